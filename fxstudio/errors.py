@@ -1,0 +1,77 @@
+"""Errors a person can act on.
+
+Every error that can reach a user is a `FxError`. It knows the file, the field, what was
+given, what is allowed and what to do, and says so in one message; only `cli.py` and
+`window/` show it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+
+@dataclass(eq=False)
+class FxError(Exception):
+    """Base of all errors shown to a user.
+
+    Parameters
+    ----------
+    problem : what is wrong, one plain sentence without a full stop
+    file : the file it stands in, if known
+    field : dotted name of the field, as written in the file
+    given : the value that was found
+    allowed : what would be accepted
+    remedy : what to do about it
+    """
+
+    problem: str
+    file: Path | str | None = None
+    field: str | None = None
+    given: object = None
+    allowed: str | None = None
+    remedy: str | None = None
+
+    def __str__(self) -> str:
+        place = [str(self.file)] if self.file is not None else []
+        if self.field:
+            place.append(f"field '{self.field}'")
+        lines = [f"{', '.join(place)}: {self.problem}" if place else self.problem]
+        if self.given is not None:
+            lines.append(f"  given:   {shorten(self.given)}")
+        if self.allowed:
+            lines.append(f"  allowed: {self.allowed}")
+        if self.remedy:
+            lines.append(f"  do:      {self.remedy}")
+        return "\n".join(lines)
+
+
+class InputError(FxError):
+    """A file or an option holds something that cannot be used."""
+
+
+class ReadError(FxError):
+    """A file cannot be opened or is not text of the expected kind."""
+
+
+class WriteError(FxError):
+    """A result cannot be written where it was asked for; nothing was changed there."""
+
+
+def shorten(value: object, longest: int = 120) -> str:
+    """`value` as text on one line, cut to `longest` characters."""
+    text = " ".join((value if isinstance(value, str) else repr(value)).split())
+    return text if len(text) <= longest else text[: longest - 1] + "…"
+
+
+@contextmanager
+def naming(file: Path | str | None) -> Iterator[None]:
+    """Add `file` to any `FxError` raised inside that does not name one yet."""
+    try:
+        yield
+    except FxError as error:
+        if error.file is None:
+            error.file = file
+        raise

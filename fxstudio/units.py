@@ -1,0 +1,29 @@
+"""Conversion factors and the one way each quantity is written in messages."""
+
+from __future__ import annotations
+
+from typing import Final
+
+KMH_PER_MPS: Final = 3.6
+"""km/h in one m/s; exact."""
+
+MPS_PER_MPH: Final = 0.44704
+"""m/s in one mile per hour; exact, international mile of 1609.344 m."""
+
+MM_PER_INCH: Final = 25.4
+"""mm in one inch; exact."""
+
+
+def hz(rate_hz: float) -> str:
+    """A rate as people read it: `4 Hz`, `0.25 Hz`."""
+    return f"{rate_hz:.3g} Hz"
+
+
+def percent(share: float) -> str:
+    """A share of one in percent: `35 %`."""
+    return f"{100 * share:.3g} %"
+
+
+def seconds(time_s: float) -> str:
+    """A time: `6 s`, `0.04 s`."""
+    return f"{time_s:.3g} s"
