@@ -1,0 +1,60 @@
+"""Write a file whole or not at all."""
+
+from __future__ import annotations
+
+import errno
+import os
+import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import BinaryIO
+
+from fxstudio.errors import WriteError
+
+REMEDIES = {
+    errno.ENOENT: "make the folder first, or choose another",
+    errno.ENOTDIR: "choose a folder: a part of the path is a file",
+    errno.EISDIR: "add a file name: this is a folder",
+    errno.EACCES: "choose a folder you may write in, or ask for the right to write here",
+    errno.EPERM: "choose a folder you may write in, or ask for the right to write here",
+    errno.EROFS: "choose a folder on a disk that can be written",
+    errno.ENOSPC: "make room on the disk, or choose another",
+    errno.EDQUOT: "make room on the disk, or choose another",
+    errno.EFBIG: "choose another disk, or write a smaller file",
+    errno.ENAMETOOLONG: "choose a shorter name",
+}
+OTHER_REMEDY = "choose another place to write to"
+
+
+@contextmanager
+def replacing(path: Path | str) -> Iterator[BinaryIO]:
+    """A new binary file that takes the place of `path` once all of it is written.
+
+    It stands in the same folder under a passing name. If anything fails inside the `with`
+    block, that file is removed and `path` is as it was before; a link is followed.
+
+    Raises `WriteError` for any `OSError`, from opening to the last byte.
+    """
+    target = Path(os.path.realpath(path))
+    passing = target.with_name(f".{secrets.token_hex(6)}.part")
+    try:
+        if target.is_dir():
+            raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+        try:
+            with open(passing, "xb") as file:
+                yield file
+                file.flush()
+                os.fsync(file.fileno())
+            if target.exists():
+                passing.chmod(target.stat().st_mode & 0o777)
+            os.replace(passing, target)
+        except BaseException:
+            passing.unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise WriteError(
+            f"cannot be written: {error.strerror or error}",
+            file=path,
+            remedy=REMEDIES.get(error.errno, OTHER_REMEDY),
+        ) from error

@@ -1,0 +1,189 @@
+"""Write a film as a GIF that loops without end.
+
+One colour table serves all frames, pixels that stay as they are become transparent, and
+the file takes its place only when it is whole. Frames are asked for one at a time; what is
+kept until the end is one byte for each pixel.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import imageio.v3 as imageio
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from fxstudio.errors import InputError
+from fxstudio.export.files import replacing
+from fxstudio.export.palette import Frame, Lookup, choose_colours
+
+SHORTEST_DELAY_CS = 2
+"""Viewers show a frame of 0 or 1 hundredths for 10. Common practice."""
+FASTEST_FPS = 100 / SHORTEST_DELAY_CS
+LONGEST_DELAY_CS = 65535
+"""Delay time is an unsigned 16 bit number. Source: GIF89a section 23."""
+
+MOST_COLOURS = 255
+"""One of the 256 numbers is the transparent one."""
+COLOURS_APART = 2.0
+STEADY_WITHIN = 2.0
+SAMPLED_FRAMES = 24
+SAMPLED_PIXELS = 20_000
+
+
+@dataclass(frozen=True)
+class GifReport:
+    """What was written: bytes of the file, frames shown, seconds, colours in the table."""
+
+    path: Path
+    bytes: int
+    frames: int
+    duration_s: float
+    colours: int
+
+
+def frame_delays(fps: float, duration_s: float) -> NDArray[np.int64]:
+    """How long each frame stands, in whole 1/100 s; none below 2, the sum exact.
+
+    Each is the difference of two rounded times, so that 30 fps gives 3, 4, 3, 3, 4, 3 and
+    never runs off. Raises `InputError` for a rate outside 0..50 or no time for one frame.
+    """
+    if not (math.isfinite(fps) and 0 < fps <= FASTEST_FPS):
+        raise InputError(
+            "this frame rate cannot be kept in a GIF",
+            field="fps",
+            given=fps,
+            allowed=f"more than 0, at most {FASTEST_FPS:g}; a frame lasts whole 1/100 s",
+            remedy="use 25, or 50 for fast flicker",
+        )
+    total_cs = round(100 * duration_s) if math.isfinite(duration_s) else 0
+    count = min(round(fps * total_cs / 100), total_cs // SHORTEST_DELAY_CS)
+    if count < 1 or total_cs > LONGEST_DELAY_CS:
+        raise InputError(
+            "this duration holds no frame" if count < 1 else "this duration is too long",
+            field="duration_s",
+            given=duration_s,
+            allowed=f"{max(1 / fps, 0.02):g} to {LONGEST_DELAY_CS / 100} s at {fps:g} fps",
+            remedy="use a few seconds: the film loops",
+        )
+    return np.diff(np.rint(np.linspace(0, total_cs, count + 1)).astype(np.int64))
+
+
+def frame_times_s(delays_cs: ArrayLike) -> NDArray[np.floating]:
+    """When each frame begins, in s from the start of the loop; shape as `delays_cs`."""
+    delays = np.asarray(delays_cs)
+    return (np.cumsum(delays) - delays) / 100
+
+
+def write_gif(
+    path: Path | str,
+    frame_at: Callable[[int], Frame],
+    delays_cs: ArrayLike,
+    *,
+    sample: Sequence[int] | None = None,
+    comment: str | None = None,
+    on_frame: Callable[[int, int], None] | None = None,
+) -> GifReport:
+    """Write frames as a GIF that loops for ever.
+
+    Parameters
+    ----------
+    path : file to write; one that exists is replaced when the new one is whole
+    frame_at : gives frame number 0, 1 ... as uint8 [h, w, 3] sRGB; it may reuse one array,
+        and must give the same picture again, for some frames are asked for twice
+    delays_cs : how long each frame stands, as from `frame_delays`
+    sample : numbers of the frames that colours are chosen from; spread over the film if None
+    comment : text for the file's comment, in ASCII
+    on_frame : called with (frames done, frames in all) after each frame
+
+    Raises `InputError` for unusable frames or delays, `WriteError` if `path` cannot be written.
+    """
+    delays = checked_delays(delays_cs)
+    count = len(delays)
+    with replacing(path) as file:
+        pixels = sampled_pixels(frame_at, spread(count) if sample is None else sample)
+        colours = choose_colours(pixels, MOST_COLOURS, COLOURS_APART)
+        lookup = Lookup(colours, STEADY_WITHIN)
+        options = {
+            "palette": colour_table(colours),
+            "transparency": len(colours),
+            "optimize": True,  # makes unchanged pixels transparent
+            "disposal": 1,
+            "duration": [10 * int(delay) for delay in delays],
+            "loop": 0,
+        }
+        if comment:
+            options["comment"] = comment.encode("ascii", "replace")
+        shown = None
+        with imageio.imopen(file, "w", plugin="pillow", extension=".gif") as gif:
+            for number in range(count):
+                frame = checked_frame(frame_at(number), number, shown)
+                shown = lookup(frame, shown)
+                gif.write(shown, **options)
+                if on_frame:
+                    on_frame(number + 1, count)
+        size = file.tell()
+    return GifReport(Path(path), size, count, int(delays.sum()) / 100, len(colours))
+
+
+def spread(count: int) -> list[int]:
+    """Numbers of up to `SAMPLED_FRAMES` frames, evenly spread over a film of `count`."""
+    return [int(n) for n in np.unique(np.linspace(0, count - 1, SAMPLED_FRAMES).astype(int))]
+
+
+def sampled_pixels(frame_at: Callable[[int], Frame], numbers: Sequence[int]) -> Frame:
+    """Pixels [n, 3] taken evenly from the frames of these numbers."""
+    taken = []
+    for place, number in enumerate(numbers):
+        pixels = checked_frame(frame_at(number), number).reshape(-1, 3)
+        step = max(1, len(pixels) // SAMPLED_PIXELS)
+        taken.append(pixels[place % step :: step].copy())
+    return np.concatenate(taken)
+
+
+def colour_table(colours: NDArray[np.uint8]) -> bytes:
+    """The colours and, after them, one unlike any of them for transparent pixels."""
+    held = {bytes(colour) for colour in colours}
+    spare = next(bytes([grey] * 3) for grey in range(256) if bytes([grey] * 3) not in held)
+    return colours.tobytes() + spare
+
+
+def checked_delays(delays_cs: ArrayLike) -> NDArray[np.integer]:
+    """`delays_cs` as an array, or an `InputError` that says what is wrong."""
+    delays = np.asarray(delays_cs)
+    if delays.ndim != 1 or delays.size == 0:
+        raise InputError(
+            "there are no frames to write",
+            field="delays_cs",
+            given=f"shape {delays.shape}",
+            allowed="one whole number for each frame",
+            remedy="make the film longer than one frame",
+        )
+    whole = np.issubdtype(delays.dtype, np.integer)
+    if not whole or delays.min() < SHORTEST_DELAY_CS or delays.sum() > LONGEST_DELAY_CS:
+        raise InputError(
+            "a frame cannot stand this long",
+            field="delays_cs",
+            given=delays.tolist(),
+            allowed=f"whole 1/100 s, each at least {SHORTEST_DELAY_CS}, {LONGEST_DELAY_CS} in all",
+            remedy="take them from frame_delays",
+        )
+    return delays
+
+
+def checked_frame(frame: Frame, number: int, shown: Frame | None = None) -> Frame:
+    """`frame`, or an `InputError` if it is no picture or not as large as `shown`."""
+    right = frame.dtype == np.uint8 and frame.ndim == 3 and frame.shape[2] == 3
+    if not right or 0 in frame.shape or (shown is not None and frame.shape[:2] != shown.shape):
+        wanted = "h, w" if shown is None else ", ".join(map(str, shown.shape))
+        raise InputError(
+            f"frame {number} cannot be written",
+            field="frames",
+            given=f"{frame.dtype} {frame.shape}",
+            allowed=f"uint8 ({wanted}, 3), all frames alike",
+            remedy="render all frames at one size",
+        )
+    return frame
