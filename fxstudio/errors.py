@@ -7,7 +7,7 @@ given, what is allowed and what to do, and says so in one message; only `cli.py`
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,6 +25,7 @@ class FxError(Exception):
     given : the value that was found
     allowed : what would be accepted
     remedy : what to do about it
+    more : other errors found in the same file
     """
 
     problem: str
@@ -33,8 +34,12 @@ class FxError(Exception):
     given: object = None
     allowed: str | None = None
     remedy: str | None = None
+    more: tuple[FxError, ...] = ()
 
     def __str__(self) -> str:
+        return "\n".join([self._own_text(), *map(str, self.more)])
+
+    def _own_text(self) -> str:
         place = [str(self.file)] if self.file is not None else []
         if self.field:
             place.append(f"field '{self.field}'")
@@ -60,6 +65,13 @@ class WriteError(FxError):
     """A result cannot be written where it was asked for; nothing was changed there."""
 
 
+def several(errors: Iterable[FxError]) -> FxError:
+    """The first of `errors`, carrying the rest."""
+    first, *rest = errors
+    first.more = tuple(rest)
+    return first
+
+
 def shorten(value: object, longest: int = 120) -> str:
     """`value` as text on one line, cut to `longest` characters."""
     text = " ".join((value if isinstance(value, str) else repr(value)).split())
@@ -72,6 +84,7 @@ def naming(file: Path | str | None) -> Iterator[None]:
     try:
         yield
     except FxError as error:
-        if error.file is None:
-            error.file = file
+        for each in (error, *error.more):
+            if each.file is None:
+                each.file = file
         raise

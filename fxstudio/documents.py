@@ -1,0 +1,224 @@
+"""TOML files as checked models, and their errors in plain words."""
+
+from __future__ import annotations
+
+import difflib
+import tomllib
+import types
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
+
+import annotated_types
+from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
+
+from fxstudio.errors import InputError, ReadError, naming, several
+
+Model = TypeVar("Model", bound=BaseModel)
+
+LARGEST_BYTES = 1_000_000
+"""No description a person writes comes near this; a larger file is the wrong file."""
+
+
+def read_toml(path: Path) -> dict[str, Any]:
+    """The tables of a TOML file; raises ReadError if it cannot be read as TOML."""
+    try:
+        if path.stat().st_size > LARGEST_BYTES:
+            raise ReadError(
+                "is too large for a description", path, remedy="check that it is the right file"
+            )
+        return tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+    except FileNotFoundError as error:
+        raise ReadError("there is no such file", path, remedy="check the path") from error
+    except OSError as error:
+        raise ReadError(
+            f"cannot be read ({error.strerror})", path, remedy="check the path and its permissions"
+        ) from error
+    except UnicodeDecodeError as error:
+        raise ReadError(
+            "is not text in UTF-8", path, remedy="save it as UTF-8 text in your editor"
+        ) from error
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise ReadError(
+            f"is not valid TOML: {error}",
+            path,
+            remedy='write one `field = value` a line, text in "quotes"',
+        ) from error
+
+
+def parse(model: type[Model], data: dict[str, Any], file: Path | str | None = None) -> Model:
+    """`data` as a `model`; raises InputError that names every field that is wrong."""
+    try:
+        return model.model_validate(data)
+    except ValidationError as error:
+        with naming(file):
+            raise several(_explain(model, row) for row in _causes(error.errors())) from None
+
+
+def read_model(model: type[Model], path: Path) -> Model:
+    """The file at `path` as a `model`; raises ReadError or InputError."""
+    return parse(model, read_toml(path), path)
+
+
+def range_text(info: FieldInfo) -> str:
+    """What a field allows, in words: `a number from 0.2 to 25`."""
+    return _allowed(info.annotation, info.metadata)
+
+
+# What each kind of pydantic error is called; {input} is what was given.
+_PROBLEMS = {
+    "missing": "is missing",
+    "extra_forbidden": "is not a known field",
+    "greater_than": "is too small",
+    "greater_than_equal": "is too small",
+    "less_than": "is too large",
+    "less_than_equal": "is too large",
+    "finite_number": "is not a finite number",
+    "literal_error": "is not one of the choices",
+    "union_tag_not_found": "does not say its kind",
+    "union_tag_invalid": "is of an unknown kind",
+    "too_short": "is empty",
+    "too_long": "has too many entries",
+    "string_too_short": "is empty",
+    "string_too_long": "is too long",
+}
+
+_TYPE_WORDS = {
+    float: "a number",
+    int: "a whole number",
+    str: 'text in "quotes"',
+    bool: "true or false",
+}
+
+
+def _causes(rows: list[Any]) -> list[Any]:
+    """Leave out a list that is 'too short' only because an entry of it was refused."""
+    places = [row["loc"] for row in rows]
+    return [
+        row
+        for row in rows
+        if row["type"] != "too_short"
+        or not any(len(p) > len(row["loc"]) and p[: len(row["loc"])] == row["loc"] for p in places)
+    ]
+
+
+def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
+    """One pydantic error as an InputError."""
+    names, info, parent = _locate(model, row["loc"])
+    kind, given = row["type"], row.get("input")
+    problem = _PROBLEMS.get(kind)
+    if problem is None:
+        wrong_type = kind.endswith(("_type", "_parsing")) or kind == "int_from_float"
+        problem = "has the wrong type" if wrong_type else row["msg"]
+    allowed = row.get("ctx", {}).get("allowed") or (range_text(info) if info else None)
+    remedy = (
+        f"{'add' if kind == 'missing' else 'change'} it; it means: {info.description}"
+        if info
+        else None
+    )
+    if kind == "missing":
+        given = None
+    elif kind == "extra_forbidden":
+        known = list(parent.model_fields) if parent is not None else []
+        allowed = ", ".join(known)
+        close = difflib.get_close_matches(str(names[-1]), known, n=1)
+        remedy = f"did you mean '{close[0]}'?" if close else "remove it or correct its name"
+    elif kind in ("union_tag_invalid", "union_tag_not_found"):
+        names = [*names, row["ctx"]["discriminator"].strip("'")]
+        given = row["ctx"].get("tag")
+        allowed = row["ctx"].get("expected_tags") or _tags(info)
+    elif isinstance(given, BaseModel | dict):
+        given = None
+    return InputError(
+        problem, field=".".join(map(str, names)) or None, given=given, allowed=allowed,
+        remedy=remedy,
+    )  # fmt: skip
+
+
+def _locate(
+    model: type[BaseModel], loc: Iterable[str | int]
+) -> tuple[list[str | int], FieldInfo | None, type[BaseModel] | None]:
+    """Follow a pydantic location: its names as in the file, its field, its model."""
+    names: list[str | int] = []
+    info: FieldInfo | None = None
+    parent: type[BaseModel] | None = model
+    here: Any = model
+    for part in loc:
+        here = _bare(here)
+        if isinstance(here, type) and issubclass(here, BaseModel):
+            names.append(part)
+            parent = here
+            info = here.model_fields.get(str(part))
+            here = info.annotation if info is not None else None
+            continue
+        choices = [choice for choice in get_args(here) if _has_kind(choice, part)]
+        if choices:  # a union's tag: not in the file
+            here = choices[0]
+            continue
+        if part != "[key]":
+            names.append(part)
+        arguments = get_args(here)
+        here = arguments[-1] if get_origin(here) is dict else arguments[0] if arguments else None
+        info = None if part == "[key]" else info
+    return names, info, parent
+
+
+def _bare(annotation: Any) -> Any:
+    """An annotation without Annotated and without `| None`."""
+    while get_origin(annotation) is Annotated:
+        annotation = get_args(annotation)[0]
+    if get_origin(annotation) in (Union, types.UnionType):
+        rest = [choice for choice in get_args(annotation) if choice is not type(None)]
+        if len(rest) == 1:
+            return _bare(rest[0])
+    return annotation
+
+
+def _has_kind(choice: Any, tag: str | int) -> bool:
+    fields = getattr(_bare(choice), "model_fields", {})
+    return "kind" in fields and fields["kind"].default == tag
+
+
+def _tags(info: FieldInfo | None) -> str | None:
+    if info is None:
+        return None
+    tags = [
+        _bare(choice).model_fields["kind"].default
+        for choice in get_args(_bare(info.annotation))
+        if hasattr(_bare(choice), "model_fields") and "kind" in _bare(choice).model_fields
+    ]
+    return ", ".join(f"'{tag}'" for tag in tags) or None
+
+
+def _allowed(annotation: Any, metadata: Iterable[Any]) -> str:
+    """Type and limits of a field in words."""
+    limits = list(metadata)
+    while True:
+        if get_origin(annotation) is Annotated:
+            annotation, *more = get_args(annotation)
+            for item in more:
+                limits += item.metadata if isinstance(item, FieldInfo) else [item]
+        elif _bare(annotation) is not annotation and get_origin(annotation) is not Annotated:
+            annotation = next(a for a in get_args(annotation) if a is not type(None))
+        else:
+            break
+    choices = get_args(annotation)
+    if choices and all(isinstance(choice, str) for choice in choices):
+        return ", ".join(f'"{choice}"' for choice in choices)
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return "a table with " + ", ".join(annotation.model_fields)
+    words = _TYPE_WORDS.get(annotation) or {dict: "a table", tuple: "a list"}.get(
+        get_origin(annotation), ""
+    )
+    bounds = {type(limit): limit for limit in limits}
+    low = bounds.get(annotated_types.Ge) or bounds.get(annotated_types.Gt)
+    high = bounds.get(annotated_types.Le) or bounds.get(annotated_types.Lt)
+    if low is not None:
+        words += f" above {low.gt:g}" if hasattr(low, "gt") else f" from {low.ge:g}"
+    if high is not None:
+        words += f" below {high.lt:g}" if hasattr(high, "lt") else f" to {high.le:g}"
+    longest = bounds.get(annotated_types.MaxLen)
+    if longest is not None and annotation is str:
+        words += f", at most {longest.max_length} letters"
+    return words or "one of its kinds"

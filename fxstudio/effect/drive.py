@@ -1,0 +1,145 @@
+"""A drive: a short script of travel, speed and keys that shows an effect under way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Annotated, Literal
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from pydantic import BaseModel, Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from fxstudio.effect.keys import KEYS, Key
+from fxstudio.effect.patterns import FROZEN
+
+Travel = Literal["forward", "reverse", "stopped"]
+
+DEFAULT_LENGTH_S = 6.0
+
+
+@dataclass(frozen=True)
+class DriveTrace:
+    """The state of a drive at n times.
+
+    forward : bool [n], the direction last set; stays as it was while stopped
+    speed_kmh : [n], speed of the full-size locomotive in km/h
+    keys : bool [n, 29], function keys F0..F28
+    """
+
+    forward: NDArray[np.bool_]
+    speed_kmh: NDArray[np.floating]
+    keys: NDArray[np.bool_]
+
+
+class Step(BaseModel):
+    """What changes at one moment of a drive; what is not named stays as it was."""
+
+    model_config = FROZEN
+
+    at_s: Annotated[float, Field(ge=0, le=600)] = Field(
+        0.0, description="When the step happens, in seconds from the beginning."
+    )
+    travel: Travel | None = Field(
+        None, description="forward, reverse, or stopped: standing, the last direction kept."
+    )
+    speed_kmh: Annotated[float, Field(ge=0, le=250)] | None = Field(
+        None, description="Speed of the full-size locomotive in km/h."
+    )
+    over_s: Annotated[float, Field(ge=0, le=600)] = Field(
+        0.0, description="Seconds taken to reach the new speed."
+    )
+    keys: Annotated[tuple[Key, ...], Field(strict=False)] | None = Field(
+        None, description='Keys that are on from now, such as ["F0", "F2"].'
+    )
+
+    @model_validator(mode="after")
+    def _stands(self) -> Step:
+        if self.travel == "stopped" and self.speed_kmh:
+            raise PydanticCustomError(
+                "standing", "a stopped locomotive has no speed: leave speed_kmh out"
+            )
+        return self
+
+
+class Drive(BaseModel):
+    """Travel, speed and keys over one loop; the end of the loop leads into its beginning."""
+
+    model_config = FROZEN
+
+    length_s: Annotated[float, Field(ge=0.2, le=600)] = Field(
+        DEFAULT_LENGTH_S, description="Length of the loop in seconds."
+    )
+    steps: Annotated[tuple[Step, ...], Field(strict=False, min_length=1)] = Field(
+        ..., description="What happens when, in order of time."
+    )
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Drive:
+        times = [step.at_s for step in self.steps]
+        if any(later <= earlier for earlier, later in pairwise(times)):
+            raise PydanticCustomError("order", "each step must come later than the one before it")
+        if times[-1] >= self.length_s:
+            raise PydanticCustomError(
+                "order", f"the last step is at {times[-1]} s, after the end at {self.length_s} s"
+            )
+        ends = [*times[1:], self.length_s]
+        for step, end in zip(self.steps, ends, strict=True):
+            if step.at_s + step.over_s > end:
+                raise PydanticCustomError(
+                    "order",
+                    f"the step at {step.at_s} s is still changing speed at {end} s; "
+                    "make its over_s shorter",
+                )
+        return self
+
+    def at(self, times_s: ArrayLike) -> DriveTrace:
+        """State at `times_s` [n] in s; times beyond the loop wrap round.
+
+        Before its first step a drive is in the state of its last one, so that it loops.
+        """
+        times = np.asarray(times_s, dtype=float) % self.length_s
+        starts = np.array([step.at_s for step in self.steps])
+        # -1 is the time before the first step: numpy's last row, the state at the loop's end.
+        row = np.searchsorted(starts, times, side="right") - 1
+
+        forward, speed, keys = True, 0.0, frozenset[str]()
+        for _ in range(2):  # the second pass starts from what the first one ended with
+            states, ramp_s, ramp_kmh = [], [], []
+            for step in self.steps:
+                if step.travel in ("forward", "reverse"):
+                    forward = step.travel == "forward"
+                if step.keys is not None:
+                    keys = frozenset(step.keys)
+                states.append((forward, [key in keys for key in KEYS]))
+                target = 0.0 if step.travel == "stopped" else step.speed_kmh
+                if target is not None:
+                    ramp_s += [step.at_s, step.at_s + step.over_s]
+                    ramp_kmh += [speed, target]
+                    speed = target
+        return DriveTrace(
+            forward=np.array([state[0] for state in states])[row],
+            speed_kmh=_speed(times, ramp_s, ramp_kmh, speed),
+            keys=np.array([state[1] for state in states])[row],
+        )
+
+
+def _speed(
+    times: NDArray[np.floating], ramp_s: list[float], ramp_kmh: list[float], last: float
+) -> NDArray[np.floating]:
+    """Speed [n] along the ramps; the last speed before the first ramp and after the last."""
+    if not ramp_s:
+        return np.full(len(times), last)
+    return np.interp(times, ramp_s, ramp_kmh, left=ramp_kmh[0], right=last)
+
+
+def constant_drive(
+    travel: Travel = "forward",
+    speed_kmh: float = 0.0,
+    keys: tuple[str, ...] = (),
+    length_s: float = DEFAULT_LENGTH_S,
+) -> Drive:
+    """A drive in which nothing changes."""
+    speed = None if travel == "stopped" else speed_kmh
+    return Drive(length_s=length_s, steps=(Step(travel=travel, speed_kmh=speed, keys=keys),))

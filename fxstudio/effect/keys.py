@@ -1,0 +1,37 @@
+"""Function keys F0..F28 (trade)."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import AfterValidator
+from pydantic_core import PydanticCustomError
+
+KEYS: tuple[str, ...] = tuple(f"F{number}" for number in range(29))
+"""The keys of the function instructions. Source: NMRA S-9.2.1 (2012), F0 (FL) to F28."""
+
+ALWAYS = "always"
+"""A lamp that needs no key."""
+
+
+def _known_key(text: str) -> str:
+    if text not in KEYS:
+        raise PydanticCustomError("key", "is not a function key", {"allowed": "F0 to F28"})
+    return text
+
+
+def _key_or_always(text: str) -> str:
+    if text not in KEYS and text != ALWAYS:
+        raise PydanticCustomError(
+            "key", "is not a function key", {"allowed": 'F0 to F28, or "always"'}
+        )
+    return text
+
+
+Key = Annotated[str, AfterValidator(_known_key)]
+KeyOrAlways = Annotated[str, AfterValidator(_key_or_always)]
+
+
+def key_order(key: str) -> int:
+    """Sort order: always first, then F0, F1 ... F28."""
+    return -1 if key == ALWAYS else int(key[1:])

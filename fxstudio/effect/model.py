@@ -1,0 +1,165 @@
+"""The effect: the lamps of a locomotive and how each behaves.
+
+The models are the one place that says which fields a file may hold, in which unit and
+range and what they mean; errors, help and documentation are derived from them.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Annotated, Literal, Union
+
+import numpy as np
+from numpy.typing import NDArray
+from pydantic import AfterValidator, BaseModel, Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from fxstudio import colour as light
+from fxstudio.effect.drive import Drive, constant_drive
+from fxstudio.effect.keys import ALWAYS, KEYS, KeyOrAlways, key_order
+from fxstudio.effect.patterns import FROZEN, PATTERNS, Pattern
+
+RATE_LOWEST_HZ, RATE_HIGHEST_HZ = 0.2, 25.0
+
+AnyPattern = Annotated[Union[PATTERNS], Field(discriminator="kind")]  # noqa: UP007
+
+
+def _known_hex(text: str) -> str:
+    try:
+        light.hex_to_rgb(text)
+    except ValueError as error:
+        raise PydanticCustomError(
+            "colour", "is not a colour", {"allowed": '"#rrggbb", such as "#ff8000"'}
+        ) from error
+    return text
+
+
+class Colour(BaseModel):
+    """The colour of a lamp: one of hex, wavelength or temperature."""
+
+    model_config = FROZEN
+
+    hex: Annotated[str, AfterValidator(_known_hex)] | None = Field(
+        None, description='Screen colour written like "#ff8000".'
+    )
+    wavelength_nm: Annotated[float, Field(ge=light.SHORTEST_NM, le=light.LONGEST_NM)] | None = (
+        Field(None, description="Dominant wavelength from the LED's data sheet in nm.")
+    )
+    temperature_k: Annotated[float, Field(ge=light.COOLEST_K, le=light.HOTTEST_K)] | None = Field(
+        None, description="Colour temperature in K: a coal fire 1200 to 2000, warm white 2700."
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _short_form(cls, data: object) -> object:
+        return {"hex": data} if isinstance(data, str) else data
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Colour:
+        if len(self.model_fields_set) != 1:
+            raise PydanticCustomError(
+                "colour",
+                "needs exactly one way to give the colour",
+                {"allowed": "one of hex, wavelength_nm, temperature_k"},
+            )
+        return self
+
+    @property
+    def rgb(self) -> NDArray[np.floating]:
+        """Linear sRGB [3] of the lamp at full brightness; the largest channel is 1."""
+        return np.array(_colour_rgb(self))
+
+    def __str__(self) -> str:
+        if self.hex is not None:
+            return self.hex
+        if self.wavelength_nm is not None:
+            return f"{self.wavelength_nm:g} nm"
+        return f"{self.temperature_k:g} K"
+
+
+@lru_cache(maxsize=256)
+def _colour_rgb(colour: Colour) -> tuple[float, ...]:
+    if colour.hex is not None:
+        return tuple(light.hex_to_rgb(colour.hex))
+    if colour.wavelength_nm is not None:
+        return tuple(light.lamp_rgb(light.wavelength_to_xyz(colour.wavelength_nm)))
+    return tuple(light.lamp_rgb(light.temperature_to_xyz(colour.temperature_k)))
+
+
+class Lamp(BaseModel):
+    """One LED, or a group of LEDs that share a wire, on one decoder output."""
+
+    model_config = FROZEN
+
+    output: Annotated[int, Field(ge=1, le=32)] = Field(
+        ..., description="Number of the decoder output: 1 front light, 2 rear light, 3 onwards."
+    )
+    key: KeyOrAlways = Field("F0", description='Function key F0 to F28, or "always".')
+    travel: Literal["forward", "reverse", "both"] = Field(
+        "both", description="Directions of travel in which it may shine."
+    )
+    colour: Colour = Field(..., description="Colour of its light.")
+    pattern: AnyPattern = Field(..., description="How bright it is over time.")
+    place: str | None = Field(
+        None, description="Where in the scene it shines; without it, the lamp's own name."
+    )
+
+
+class Effect(BaseModel):
+    """One effect file."""
+
+    model_config = FROZEN
+
+    title: Annotated[str, Field(min_length=1, max_length=80)] = Field(
+        ..., description="What the effect is called."
+    )
+    locomotive: Annotated[str, Field(max_length=80)] = Field(
+        "", description="The locomotive it is meant for."
+    )
+    note: Annotated[str, Field(max_length=600)] = Field(
+        "", description="What it shows and why, for people who choose among effects."
+    )
+    scene: str = Field("cab", description="Where it is drawn.")
+    rate_hz: Annotated[float, Field(ge=RATE_LOWEST_HZ, le=RATE_HIGHEST_HZ)] = Field(
+        4.0, description="Changes a second of every lamp that flickers; one rate for all."
+    )
+    lamps: dict[Annotated[str, Field(min_length=1, max_length=40)], Lamp] = Field(
+        ..., min_length=1, description="The lamps by name."
+    )
+    drive: Drive | None = Field(
+        None, description="How to show it; without it, forward, standing, all its keys on."
+    )
+
+    @model_validator(mode="after")
+    def _one_lamp_an_output(self) -> Effect:
+        taken: dict[int, str] = {}
+        for name, lamp in self.lamps.items():
+            if lamp.output in taken:
+                raise PydanticCustomError(
+                    "output",
+                    f"lamps '{taken[lamp.output]}' and '{name}' are both on output "
+                    f"{lamp.output}; an output carries one lamp or one group of LEDs",
+                )
+            taken[lamp.output] = name
+        return self
+
+    def place(self, name: str) -> str:
+        """Where in the scene the lamp `name` shines."""
+        return self.lamps[name].place or name
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The function keys its lamps use, in order."""
+        return tuple(sorted({lamp.key for lamp in self.lamps.values()} - {ALWAYS}, key=key_order))
+
+    @property
+    def shown_by(self) -> Drive:
+        """Its own drive, or forward, standing, with every key of its lamps on."""
+        return self.drive or constant_drive(keys=self.keys)
+
+    def flickering(self) -> tuple[str, ...]:
+        """Names of the lamps that follow the shared rate."""
+        return tuple(name for name, lamp in self.lamps.items() if lamp.pattern.flickers)
+
+
+__all__ = ["KEYS", "Colour", "Effect", "Lamp", "Pattern"]

@@ -1,0 +1,333 @@
+"""Patterns: how bright one lamp is over time.
+
+A pattern is one frozen class with a `light` method and one row in `PATTERNS`; the file
+format, the help, the checks and the window follow from its fields. `light` fills a whole
+loop at once and is periodic over it by construction, so a film has no seam.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from dataclasses import dataclass, field
+from functools import lru_cache
+from statistics import NormalDist
+from typing import Annotated, ClassVar, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from fxstudio.motion import beats_per_second
+from fxstudio.units import percent
+
+Floats = NDArray[np.floating]
+
+FROZEN = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+"""Every model of a file: nothing unknown, nothing converted in silence, nothing changed later."""
+
+ASSUMED_BEAT_RISE_S = 0.03
+"""How fast a blast lifts the fire; chosen by eye."""
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """Something rounded so that it fits the loop a whole number of times."""
+
+    what: str
+    asked: float
+    used: float
+    unit: str
+
+    def __str__(self) -> str:
+        return f"{self.what}: {self.asked:.4g} {self.unit} asked, {self.used:.4g} {self.unit} used"
+
+
+@dataclass(frozen=True)
+class Timeline:
+    """What a pattern may know: one loop on an even grid.
+
+    Parameters
+    ----------
+    loop_s : length of the loop in s
+    rate_hz : the effect's shared flicker rate in Hz
+    lit : bool [n], whether key and travel let the lamp shine
+    speed_kmh : [n], speed of the full-size locomotive in km/h
+    rng : the lamp's own random generator
+    fitted : filled by patterns with what they rounded
+    """
+
+    loop_s: float
+    rate_hz: float
+    lit: NDArray[np.bool_]
+    speed_kmh: Floats
+    rng: np.random.Generator
+    fitted: list[Fitted] = field(default_factory=list)
+
+    @property
+    def count(self) -> int:
+        """Number of grid points n."""
+        return len(self.lit)
+
+    @property
+    def step_s(self) -> float:
+        """Time between grid points in s."""
+        return self.loop_s / self.count
+
+    @property
+    def times_s(self) -> Floats:
+        """Grid times [n] in s, 0 <= t < loop_s."""
+        return np.arange(self.count) * self.step_s
+
+    def whole_cycles(self, what: str, rate_hz: float) -> int:
+        """The whole number of cycles of `rate_hz` nearest to the loop, at least one; noted."""
+        cycles = max(1, round(self.loop_s * rate_hz))
+        used = cycles / self.loop_s
+        if abs(used - rate_hz) > 1e-9 * rate_hz:
+            self.fitted.append(Fitted(what, rate_hz, used, "Hz"))
+        return cycles
+
+
+Level = Annotated[float, Field(ge=0, le=1)]
+
+
+class Pattern(BaseModel, ABC):
+    """Base of all patterns. A subclass gives `kind`, its fields, `wave` and `summary`."""
+
+    model_config = FROZEN
+    flickers: ClassVar[bool] = False
+    """Whether the pattern follows the effect's shared rate."""
+
+    @abstractmethod
+    def wave(self, timeline: Timeline) -> Floats:
+        """Brightness [n] 0..1 of a lamp that is lit throughout."""
+
+    @abstractmethod
+    def summary(self) -> str:
+        """The pattern in a few words."""
+
+    def light(self, timeline: Timeline) -> Floats:
+        """Brightness [n] 0..1, dark where the lamp is not lit."""
+        return np.where(timeline.lit, self.wave(timeline), 0.0)
+
+
+class Ranged(Pattern):
+    """A pattern that moves between a lowest and a highest brightness."""
+
+    lowest: Level = Field(0.1, description="Darkest brightness, 0 dark to 1 full.")
+    highest: Level = Field(1.0, description="Brightest brightness, 0 dark to 1 full.")
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Ranged:
+        if self.lowest > self.highest:
+            raise PydanticCustomError(
+                "order", f"lowest is {self.lowest} and highest is {self.highest}: swap them"
+            )
+        return self
+
+    def between(self, share: Floats) -> Floats:
+        """Brightness for shares 0..1 of the way from lowest to highest."""
+        return self.lowest + (self.highest - self.lowest) * share
+
+    def range_text(self) -> str:
+        """`10 % to 100 %`."""
+        return f"{percent(self.lowest)} to {percent(self.highest)}"
+
+
+class Steady(Pattern):
+    """One brightness: the bed of a fire, a lamp."""
+
+    kind: Literal["steady"] = "steady"
+    level: Level = Field(1.0, description="Brightness, 0 dark to 1 full.")
+
+    def wave(self, timeline: Timeline) -> Floats:
+        """The level, [n]."""
+        return np.full(timeline.count, self.level)
+
+    def summary(self) -> str:
+        """In words."""
+        return f"steady at {percent(self.level)}"
+
+
+class Flicker(Ranged):
+    """Random brightness at the effect's shared rate.
+
+    `hold` draws a new even-spread level at each tick and keeps it, as simple decoders do.
+    `smooth` is a stationary first-order autoregressive process (sampled Ornstein-Uhlenbeck)
+    with a beta(2, 2) spread of levels. Its time constant is half a tick, which gives both
+    styles the same correlation time at one rate.
+    """
+
+    flickers: ClassVar[bool] = True
+    kind: Literal["flicker"] = "flicker"
+    style: Literal["hold", "smooth"] = Field(
+        "smooth",
+        description="hold: a new level at each tick, as simple decoders do; smooth: it drifts.",
+    )
+
+    def wave(self, timeline: Timeline) -> Floats:
+        """Random brightness [n], periodic over the loop."""
+        draw = {"hold": held_noise, "smooth": drifting_noise}[self.style]
+        return self.between(draw(timeline))
+
+    def summary(self) -> str:
+        """In words."""
+        return f"{self.style} flicker, {self.range_text()}"
+
+
+class Flash(Ranged):
+    """On and off at its own even pace: a warning lamp."""
+
+    kind: Literal["flash"] = "flash"
+    lowest: Level = Field(0.0, description="Brightness between flashes, 0 dark to 1 full.")
+    period_s: Annotated[float, Field(ge=0.1, le=60)] = Field(
+        1.0, description="Time from one flash to the next in seconds."
+    )
+    on_share: Annotated[float, Field(gt=0, lt=1)] = Field(
+        0.5, description="Share of the period that is bright, between 0 and 1."
+    )
+    start_share: Annotated[float, Field(ge=0, lt=1)] = Field(
+        0.0, description="Where in the period it begins: 0.5 alternates with 0."
+    )
+
+    def wave(self, timeline: Timeline) -> Floats:
+        """Rectangles [n], a whole number of periods in the loop."""
+        cycles = timeline.whole_cycles("flashes a second", 1 / self.period_s)
+        phase = (timeline.times_s * cycles / timeline.loop_s + self.start_share) % 1.0
+        return self.between((phase < self.on_share).astype(float))
+
+    def summary(self) -> str:
+        """In words."""
+        return f"flash every {self.period_s:.3g} s, {self.range_text()}"
+
+
+class Beat(Ranged):
+    """Brightens with each exhaust beat, as the blast draws the fire; rests when standing."""
+
+    kind: Literal["beat"] = "beat"
+    lowest: Level = Field(0.3, description="Brightness between beats and standing, 0 to 1.")
+    wheel_m: Annotated[float, Field(ge=0.3, le=3.0)] = Field(
+        1.4, description="Driving-wheel diameter of the full-size locomotive in metres."
+    )
+    beats_per_turn: Annotated[int, Field(ge=1, le=12)] = Field(
+        4, description="Exhaust beats in one turn of the wheels: 4 with two cylinders."
+    )
+    fall_s: Annotated[float, Field(ge=0.01, le=5)] = Field(
+        0.15, description="Time in seconds in which the glow of a beat falls to about a third."
+    )
+
+    def wave(self, timeline: Timeline) -> Floats:
+        """Beats [n] at the pace of the wheels; their number fitted to the loop."""
+        pace = beats_per_second(timeline.speed_kmh, self.wheel_m, self.beats_per_turn)
+        total = pace.sum() * timeline.step_s
+        if total == 0:
+            return self.between(np.zeros(timeline.count))
+        cycles = timeline.whole_cycles("beats a second", total / timeline.loop_s)
+        turned = np.concatenate([[0.0], np.cumsum(pace)]) * (cycles / pace.sum())
+        starts = np.diff(np.floor(turned + 0.5))
+        age = timeline.times_s
+        rise = np.minimum(age / ASSUMED_BEAT_RISE_S, 1.0)
+        glow = rise * np.exp(-np.maximum(age - ASSUMED_BEAT_RISE_S, 0.0) / self.fall_s)
+        share = np.fft.irfft(np.fft.rfft(starts) * np.fft.rfft(glow), n=timeline.count)
+        return self.between(np.clip(share, 0.0, 1.0))
+
+    def summary(self) -> str:
+        """In words."""
+        return f"exhaust beat, {self.range_text()}"
+
+
+class Filament(Pattern):
+    """Steady, but comes up and dies away slowly, as a filament lamp does."""
+
+    kind: Literal["filament"] = "filament"
+    level: Level = Field(1.0, description="Brightness when fully up, 0 dark to 1 full.")
+    rise_s: Annotated[float, Field(ge=0, le=30)] = Field(
+        0.3, description="Time in seconds to come up to about two thirds."
+    )
+    fall_s: Annotated[float, Field(ge=0, le=30)] = Field(
+        0.5, description="Time in seconds to die away to about one third."
+    )
+
+    def wave(self, timeline: Timeline) -> Floats:
+        """The level, [n]."""
+        return np.full(timeline.count, self.level)
+
+    def light(self, timeline: Timeline) -> Floats:
+        """First-order lag [n] behind key and travel, periodic over the loop."""
+        return self.level * lag(timeline.lit, timeline.step_s, self.rise_s, self.fall_s)
+
+    def summary(self) -> str:
+        """In words."""
+        return f"steady at {percent(self.level)}, up and down slowly"
+
+
+PATTERNS: tuple[type[Pattern], ...] = (Steady, Flicker, Flash, Beat, Filament)
+"""All patterns, in the order in which help lists them. A new one is added here."""
+
+KINDS: dict[str, type[Pattern]] = {row.model_fields["kind"].default: row for row in PATTERNS}
+
+
+def held_noise(timeline: Timeline) -> Floats:
+    """Even-spread levels [n] in 0..1, each held for one tick of the shared rate."""
+    ticks = timeline.whole_cycles("flicker rate", timeline.rate_hz)
+    levels = timeline.rng.random(ticks)
+    tick = np.floor(np.arange(timeline.count) * ticks / timeline.count).astype(int)
+    return levels[tick]
+
+
+def drifting_noise(timeline: Timeline) -> Floats:
+    """Autoregressive levels [n] in 0..1 with a beta(2, 2) spread, periodic over the loop."""
+    time_constant_s = 0.5 / timeline.rate_hz
+    gauss = circular_ar1(timeline.rng, timeline.count, timeline.step_s, time_constant_s)
+    return np.interp(gauss, *_normal_to_beta22())
+
+
+def circular_ar1(
+    rng: np.random.Generator, count: int, step_s: float, time_constant_s: float
+) -> Floats:
+    """Unit-variance AR(1) noise [count] that is periodic over `count` steps.
+
+    White noise filtered in a circle by 1 / (1 - a/z), a = exp(-step/time constant).
+    Source: Box, Jenkins & Reinsel, "Time Series Analysis", AR(1); from memory.
+    """
+    a = np.exp(-step_s / time_constant_s)
+    white = rng.standard_normal(count)
+    turn = np.exp(-2j * np.pi * np.fft.rfftfreq(count))
+    noise = np.fft.irfft(np.fft.rfft(white) / (1 - a * turn), n=count)
+    # The circle repeats its own past, which lifts the variance by (1 + a^n) / (1 - a^n).
+    wrap = a**count
+    return noise * np.sqrt((1 - a**2) * (1 - wrap) / (1 + wrap))
+
+
+@lru_cache(maxsize=1)
+def _normal_to_beta22() -> tuple[Floats, Floats]:
+    """Table that maps a normal variate to the beta(2, 2) value of the same quantile."""
+    z = np.linspace(-4.5, 4.5, 1801)
+    quantile = np.array([NormalDist().cdf(value) for value in z])
+    level = np.linspace(0.0, 1.0, 4001)
+    # Distribution function of beta(2, 2): the integral of 6 x (1 - x).
+    return z, np.interp(quantile, 3 * level**2 - 2 * level**3, level)
+
+
+def lag(lit: NDArray[np.bool_], step_s: float, rise_s: float, fall_s: float) -> Floats:
+    """First-order answer [n] to `lit`, periodic: the end of the loop meets its beginning."""
+    edges = np.flatnonzero(lit != np.roll(lit, 1))
+    if edges.size == 0:
+        return lit.astype(float)
+    lengths = np.diff(np.append(edges, edges[0] + len(lit)))
+    constants_s = np.where(lit[edges], max(rise_s, 1e-9), max(fall_s, 1e-9))
+    answer = np.empty(len(lit))
+
+    def once_round(state: float) -> float:
+        for start, length, constant_s in zip(edges, lengths, constants_s, strict=True):
+            target = float(lit[start])
+            age = np.arange(length + 1) * step_s
+            course = target + (state - target) * np.exp(-age / constant_s)
+            answer[np.arange(start, start + length) % len(lit)] = course[:-1]
+            state = course[-1]
+        return state
+
+    # Once round is linear in the state it began with: solve for the state that returns.
+    kept = np.exp(-np.sum(lengths * step_s / constants_s))
+    once_round(once_round(0.0) / (1 - kept))
+    return answer

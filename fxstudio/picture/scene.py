@@ -1,0 +1,116 @@
+"""Scenes: places where lamps shine, drawn without any image file.
+
+Each scene is drawn once for a picture size; a frame is then only a weighted sum of its maps
+(see `render`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..errors import InputError
+from . import ashpan, cab, front
+
+SMALLEST_PX, LARGEST_PX = 16, 4096
+
+Maps = tuple[NDArray[np.float32], dict[str, NDArray[np.float32]]]
+
+
+@dataclass(frozen=True, eq=False)
+class Scene:
+    """A drawn scene.
+
+    Parameters
+    ----------
+    name : its row in `SCENES`
+    ambient : linear light [3, h, w] with all lamps dark
+    light : for each place, linear light [3, h, w] that a white lamp (1, 1, 1) there adds at
+        full brightness; a lamp's colour multiplies the channels
+    """
+
+    name: str
+    ambient: NDArray[np.float32]
+    light: Mapping[str, NDArray[np.float32]]
+
+
+@dataclass(frozen=True)
+class SceneRow:
+    """One scene people can choose: a title, one line of help, its places and how it is drawn."""
+
+    title: str
+    help: str
+    places: Mapping[str, str]
+    draw: Callable[[int, int], Maps]
+
+
+SCENES: Mapping[str, SceneRow] = MappingProxyType(
+    {
+        "cab": SceneRow(
+            "Cab with its firehole",
+            "A steam locomotive's cab as the crew sees it, the firehole door open",
+            {
+                "bed": "the glowing bed of coals, and a little light on the rim and footplate",
+                "flames": "the tongues of flame above the bed, and their light in the cab",
+                "door": "light pouring out of the open firehole onto footplate and cab sides",
+                "gauge": "the small lamp over the pressure gauge",
+            },
+            cab.draw,
+        ),
+        "front": SceneRow(
+            "Front end at night",
+            "A steam locomotive's smokebox and buffer beam, seen from the track",
+            {
+                "head_left": "the head lamp over the left buffer, as seen in the picture",
+                "head_right": "the head lamp over the right buffer, as seen in the picture",
+                "head_top": "the head lamp on the smokebox, below the chimney",
+                "tail": "the tail lamp in the middle of the beam",
+            },
+            front.draw,
+        ),
+        "ashpan": SceneRow(
+            "Ash pan between the wheels",
+            "Driving wheels, firebox bottom and ash pan from beside the track at dusk",
+            {
+                "ashpan": "glow below the grate, on ballast, sleepers and wheels",
+                "bed": "the fire itself, seen through the damper slots",
+            },
+            ashpan.draw,
+        ),
+    }
+)
+
+
+@lru_cache(maxsize=8)
+def draw_scene(name: str, width: int, height: int) -> Scene:
+    """The scene `name` in `width` x `height` pixels; the same call gives the same object.
+
+    Raises InputError for an unknown scene or a size outside 16..4096 pixels.
+    """
+    row = SCENES.get(name)
+    if row is None:
+        raise InputError(
+            "no such scene",
+            field="scene",
+            given=name,
+            allowed=", ".join(SCENES),
+            remedy="choose one of these scenes",
+        )
+    for field, size in (("width", width), ("height", height)):
+        if not SMALLEST_PX <= size <= LARGEST_PX:
+            raise InputError(
+                "the picture cannot have this size",
+                field=field,
+                given=size,
+                allowed=f"{SMALLEST_PX} to {LARGEST_PX} pixels",
+                remedy="choose a size within these limits, such as 480 x 320",
+            )
+    ambient, light = row.draw(width, height)
+    for planes in (ambient, *light.values()):
+        planes.setflags(write=False)
+    return Scene(name, ambient, MappingProxyType(light))
