@@ -70,7 +70,9 @@ class Renderer:
                     remedy="choose one of these places or another scene",
                 )
         rgb = np.asarray(colours, dtype=np.float32).reshape(-1, 3) if len(places) else None
-        if rgb is not None and (len(rgb) != len(places) or not (np.isfinite(rgb) & (rgb >= 0)).all()):
+        if rgb is not None and (
+            len(rgb) != len(places) or not (np.isfinite(rgb) & (rgb >= 0)).all()
+        ):
             raise InputError(
                 "the lamps' colours cannot be used",
                 field="colours",

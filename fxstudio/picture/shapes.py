@@ -69,9 +69,7 @@ def rod(points: Sequence[Point], radius: float) -> Shape:
         return nearest - radius
 
     xs, ys = zip(*points, strict=True)
-    return Shape(
-        distance, (min(xs) - radius, min(ys) - radius, max(xs) + radius, max(ys) + radius)
-    )
+    return Shape(distance, (min(xs) - radius, min(ys) - radius, max(xs) + radius, max(ys) + radius))
 
 
 def polygon(points: Sequence[Point], corner: float = 0.0) -> Shape:
@@ -86,9 +84,7 @@ def polygon(points: Sequence[Point], corner: float = 0.0) -> Shape:
         return farthest - corner
 
     xs, ys = zip(*points, strict=True)
-    return Shape(
-        distance, (min(xs) - corner, min(ys) - corner, max(xs) + corner, max(ys) + corner)
-    )
+    return Shape(distance, (min(xs) - corner, min(ys) - corner, max(xs) + corner, max(ys) + corner))
 
 
 def rim(shape: Shape, width: float) -> Shape:

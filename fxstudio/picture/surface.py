@@ -122,8 +122,14 @@ class Canvas:
         """The rows and columns that hold `shape`, or None if it is off the picture."""
         margin = 2 / self.unit
         x0, y0, x1, y1 = shape.box
-        left, top = np.searchsorted(self.x[0], x0 - margin), np.searchsorted(self.y[:, 0], y0 - margin)
-        right, low = np.searchsorted(self.x[0], x1 + margin), np.searchsorted(self.y[:, 0], y1 + margin)
+        left, top = (
+            np.searchsorted(self.x[0], x0 - margin),
+            np.searchsorted(self.y[:, 0], y0 - margin),
+        )
+        right, low = (
+            np.searchsorted(self.x[0], x1 + margin),
+            np.searchsorted(self.y[:, 0], y1 + margin),
+        )
         return (slice(top, low), slice(left, right)) if right - left > 1 and low - top > 1 else None
 
     def mask(self, shape: Shape, soft: float = 0.0) -> Array:

@@ -1,0 +1,1 @@
+"""Pictures: scenes drawn with numpy and lit by the lamps."""

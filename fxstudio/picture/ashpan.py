@@ -1,0 +1,5 @@
+"""Not drawn yet."""
+
+from . import cab
+
+draw = cab.draw

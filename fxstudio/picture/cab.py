@@ -1,0 +1,292 @@
+"""The cab: backhead, firehole and footplate of an invented steam locomotive."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from .fire import Bed, flame_heat, warm
+from .fittings import bolts, gauge, hand_wheel, lever, oil_can, pipe, shovel, water_glass
+from .shapes import (
+    Array,
+    circle,
+    cloud,
+    grown,
+    oval,
+    rim,
+    rod,
+    slab,
+    smoothstep,
+)
+from .surface import (
+    BRASS,
+    COPPER,
+    CREAM,
+    GREEN,
+    IRON,
+    SOOT,
+    STEEL,
+    WOOD,
+    Canvas,
+    Light,
+    brighter,
+    flat,
+    rounded,
+)
+
+EYE = (0.0, 0.40, 1.5)
+"""The crew's eye: middle of the cab, a little above the firehole."""
+
+FLOOR, WALL, ROOF, ARCH = 0.40, 0.60, 0.385, 0.20
+"""Floor and roof below and above the eye, side walls beside it, rise of the roof's arch."""
+
+HOLE = (0.0, 0.600, 0.205, 0.128)
+"""Firehole: middle, half width and half height."""
+
+FACE = 0.08
+"""How far the backhead stands out from the cab front."""
+
+
+def room(canvas: Canvas) -> Array:
+    """Cab front, side walls, floor and roof in perspective; returns the scale [h, w]."""
+    x, y = canvas.x - EYE[0], canvas.y - EYE[1]
+    floor = y / FLOOR
+    wall = np.abs(x) / WALL
+    roof = (-y + np.sqrt(y * y + 4 * ROOF * ARCH * x * x)) / (2 * ROOF)
+    roof = np.where(y < 0, roof, 0)
+    scale = np.maximum.reduce([floor, wall, roof, np.ones_like(x)]).astype(np.float32)
+    z = EYE[2] * (1 - 1 / scale)
+    place = np.stack([x / scale + EYE[0], y / scale + EYE[1], z])
+    everywhere = (slice(None), slice(None))
+    zero, one = np.zeros_like(x), np.ones_like(x)
+    rough = 0.25 * canvas.fine
+    faces = (
+        (one, GREEN, np.stack([rough, rough, one])),
+        (scale == wall, GREEN, np.stack([-np.sign(x), rough, rough])),
+        (scale == floor, WOOD, np.stack([rough, -one, rough])),
+        (scale == roof, brighter(CREAM, 0.22), np.stack([-0.6 * x / WALL, one, rough])),
+    )
+    px, py, pz = place
+    # Boards run across the cab; each has its own tone and a dark joint.
+    board = (pz + 0.013) / 0.062
+    joint = smoothstep(0.06, 0.0, np.abs(board - np.rint(board)))
+    tone = 0.75 + 0.5 * np.modf(np.sin(np.floor(board + 0.5) * 12.99) * 43.75)[0]
+    streak = cloud(px * 7 + 31 * np.floor(board + 0.5), pz * 90, 21, 2)
+    boards = tone * (0.55 + 0.9 * streak) * (1 - 0.85 * joint)
+    # Sheets of the walls: seams of rivets along the panel joints.
+    seam = np.abs(pz - 0.16) < 0.003
+    sheets = np.where(seam & (scale == wall), 0.4, 1.0)
+    lower = np.where((py > 0.46) | (scale == floor), 1.0, 1.25)
+    for part, material, normal in faces:
+        uneven = 1 + material.grain * (canvas.blotch + canvas.fine)
+        if material is WOOD:
+            uneven = boards
+        elif material is GREEN:
+            uneven = uneven * sheets * lower
+        colour = np.array(material.albedo, np.float32)[:, None, None] * uneven
+        normal = normal / np.linalg.norm(normal, axis=0)
+        canvas.blend(everywhere, np.where(part, one, zero), colour, normal, place, material)
+    # Corners gather less light.
+    edges = np.sort(np.stack([floor, wall, roof, one]), axis=0)
+    corner = 1 - 0.55 * np.exp(-(edges[3] - edges[2]) * 14)
+    canvas.albedo *= corner
+    return scale
+
+
+WINDOWS = ((-0.485, 0.235), (0.485, 0.235))
+
+
+def dusk(canvas: Canvas) -> Array:
+    """Light [3, h, w] of the evening sky and land seen through the windows."""
+    sky = smoothstep(0.08, 0.30, canvas.y)
+    high, low = np.array([0.035, 0.07, 0.17]), np.array([0.26, 0.17, 0.16])
+    light = high[:, None, None] + (low - high)[:, None, None] * sky**2
+    hills = 0.285 + 0.018 * cloud(canvas.x * 9 + 40, canvas.x * 0, 31)
+    land = canvas.cover(hills - canvas.y)
+    return (light * (1 - 0.93 * land)).astype(np.float32)
+
+
+def backhead(canvas: Canvas) -> None:
+    """Boiler backhead with its fittings, from the back to the front."""
+    boiler = slab(0, 0.46, 0.375, 0.36, 0.20)
+    canvas.paint(grown(boiler, 0.012), SOOT, 0.0, rounded(0.02))
+    canvas.paint(boiler, brighter(IRON, 0.9), 0.0, rounded(0.05, FACE))
+    seam = grown(boiler, -0.034)
+    bolts(canvas, perimeter(0.341, 0.326, 0.46, 0.168, 62), 0.0062, IRON, FACE)
+    canvas.paint(rim(seam, 0.002), SOOT, FACE)
+    for y in (0.455, 0.50):
+        xs = np.linspace(-0.30, 0.30, 13)
+        bolts(canvas, [(float(x), y) for x in xs if abs(x) > 0.07], 0.0042, IRON, FACE)
+    # Steam manifold across the top with its pipes and wheels.
+    pipe(canvas, [(-0.235, 0.148), (0.235, 0.148)], 0.013, BRASS, FACE + 0.01)
+    for x in (-0.19, -0.11, 0.11, 0.19):
+        pipe(canvas, [(x, 0.148), (x, 0.118)], 0.007, BRASS, FACE + 0.01)
+        hand_wheel(canvas, x, 0.105, 0.022, FACE + 0.03)
+    pipe(
+        canvas,
+        [
+            (-0.235, 0.148),
+            (-0.28, 0.19),
+            (-0.305, 0.27),
+            (-0.31, 0.52),
+            (-0.345, 0.60),
+            (-0.35, 0.80),
+        ],
+        0.010,
+        COPPER,
+        FACE + 0.005,
+    )
+    pipe(
+        canvas,
+        [(0.235, 0.148), (0.28, 0.19), (0.305, 0.27), (0.31, 0.52), (0.345, 0.60), (0.35, 0.80)],
+        0.010,
+        COPPER,
+        FACE + 0.005,
+    )
+    pipe(
+        canvas,
+        [(0.19, 0.148), (0.255, 0.24), (0.265, 0.50), (0.295, 0.58), (0.30, 0.80)],
+        0.006,
+        COPPER,
+        FACE + 0.01,
+    )
+    for side in (-1, 1):
+        water_glass(canvas, side * 0.165, 0.345, 0.075, FACE)
+    gauge(canvas, 0.0, 0.215, 0.062, FACE, needle=0.14)
+    gauge(canvas, -0.115, 0.232, 0.033, FACE, needle=-0.30)
+    gauge(canvas, 0.115, 0.232, 0.033, FACE, needle=0.05)
+    lever(canvas, 0.0, 0.365, FACE)
+
+
+def perimeter(half_width: float, half_height: float, y: float, corner: float, count: int):
+    """`count` points around a rounded rectangle about (0, y), evenly spaced along its edge."""
+    straight_x, straight_y = half_width - corner, half_height - corner
+    t = np.linspace(0, 2 * np.pi, 4096, endpoint=False)
+    cx, cy = np.cos(t), np.sin(t)
+    px = np.sign(cx) * straight_x + corner * cx
+    py = np.sign(cy) * straight_y + corner * cy
+    lengths = np.hypot(np.diff(px, append=px[0]), np.diff(py, append=py[0]))
+    along = np.concatenate([[0], np.cumsum(lengths)[:-1]])
+    want = np.linspace(0, lengths.sum(), count, endpoint=False)
+    xs, ys = np.interp(want, along, px), np.interp(want, along, py)
+    return [(float(a), float(b) + y) for a, b in zip(xs, ys, strict=True)]
+
+
+def firehole(canvas: Canvas) -> None:
+    """The ring around the firehole, its open door, shelf and tools."""
+    x, y, a, b = HOLE
+    hole = oval(x, y, a, b)
+    canvas.paint(grown(hole, 0.045), brighter(IRON, 1.2), FACE, rounded(0.02, 0.022))
+    canvas.paint(grown(hole, 0.014), brighter(STEEL, 0.45), FACE + 0.02, rounded(0.012, 0.01))
+    angles = 2 * np.pi * (np.arange(20) + 0.5) / 20
+    ring = [
+        (x + (a + 0.030) * float(np.cos(t)), y + (b + 0.030) * float(np.sin(t))) for t in angles
+    ]
+    bolts(canvas, ring, 0.0062, IRON, FACE + 0.022)
+    # The door, swung back against the backhead to the left, its inner face to the fire.
+    for dy in (-0.055, 0.055):
+        canvas.paint(
+            slab(x - a - 0.05, y + dy, 0.04, 0.010, 0.004), IRON, FACE + 0.03, rounded(0.008)
+        )
+    door = oval(x - a - 0.095, y, 0.052, b + 0.012)
+    canvas.paint(grown(door, 0.008), IRON, FACE + 0.03, rounded(0.008))
+    canvas.paint(door, brighter(IRON, 1.7), FACE + 0.05, flat, tilt=(0.75, 0.0, 0.55))
+    canvas.paint(rim(grown(door, -0.014), 0.004), SOOT, FACE + 0.052)
+    canvas.paint(
+        rod([(x - a - 0.095, y - 0.03), (x - a - 0.095, y + 0.03)], 0.008),
+        IRON,
+        FACE + 0.06,
+        rounded(0.008),
+    )
+    # The shelf above, where the oil can keeps warm.
+    canvas.paint(slab(0, 0.428, 0.175, 0.009, 0.004), STEEL, FACE + 0.06, rounded(0.008))
+    for side in (-0.13, 0.13):
+        canvas.paint(rod([(side, 0.437), (side, 0.455)], 0.006), IRON, FACE + 0.03, rounded(0.006))
+    oil_can(canvas, 0.085, 0.419, FACE + 0.05)
+
+
+def fire_maps(canvas: Canvas) -> tuple[Array, Array, Array, Array, Array]:
+    """Heat of bed, flames and firebox walls, the throat's light, and the hole's coverage."""
+    x, y, a, b = HOLE
+    u, v = (canvas.x - x) / a, (canvas.y - y) / b
+    throat = canvas.mask(oval(x, y, a, b))
+    inner = canvas.mask(oval(x, y - 0.006, a - 0.022, b - 0.020))
+    edge = 0.10 + 0.10 * cloud(canvas.x * 22, canvas.x * 0 + 2, 41) + 0.10 * u * u
+    down = (v - edge) / (1 - edge)
+    heat, relief = Bed().heat(u * 1.1, np.clip(down, 0, 1.2))
+    on_bed = canvas.cover((edge - v) * b)
+    flames = flame_heat(u * 1.05, (0.32 - v) * b / a * 1.25)
+    wall = (1 - on_bed) * (0.20 + 0.35 * np.exp(-(((v - edge) / 0.5) ** 2)))
+    return heat * on_bed * inner, flames * inner, wall * inner, throat * (1 - inner), throat
+
+
+def footplate(canvas: Canvas) -> None:
+    """What stands on the footplate before the backhead."""
+    canvas.paint(slab(0, 0.808, 0.375, 0.018, 0.004), IRON, 0.06, rounded(0.008))
+    shovel(canvas, 0.33, 0.70)
+
+
+def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
+    """The cab in `width` x `height` pixels: ambient [3, h, w] and the light of each place."""
+    canvas = Canvas(width, height, EYE)
+    room(canvas)
+    view = dusk(canvas)
+    panes = np.zeros_like(canvas.x)
+    for wx, wy in WINDOWS:
+        canvas.paint(circle(wx, wy, 0.082), BRASS, 0.0, rounded(0.009))
+        canvas.paint(circle(wx, wy, 0.068), SOOT, -0.01)
+        panes = np.maximum(panes, canvas.mask(circle(wx, wy, 0.068)))
+    backhead(canvas)
+    firehole(canvas)
+    bed, flames, wall, throat, hole = fire_maps(canvas)
+    footplate(canvas)
+    solid = 1 - np.maximum(hole, panes)
+    hx, hy, a, b = HOLE
+
+    def lit(*lights: Light) -> Array:
+        return sum(canvas.shine(light) for light in lights) * solid
+
+    def pour(power: float, shadow: float = 0.85) -> Array:
+        """Light from the firehole, and from the boards it has warmed."""
+        out = (0.0, -0.05, 1.0)
+        return lit(
+            Light((hx - 0.10, hy, FACE + 0.15), power / 2, 0.08, out, 0.2, shadow),
+            Light((hx + 0.10, hy, FACE + 0.15), power / 2, 0.08, out, 0.2, shadow),
+            Light((hx, hy + 0.03, FACE + 0.10), 0.05 * power, 0.05, None, 0.1, 0.8),
+            Light((0.0, 0.85, 0.45), 0.22 * power, 0.30, (0, -0.9, -0.4), 0.4),
+        )
+
+    lip = np.clip((canvas.y - hy) / b, -1, 1)
+    iron = np.stack([np.full_like(lip, c) for c in (0.9, 0.62, 0.45)])
+    maps = {
+        "bed": canvas.glow(
+            (warm(1.9 * bed) + iron * (0.18 * wall + throat * (0.10 - 0.05 * lip))) * hole,
+            (0.02, 0.10),
+            (0.10, 0.16),
+        )
+        + pour(0.10),
+        "flames": canvas.glow(
+            (warm(2.1 * flames + 0.5 * wall) + iron * throat * (0.20 + 0.12 * lip)) * hole
+            + 0.10 * bed,
+            (0.02, 0.12),
+            (0.12, 0.22),
+        )
+        + pour(0.30),
+        "door": canvas.glow(
+            (warm(0.5 * bed + 0.55 * flames + 0.9 * wall) + iron * throat * 0.5) * hole,
+            (0.03, 0.2),
+            (0.2, 0.5),
+        )
+        + pour(0.75),
+        "gauge": lit(
+            Light((0.0, 0.125, FACE + 0.11), 0.010, 0.03, (0, 0.85, -0.5), 0.1, 0.7),
+        ),
+    }
+    sky = (
+        (Light((0.2, -1.2, 2.2), 0.34, 0.3, None, 0.5), (0.42, 0.60, 1.0)),
+        (Light((-0.50, 0.235, 0.02), 0.012, 0.08, (0.5, 0.4, 1.0), 0.3), (0.5, 0.7, 1.0)),
+        (Light((0.50, 0.235, 0.02), 0.012, 0.08, (-0.5, 0.4, 1.0), 0.3), (0.5, 0.7, 1.0)),
+    )
+    ambient = sum(canvas.shine(light) * np.reshape(c, (3, 1, 1)) for light, c in sky) * solid
+    ambient += canvas.albedo * 0.02 * np.reshape((0.5, 0.65, 1.0), (3, 1, 1)) * solid
+    ambient += view * panes
+    return ambient.astype(np.float32), {k: m.astype(np.float32) for k, m in maps.items()}
