@@ -1,0 +1,75 @@
+"""What people see on the terminal: messages, tables and progress. Only `cli.py` uses it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.markup import escape
+from rich.table import Table
+from rich.text import Text
+
+from fxstudio.errors import FxError
+
+if TYPE_CHECKING:
+    from fxstudio.decoder.compile import Compiled
+
+
+def say(text: str, style: str = "") -> None:
+    """A line of plain text, nothing in it taken for markup."""
+    Console(highlight=False, soft_wrap=True).print(Text(text, style=style))
+
+
+def label(name: object, text: str, style: str = "bold") -> None:
+    """A line that begins with a name in a style of its own."""
+    line = Text.assemble((str(name), style), text)
+    Console(highlight=False, soft_wrap=True).print(line)
+
+
+def complain(error: FxError) -> None:
+    """An error, on the error stream."""
+    console = Console(stderr=True, highlight=False, soft_wrap=True)
+    console.print("[bold red]error[/] ", end="")
+    console.print(str(error), markup=False)
+
+
+def show_rows(title: str, rows: Iterable[tuple[str, ...]]) -> None:
+    """A plain table whose first column is a name to type."""
+    table = Table(
+        title=title, title_justify="left", title_style="bold", box=None, show_header=False
+    )
+    for name, *texts in rows:
+        table.add_row(f"[cyan]{escape(name)}[/]", *map(escape, texts))
+    Console(highlight=False).print(table)
+
+
+def show_values(title: str, compiled: Compiled) -> None:
+    """The values to write; those that stay as they are stand dim."""
+    from fxstudio.export.table import HEADINGS, value_rows
+
+    table = Table(title=escape(title), title_justify="left")
+    for heading, justify in HEADINGS:
+        table.add_column(heading, justify=justify)
+    for value, row in zip(compiled.values, value_rows(compiled), strict=True):
+        table.add_row(*map(escape, row), style=None if value.differs else "dim")
+    Console(highlight=False).print(table)
+
+
+def show_compromises(compiled: Compiled) -> None:
+    """What the decoder cannot do, or that it does all."""
+    if not compiled.compromises:
+        say("The decoder does exactly this.")
+    for entry in compiled.compromises:
+        label("compromise", f" {entry}", "yellow")
+
+
+@contextmanager
+def progress(what: str) -> Iterator[Callable[[int, int], None]]:
+    """A progress bar while the block runs; gives the function that moves it."""
+    from rich.progress import Progress  # kept off the way of --help
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(what, total=None)
+        yield lambda done, total: bar.update(task, completed=done, total=total)

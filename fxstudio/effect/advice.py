@@ -1,0 +1,62 @@
+"""What is allowed in an effect but will disappoint at the layout."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fxstudio.effect.keys import ALWAYS
+from fxstudio.effect.model import Effect, Lamp
+
+
+@dataclass(frozen=True)
+class Advice:
+    """One hint: the lamps concerned, what will be seen and what to do."""
+
+    lamps: tuple[str, ...]
+    seen: str
+    remedy: str
+
+    def __str__(self) -> str:
+        return f"{' and '.join(self.lamps)}: {self.seen}; {self.remedy}"
+
+
+def advise(effect: Effect) -> list[Advice]:
+    """Hints for an effect, the weightiest first."""
+    return [*_flickers_together(effect), *_never_lit(effect)]
+
+
+def _flickers_together(effect: Effect) -> list[Advice]:
+    """Two flickers at one rate look wrong. Common practice: let one of them stay steady."""
+    names = [
+        name
+        for name in effect.flickering()
+        if any(
+            _lit_together(effect.lamps[name], effect.lamps[other])
+            for other in effect.flickering()
+            if other != name
+        )
+    ]
+    if not names:
+        return []
+    return [
+        Advice(
+            tuple(names),
+            "flicker at the one shared rate and look like a lamp with a loose wire",
+            "let one of them stay steady",
+        )
+    ]
+
+
+def _lit_together(one: Lamp, other: Lamp) -> bool:
+    return "both" in (one.travel, other.travel) or one.travel == other.travel
+
+
+def _never_lit(effect: Effect) -> list[Advice]:
+    """Lamps whose key is never on in the effect's own drive."""
+    if effect.drive is None:
+        return []
+    pressed = {key for step in effect.drive.steps for key in step.keys or ()} | {ALWAYS}
+    dark = tuple(name for name, lamp in effect.lamps.items() if lamp.key not in pressed)
+    if not dark:
+        return []
+    return [Advice(dark, "stay dark in its own drive", "add their keys to a step of the drive")]
