@@ -243,7 +243,7 @@ def _read_any(name: str) -> tuple[str, object]:
     from fxstudio.decoder.description import read_description
     from fxstudio.documents import read_toml
     from fxstudio.effect.files import find_effect, read_drive, read_effect
-    from fxstudio.picture.scene import check_places
+    from fxstudio.film import check_places
 
     path = find_effect(name)
     tables = read_toml(path)

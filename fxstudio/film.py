@@ -10,10 +10,10 @@ from fxstudio import __version__
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.effect.patterns import Fitted
-from fxstudio.errors import InputError
+from fxstudio.errors import InputError, several
 from fxstudio.export.gif import GifReport, frame_delays, frame_times_s, write_gif
 from fxstudio.picture.render import Renderer
-from fxstudio.picture.scene import draw_scene
+from fxstudio.picture.scene import SCENES, draw_scene
 from fxstudio.simulate import Simulation
 
 MOST_PIXELS = 600_000_000
@@ -40,11 +40,38 @@ class FilmReport:
 
 def renderer_for(effect: Effect, width: int, height: int) -> Renderer:
     """The renderer of an effect's scene and lamps; raises InputError for unknown places."""
+    check_places(effect)
     return Renderer(
         draw_scene(effect.scene, width, height),
         [effect.place(name) for name in effect.lamps],
         [lamp.colour.rgb for lamp in effect.lamps.values()],
     )
+
+
+def check_places(effect: Effect) -> None:
+    """Raise InputError if the effect's scene, or a place of one of its lamps, is not drawn."""
+    if effect.scene not in SCENES:
+        raise InputError(
+            "is not a scene",
+            field="scene",
+            given=effect.scene,
+            allowed=", ".join(SCENES),
+            remedy="choose one of these",
+        )
+    places = SCENES[effect.scene].places
+    wrong = [
+        InputError(
+            f"the scene '{effect.scene}' has no place '{effect.place(name)}'",
+            field=f"lamps.{name}.place",
+            given=lamp.place,
+            allowed=", ".join(places),
+            remedy="give the lamp one of these places, or choose another scene",
+        )
+        for name, lamp in effect.lamps.items()
+        if effect.place(name) not in places
+    ]
+    if wrong:
+        raise several(wrong)
 
 
 def film(

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from pydantic import BaseModel, Field, model_validator
+from pydantic import AfterValidator, BaseModel, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from fxstudio.effect.keys import KEYS, Key
@@ -63,12 +63,19 @@ class Step(BaseModel):
         return self
 
 
+def _whole_hundredths(length_s: float) -> float:
+    # A GIF counts time in hundredths; a loop of any other length would have a seam.
+    if abs(100 * length_s - round(100 * length_s)) > 1e-6:
+        raise PydanticCustomError("hundredths", "must be whole hundredths of a second")
+    return length_s
+
+
 class Drive(BaseModel):
     """Travel, speed and keys over one loop; the end of the loop leads into its beginning."""
 
     model_config = FROZEN
 
-    length_s: Annotated[float, Field(ge=0.2, le=600)] = Field(
+    length_s: Annotated[float, Field(ge=0.2, le=600), AfterValidator(_whole_hundredths)] = Field(
         DEFAULT_LENGTH_S, description="Length of the loop in seconds."
     )
     steps: Annotated[tuple[Step, ...], Field(strict=False, min_length=1)] = Field(
