@@ -1,7 +1,7 @@
 """Errors a person can act on.
 
 Every error that can reach a user is a `FxError`. It knows the file, the field, what was
-given, what is allowed and what to do, and says so in one message; only `cli.py` and
+given, what is allowed and what to do, and says so in one message; only `cli/` and
 `window/` show it.
 """
 

@@ -1,4 +1,4 @@
-"""What people see on the terminal: messages, tables and progress. Only `cli.py` uses it."""
+"""What people see on the terminal: messages, tables and progress. Only `cli` uses it."""
 
 from __future__ import annotations
 

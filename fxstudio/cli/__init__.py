@@ -1,0 +1,25 @@
+"""The command line: the only place that prints and sets exit codes.
+
+Exit codes: 0 done, 1 a fault in fxstudio itself, 2 something in the call or a file cannot be
+used (nothing was written), 130 interrupted.
+"""
+
+from __future__ import annotations
+
+import sys
+
+from fxstudio.cli import browse, console, film, values  # noqa: F401  (they add their commands)
+from fxstudio.cli.app import BAD_INPUT, INTERRUPTED, app
+from fxstudio.errors import FxError
+
+
+def main() -> None:
+    """Run the command line; no traceback reaches a user for anything a user can mend."""
+    try:
+        app()
+    except FxError as error:
+        console.complain(error)
+        sys.exit(BAD_INPUT)
+    except KeyboardInterrupt:
+        console.say("interrupted; nothing is half-written")
+        sys.exit(INTERRUPTED)

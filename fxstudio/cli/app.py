@@ -1,0 +1,101 @@
+"""The Typer application, and what several commands share.
+
+Commands import what they need when they run, so that `--help` answers at once.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from fxstudio import __version__
+from fxstudio.errors import WriteError
+
+if TYPE_CHECKING:
+    from fxstudio.decoder.compile import Compiled
+    from fxstudio.decoder.description import Description
+    from fxstudio.effect.model import Effect
+
+DONE, FAULT, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
+"""Exit codes."""
+
+FLASHING = "Flickering pictures can harm photosensitive people: warn viewers before you show one."
+WRITING = (
+    "Note the present values before you change any, use the programming track where you can, "
+    "and follow the decoder maker's manual."
+)
+
+app = typer.Typer(
+    name="fxstudio",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode="rich",
+    help="""Choose a lighting effect for a model locomotive on screen, then write it once.
+
+    An effect file says which lamps a locomotive has and how each behaves. fxstudio films it, \
+and tells which CV values make your decoder do it and what the decoder cannot do.
+
+    Exit codes: 0 done, 2 a file or option cannot be used and nothing was written, \
+1 a fault in fxstudio, 130 interrupted.""",
+    epilog="Start with [bold]fxstudio demo[/], then [bold]fxstudio list[/].",
+)
+
+EffectName = Annotated[
+    str, typer.Argument(metavar="EFFECT", help="A shipped effect by name, or the path of a file.")
+]
+DecoderName = Annotated[
+    str | None,
+    typer.Option(
+        "--decoder", "-d", metavar="DECODER", help="A decoder description by name or path."
+    ),
+]
+
+
+def decoders() -> dict[str, Description]:
+    """The shipped decoder descriptions by name."""
+    from fxstudio.decoder.description import read_description, shipped
+
+    return {name: read_description(path) for name, path in shipped().items()}
+
+
+def compile_for(effect: Effect, decoder: str) -> Compiled:
+    """What to write so that a decoder, by name or path, does `effect`."""
+    from fxstudio.decoder.compile import compile_effect
+    from fxstudio.decoder.description import find_description, read_description
+
+    return compile_effect(effect, read_description(find_description(decoder)))
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder if it is not there; raises WriteError."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise WriteError(
+            f"cannot be made ({error.strerror})", folder, remedy="choose another folder"
+        ) from error
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write a text file whole or not at all; raises WriteError."""
+    from fxstudio.export.files import replacing
+
+    with replacing(path) as file:
+        file.write(text.encode())
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"fxstudio {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
+    ] = False,
+) -> None:
+    pass

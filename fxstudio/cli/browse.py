@@ -1,0 +1,100 @@
+"""`fxstudio check`, `list` and `demo`: find one's way about."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from fxstudio.cli import console
+from fxstudio.cli.app import BAD_INPUT, app, decoders
+from fxstudio.cli.film import film
+from fxstudio.cli.values import values
+from fxstudio.errors import FxError, naming
+
+
+@app.command(
+    epilog="""Examples:
+
+    fxstudio check my_fire.toml
+
+    fxstudio check my_decoder.toml effects/*.toml"""
+)
+def check(
+    paths: Annotated[
+        list[str], typer.Argument(metavar="FILE...", help="Effect, decoder or drive files.")
+    ],
+) -> None:
+    """Check files: every wrong field, and what is allowed but will disappoint.
+
+    Ends with exit code 2 if a file cannot be used. Hints alone are no error.
+    """
+    from fxstudio.effect.advice import advise
+
+    failed = False
+    for name in paths:
+        try:
+            what, thing = _read_any(name)
+        except FxError as error:
+            console.complain(error)
+            failed = True
+            continue
+        console.label(name, f": a usable {what}")
+        for hint in advise(thing) if what == "effect" else ():
+            console.label("  hint", f" {hint}", "yellow")
+    if failed:
+        raise typer.Exit(BAD_INPUT)
+
+
+@app.command("list")
+def list_all() -> None:
+    """List the shipped effects and decoders, and the scenes, places and patterns to use."""
+    from fxstudio.effect.files import read_effect, shipped
+    from fxstudio.effect.patterns import KINDS
+    from fxstudio.picture.scene import SCENES
+
+    console.show_rows(
+        "effects",
+        ((name, (e := read_effect(path)).title, e.note) for name, path in shipped().items()),
+    )
+    console.show_rows("decoders", ((name, d.title, d.note) for name, d in decoders().items()))
+    rows = (
+        (kind, (row.__doc__ or "").splitlines()[0], ", ".join(list(row.model_fields)[1:]))
+        for kind, row in KINDS.items()
+    )
+    console.show_rows("patterns", rows)
+    for name, scene in SCENES.items():
+        console.show_rows(
+            f"scene {name}", ((place, "", text) for place, text in scene.places.items())
+        )
+
+
+@app.command()
+def demo(
+    into: Annotated[Path, typer.Option(help="Folder to write to; made if it is not there.")] = Path(
+        "fxstudio-demo"
+    ),
+) -> None:
+    """Film a fire in a cab, for you to look at, and show the values that make it."""
+    film(["banked_fire"], into=into, decoder=next(iter(decoders())))
+    values("banked_fire", decoder=next(iter(decoders())))
+
+
+def _read_any(name: str) -> tuple[str, object]:
+    """What kind of file it is, and its checked content."""
+    from fxstudio.decoder.description import read_description
+    from fxstudio.documents import read_toml
+    from fxstudio.effect.files import find_effect, read_drive, read_effect
+    from fxstudio.film import check_places
+
+    path = find_effect(name)
+    tables = read_toml(path)
+    if "outputs" in tables:
+        return "decoder description", read_description(path)
+    if "steps" in tables:
+        return "drive", read_drive(path)
+    effect = read_effect(path)
+    with naming(path):
+        check_places(effect)
+    return "effect", effect

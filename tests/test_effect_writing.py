@@ -1,0 +1,80 @@
+"""Writing an effect back: nothing lost, nothing rewritten that did not change."""
+
+from __future__ import annotations
+
+import tomllib
+
+import pytest
+
+from fxstudio.documents import parse
+from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.model import Colour, Effect
+from fxstudio.effect.patterns import Flicker, Steady
+from fxstudio.effect.writing import to_text
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_an_unchanged_effect_leaves_its_file_unchanged(name):
+    text = shipped()[name].read_text("utf-8")
+    assert to_text(read_effect(shipped()[name]), text) == text
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_a_new_file_holds_the_same_effect(name):
+    effect = read_effect(shipped()[name])
+    assert parse(Effect, tomllib.loads(to_text(effect))) == effect
+
+
+FILE = """\
+# Heron's fire
+title = "Fire"   # short
+rate_hz = 4.0
+
+# orange
+[lamps.bed]
+output = 3
+colour = { wavelength_nm = 605 }  # from the data sheet
+pattern = { kind = "steady", level = 0.35 }
+
+[lamps.flames]  # on the violet wire
+output = 4
+colour = "#ffb000"
+pattern = { kind = "flicker", style = "hold" }
+"""
+
+
+def changed(**fields):
+    """The effect of FILE, its lamp 'flames' with other fields, as text."""
+    effect = parse(Effect, tomllib.loads(FILE))
+    flames = effect.lamps["flames"].model_copy(update=fields)
+    return to_text(effect.model_copy(update={"lamps": {**effect.lamps, "flames": flames}}), FILE)
+
+
+def test_one_change_changes_one_line():
+    text = changed(pattern=Flicker(style="smooth"))
+    assert text == FILE.replace('style = "hold"', 'style = "smooth"')
+
+
+def test_new_fields_are_added_and_another_kind_replaces_the_pattern():
+    text = changed(travel="reverse", pattern=Steady(level=0.1 + 0.2))
+    assert 'travel = "reverse"' in text
+    assert 'pattern = {kind = "steady", level = 0.3}' in text
+    assert "# on the violet wire" in text
+    assert "# from the data sheet" in text
+
+
+def test_colours_change_their_way_of_saying():
+    assert "temperature_k = 1900" in changed(colour=Colour(temperature_k=1900.0))
+    assert 'colour = "#112233"' in changed(colour=Colour(hex="#112233"))
+
+
+def test_lamps_come_and_go():
+    effect = parse(Effect, tomllib.loads(FILE))
+    spare = effect.lamps["flames"].model_copy(update={"output": 5})
+    text = to_text(
+        effect.model_copy(update={"lamps": {"bed": effect.lamps["bed"], "spare": spare}}), FILE
+    )
+    again = parse(Effect, tomllib.loads(text))
+    assert list(again.lamps) == ["bed", "spare"]
+    assert again.lamps["spare"] == spare
+    assert text.startswith("# Heron's fire\n")
