@@ -21,7 +21,6 @@ from .surface import (
     BRASS,
     COPPER,
     CREAM,
-    GREEN,
     IRON,
     SOOT,
     STEEL,
@@ -39,8 +38,10 @@ EYE = (0.0, 0.40, 1.5)
 FLOOR, WALL, ROOF, ARCH = 0.40, 0.60, 0.385, 0.20
 """Floor and roof below and above the eye, side walls beside it, rise of the roof's arch."""
 
-HOLE = (0.0, 0.600, 0.205, 0.128)
+HOLE = (0.0, 0.606, 0.228, 0.145)
 """Firehole: middle, half width and half height."""
+
+PANEL = brighter(CREAM, 0.30)
 
 FACE = 0.08
 """How far the backhead stands out from the cab front."""
@@ -60,10 +61,10 @@ def room(canvas: Canvas) -> Array:
     zero, one = np.zeros_like(x), np.ones_like(x)
     rough = 0.25 * canvas.fine
     faces = (
-        (one, GREEN, np.stack([rough, rough, one])),
-        (scale == wall, GREEN, np.stack([-np.sign(x), rough, rough])),
+        (one, PANEL, np.stack([rough, rough, one])),
+        (scale == wall, PANEL, np.stack([-np.sign(x), rough, rough])),
         (scale == floor, WOOD, np.stack([rough, -one, rough])),
-        (scale == roof, brighter(CREAM, 0.22), np.stack([-0.6 * x / WALL, one, rough])),
+        (scale == roof, brighter(CREAM, 0.40), np.stack([-0.6 * x / WALL, one, rough])),
     )
     px, py, pz = place
     # Boards run across the cab; each has its own tone and a dark joint.
@@ -75,13 +76,14 @@ def room(canvas: Canvas) -> Array:
     # Sheets of the walls: seams of rivets along the panel joints.
     seam = np.abs(pz - 0.16) < 0.003
     sheets = np.where(seam & (scale == wall), 0.4, 1.0)
-    lower = np.where((py > 0.46) | (scale == floor), 1.0, 1.25)
+    dado = 1 - 0.9 * canvas.cover(np.abs(py - 0.50) - 0.003)
+    lower = np.where(py > 0.50, 0.30, 1.0)
     for part, material, normal in faces:
         uneven = 1 + material.grain * (canvas.blotch + canvas.fine)
         if material is WOOD:
             uneven = boards
-        elif material is GREEN:
-            uneven = uneven * sheets * lower
+        elif material is PANEL:
+            uneven = uneven * sheets * lower * dado
         colour = np.array(material.albedo, np.float32)[:, None, None] * uneven
         normal = normal / np.linalg.norm(normal, axis=0)
         canvas.blend(everywhere, np.where(part, one, zero), colour, normal, place, material)
@@ -98,11 +100,39 @@ WINDOWS = ((-0.485, 0.235), (0.485, 0.235))
 def dusk(canvas: Canvas) -> Array:
     """Light [3, h, w] of the evening sky and land seen through the windows."""
     sky = smoothstep(0.08, 0.30, canvas.y)
-    high, low = np.array([0.035, 0.07, 0.17]), np.array([0.26, 0.17, 0.16])
+    high, low = np.array([0.035, 0.07, 0.17]), np.array([0.20, 0.125, 0.12])
     light = high[:, None, None] + (low - high)[:, None, None] * sky**2
     hills = 0.285 + 0.018 * cloud(canvas.x * 9 + 40, canvas.x * 0, 31)
     land = canvas.cover(hills - canvas.y)
     return (light * (1 - 0.93 * land)).astype(np.float32)
+
+
+PIPES = (
+    (
+        (
+            (-0.235, 0.148),
+            (-0.28, 0.19),
+            (-0.305, 0.27),
+            (-0.31, 0.41),
+            (-0.345, 0.48),
+            (-0.35, 0.80),
+        ),
+        0.010,
+    ),
+    (
+        ((0.235, 0.148), (0.28, 0.19), (0.305, 0.27), (0.31, 0.44), (0.345, 0.52), (0.35, 0.80)),
+        0.010,
+    ),
+    (((0.19, 0.148), (0.255, 0.24), (0.265, 0.42), (0.318, 0.50), (0.322, 0.80)), 0.006),
+)
+"""Copper pipes down the backhead: points and radius."""
+
+GAUGES = (
+    (0.0, 0.225, 0.062, 0.14),
+    (-0.115, 0.222, 0.034, -0.30),
+    (0.115, 0.222, 0.034, 0.05),
+)
+"""Dials: middle, radius, needle in revolutions from straight up."""
 
 
 def backhead(canvas: Canvas) -> None:
@@ -113,7 +143,7 @@ def backhead(canvas: Canvas) -> None:
     seam = grown(boiler, -0.034)
     bolts(canvas, perimeter(0.341, 0.326, 0.46, 0.168, 62), 0.0062, IRON, FACE)
     canvas.paint(rim(seam, 0.002), SOOT, FACE)
-    for y in (0.455, 0.50):
+    for y in (0.40,):
         xs = np.linspace(-0.30, 0.30, 13)
         bolts(canvas, [(float(x), y) for x in xs if abs(x) > 0.07], 0.0042, IRON, FACE)
     # Steam manifold across the top with its pipes and wheels.
@@ -121,40 +151,13 @@ def backhead(canvas: Canvas) -> None:
     for x in (-0.19, -0.11, 0.11, 0.19):
         pipe(canvas, [(x, 0.148), (x, 0.118)], 0.007, BRASS, FACE + 0.01)
         hand_wheel(canvas, x, 0.105, 0.022, FACE + 0.03)
-    pipe(
-        canvas,
-        [
-            (-0.235, 0.148),
-            (-0.28, 0.19),
-            (-0.305, 0.27),
-            (-0.31, 0.52),
-            (-0.345, 0.60),
-            (-0.35, 0.80),
-        ],
-        0.010,
-        COPPER,
-        FACE + 0.005,
-    )
-    pipe(
-        canvas,
-        [(0.235, 0.148), (0.28, 0.19), (0.305, 0.27), (0.31, 0.52), (0.345, 0.60), (0.35, 0.80)],
-        0.010,
-        COPPER,
-        FACE + 0.005,
-    )
-    pipe(
-        canvas,
-        [(0.19, 0.148), (0.255, 0.24), (0.265, 0.50), (0.295, 0.58), (0.30, 0.80)],
-        0.006,
-        COPPER,
-        FACE + 0.01,
-    )
+    for points, radius in PIPES:
+        pipe(canvas, points, radius, COPPER, FACE + 0.006)
     for side in (-1, 1):
-        water_glass(canvas, side * 0.165, 0.345, 0.075, FACE)
-    gauge(canvas, 0.0, 0.215, 0.062, FACE, needle=0.14)
-    gauge(canvas, -0.115, 0.232, 0.033, FACE, needle=-0.30)
-    gauge(canvas, 0.115, 0.232, 0.033, FACE, needle=0.05)
-    lever(canvas, 0.0, 0.365, FACE)
+        water_glass(canvas, side * 0.175, 0.315, 0.070, FACE)
+    for x, y, radius, needle in GAUGES:
+        gauge(canvas, x, y, radius, FACE, needle)
+    lever(canvas, 0.0, 0.335, FACE)
 
 
 def perimeter(half_width: float, half_height: float, y: float, corner: float, count: int):
@@ -182,41 +185,39 @@ def firehole(canvas: Canvas) -> None:
         (x + (a + 0.030) * float(np.cos(t)), y + (b + 0.030) * float(np.sin(t))) for t in angles
     ]
     bolts(canvas, ring, 0.0062, IRON, FACE + 0.022)
-    # The door, swung back against the backhead to the left, its inner face to the fire.
-    for dy in (-0.055, 0.055):
-        canvas.paint(
-            slab(x - a - 0.05, y + dy, 0.04, 0.010, 0.004), IRON, FACE + 0.03, rounded(0.008)
-        )
-    door = oval(x - a - 0.095, y, 0.052, b + 0.012)
-    canvas.paint(grown(door, 0.008), IRON, FACE + 0.03, rounded(0.008))
-    canvas.paint(door, brighter(IRON, 1.7), FACE + 0.05, flat, tilt=(0.75, 0.0, 0.55))
-    canvas.paint(rim(grown(door, -0.014), 0.004), SOOT, FACE + 0.052)
-    canvas.paint(
-        rod([(x - a - 0.095, y - 0.03), (x - a - 0.095, y + 0.03)], 0.008),
-        IRON,
-        FACE + 0.06,
-        rounded(0.008),
-    )
+    # The door, swung open to the left, its inner face turned to the fire.
+    hinge = x - a - 0.052
+    for dy in (-0.06, 0.06):
+        canvas.paint(slab(hinge, y + dy, 0.04, 0.010, 0.004), IRON, FACE + 0.03, rounded(0.008))
+    door = oval(hinge - 0.048, y, 0.050, b + 0.010)
+    canvas.paint(grown(door, 0.008), IRON, 0.20, rounded(0.008))
+    canvas.paint(door, brighter(IRON, 2.2), 0.20, flat, tilt=(0.85, 0.0, 0.5))
+    canvas.paint(rim(grown(door, -0.013), 0.004), SOOT, 0.20)
+    for dy in (-0.07, 0.0, 0.07):
+        canvas.paint(circle(hinge - 0.048, y + dy, 0.007), IRON, 0.20, rounded(0.007))
     # The shelf above, where the oil can keeps warm.
-    canvas.paint(slab(0, 0.428, 0.175, 0.009, 0.004), STEEL, FACE + 0.06, rounded(0.008))
-    for side in (-0.13, 0.13):
-        canvas.paint(rod([(side, 0.437), (side, 0.455)], 0.006), IRON, FACE + 0.03, rounded(0.006))
-    oil_can(canvas, 0.085, 0.419, FACE + 0.05)
+    canvas.paint(slab(0, 0.408, 0.18, 0.008, 0.004), STEEL, FACE + 0.05, rounded(0.008))
+    for side in (-0.14, 0.14):
+        canvas.paint(rod([(side, 0.416), (side, 0.430)], 0.006), IRON, FACE + 0.03, rounded(0.006))
+    oil_can(canvas, 0.085, 0.400, FACE + 0.05)
 
 
 def fire_maps(canvas: Canvas) -> tuple[Array, Array, Array, Array, Array]:
-    """Heat of bed, flames and firebox walls, the throat's light, and the hole's coverage."""
+    """Heat of bed, flames and firebox walls, the throat, and the hole's coverage; all [h, w]."""
     x, y, a, b = HOLE
     u, v = (canvas.x - x) / a, (canvas.y - y) / b
-    throat = canvas.mask(oval(x, y, a, b))
-    inner = canvas.mask(oval(x, y - 0.006, a - 0.022, b - 0.020))
-    edge = 0.10 + 0.10 * cloud(canvas.x * 22, canvas.x * 0 + 2, 41) + 0.10 * u * u
-    down = (v - edge) / (1 - edge)
-    heat, relief = Bed().heat(u * 1.1, np.clip(down, 0, 1.2))
-    on_bed = canvas.cover((edge - v) * b)
-    flames = flame_heat(u * 1.05, (0.32 - v) * b / a * 1.25)
-    wall = (1 - on_bed) * (0.20 + 0.35 * np.exp(-(((v - edge) / 0.5) ** 2)))
-    return heat * on_bed * inner, flames * inner, wall * inner, throat * (1 - inner), throat
+    hole = canvas.mask(oval(x, y, a, b))
+    mouth = oval(x, y - 0.007, a - 0.020, b - 0.019)
+    inner = canvas.mask(mouth)
+    edge = -0.06 + 0.16 * cloud(canvas.x * 26, canvas.x * 0 + 2, 41) + 0.10 * u * u
+    bed = Bed().heat(u * 1.1, np.clip((v - edge) / (1 - edge), 0, 1.2))
+    on_bed = canvas.cover((edge - v) * b, 0.006)
+    flames = flame_heat(u * 1.05, (0.16 - v) * b / a * 1.22)
+    brick = 0.6 + 0.8 * cloud(canvas.x * 30, canvas.y * 30, 44)
+    wall = (1 - on_bed) * (0.06 + 0.30 * np.exp(-((v - edge) ** 2) / 0.16)) * brick
+    depth = np.exp(-np.maximum(mouth.distance(canvas.x, canvas.y), 0) / 0.013)
+    throat = hole * (1 - inner) * (0.15 + depth) * (0.6 + 0.8 * brick * canvas.blotch + 0.3 * brick)
+    return bed * on_bed * inner, flames * inner, wall * inner, throat, hole
 
 
 def footplate(canvas: Canvas) -> None:
@@ -240,46 +241,31 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
     bed, flames, wall, throat, hole = fire_maps(canvas)
     footplate(canvas)
     solid = 1 - np.maximum(hole, panes)
-    hx, hy, a, b = HOLE
+    hx, hy, _, b = HOLE
 
     def lit(*lights: Light) -> Array:
         return sum(canvas.shine(light) for light in lights) * solid
 
-    def pour(power: float, shadow: float = 0.85) -> Array:
-        """Light from the firehole, and from the boards it has warmed."""
-        out = (0.0, -0.05, 1.0)
-        return lit(
-            Light((hx - 0.10, hy, FACE + 0.15), power / 2, 0.08, out, 0.2, shadow),
-            Light((hx + 0.10, hy, FACE + 0.15), power / 2, 0.08, out, 0.2, shadow),
-            Light((hx, hy + 0.03, FACE + 0.10), 0.05 * power, 0.05, None, 0.1, 0.8),
-            Light((0.0, 0.85, 0.45), 0.22 * power, 0.30, (0, -0.9, -0.4), 0.4),
-        )
-
+    # Light from the firehole, and from the boards it has warmed.
+    out, deep = (0.0, -0.10, 1.0), FACE + 0.14
+    pour = lit(
+        Light((hx - 0.11, hy, deep), 0.5, 0.08, out, 0.2, 0.8),
+        Light((hx + 0.11, hy, deep), 0.5, 0.08, out, 0.2, 0.8),
+        Light((hx, hy - 0.02, FACE + 0.13), 0.07, 0.06, None, 0.15, 0.85),
+        Light((0.0, 0.86, 0.45), 0.26, 0.30, (0, -0.9, -0.35), 0.4),
+    )
     lip = np.clip((canvas.y - hy) / b, -1, 1)
-    iron = np.stack([np.full_like(lip, c) for c in (0.9, 0.62, 0.45)])
+    iron = np.reshape([0.9, 0.66, 0.5], (3, 1, 1)).astype(np.float32)
+    embers = warm(1.75 * bed, 0.8) + iron * (0.30 * wall + throat * (0.12 - 0.06 * lip))
+    blaze = warm(1.9 * flames, 0.45) + iron * (
+        0.5 * wall + throat * (0.17 + 0.10 * lip) + 0.06 * bed
+    )
+    wash = warm(0.35 * bed + 0.8 * flames, 0.9) + iron * (0.5 * wall + 0.3 * throat)
     maps = {
-        "bed": canvas.glow(
-            (warm(1.9 * bed) + iron * (0.18 * wall + throat * (0.10 - 0.05 * lip))) * hole,
-            (0.02, 0.10),
-            (0.10, 0.16),
-        )
-        + pour(0.10),
-        "flames": canvas.glow(
-            (warm(2.1 * flames + 0.5 * wall) + iron * throat * (0.20 + 0.12 * lip)) * hole
-            + 0.10 * bed,
-            (0.02, 0.12),
-            (0.12, 0.22),
-        )
-        + pour(0.30),
-        "door": canvas.glow(
-            (warm(0.5 * bed + 0.55 * flames + 0.9 * wall) + iron * throat * 0.5) * hole,
-            (0.03, 0.2),
-            (0.2, 0.5),
-        )
-        + pour(0.75),
-        "gauge": lit(
-            Light((0.0, 0.125, FACE + 0.11), 0.010, 0.03, (0, 0.85, -0.5), 0.1, 0.7),
-        ),
+        "bed": canvas.glow(embers * hole, (0.015, 0.08), (0.10, 0.12)) + 0.16 * pour,
+        "flames": canvas.glow(blaze * hole, (0.015, 0.10), (0.12, 0.20)) + 0.75 * pour,
+        "door": canvas.glow(wash * hole, (0.03, 0.1), (0.22, 0.4)) + 1.4 * pour,
+        "gauge": lit(Light((0.0, 0.125, FACE + 0.11), 0.010, 0.03, (0, 0.85, -0.5), 0.1, 0.7)),
     }
     sky = (
         (Light((0.2, -1.2, 2.2), 0.34, 0.3, None, 0.5), (0.42, 0.60, 1.0)),
@@ -288,5 +274,6 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
     )
     ambient = sum(canvas.shine(light) * np.reshape(c, (3, 1, 1)) for light, c in sky) * solid
     ambient += canvas.albedo * 0.02 * np.reshape((0.5, 0.65, 1.0), (3, 1, 1)) * solid
+    ambient += np.reshape((0.0022, 0.0023, 0.0026), (3, 1, 1)) * hole * (0.6 + bed + 0.5 * wall)
     ambient += view * panes
     return ambient.astype(np.float32), {k: m.astype(np.float32) for k, m in maps.items()}

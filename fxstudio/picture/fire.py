@@ -13,10 +13,14 @@ import numpy as np
 from .shapes import Array, cloud, lumps, smoothstep
 
 
-def warm(heat: Array) -> Array:
-    """Emission [3, h, w] for `heat` 0 up: the light of a white lamp seen through fire and soot."""
-    hot = np.clip(heat, 0, 1)
-    return np.stack([heat, heat * (0.42 + 0.58 * hot), heat * (0.16 + 0.64 * hot * hot)])
+def warm(heat: Array, cool: float = 0.55) -> Array:
+    """Emission [3, h, w] for `heat` 0 up: the light of a white lamp seen through fire and soot.
+
+    Cooler parts are redder down to `cool` of the green, hot cores a little yellower, so that
+    the whole keeps about the lamp's own colour.
+    """
+    hot = np.clip(heat / 1.2, 0, 1)
+    return np.stack([heat, heat * (cool + (1.2 - cool) * hot), heat * (0.3 * cool + 0.7 * hot)])
 
 
 @dataclass(frozen=True)
@@ -26,29 +30,29 @@ class Bed:
     `across` -1..1 and `down` 0 (far edge) .. 1 (near edge) are screen positions on it.
     """
 
-    coals: float = 5.5
-    horizon: float = -0.40
+    coals: float = 3.6
+    horizon: float = -0.85
     seed: int = 1
 
-    def heat(self, across: Array, down: Array) -> tuple[Array, Array]:
-        """Heat of the bed, and its dull relief 0..1 for light from elsewhere."""
+    def heat(self, across: Array, down: Array) -> Array:
+        """Heat of the bed: hot lumps with dull joints, dull lumps with hot joints."""
         depth = 1 / np.maximum(down - self.horizon, 0.12)
-        x, y = across * depth * self.coals * 0.62, depth * self.coals * 1.15
-        wobble_x, wobble_y = (
-            cloud(x * 1.7, y * 1.7, self.seed + 5),
-            cloud(x * 1.7, y * 1.7, self.seed + 6),
-        )
-        near, gap, which = lumps(x + 0.5 * wobble_x, y + 0.5 * wobble_y, self.seed)
-        drift = cloud(x * 0.45, y * 0.45, self.seed + 9)
-        crust = cloud(x * 4, y * 4, self.seed + 11)
-        crack = smoothstep(0.34, 0.0, gap)
-        glow = smoothstep(0.25, 0.85, 0.62 * which + 0.55 * drift - 0.12 * crust)
-        top = np.clip(1 - near, 0, 1)
-        middle = np.exp(-1.1 * across**2)
-        heat = (
-            1.5 * crack**1.5 * (0.35 + drift) + glow * (0.25 + 0.6 * crust + 0.35 * top)
-        ) * middle
-        return heat.astype(np.float32), (top * (0.4 + 0.6 * which)).astype(np.float32)
+        x, y = across * depth * self.coals * 1.5, depth * self.coals * 3.4
+        bend_x = cloud(x * 1.3, y * 1.3, self.seed + 5, 2) - 0.5
+        bend_y = cloud(x * 1.3, y * 1.3, self.seed + 6, 2) - 0.5
+        x, y = x + 0.55 * bend_x, y + 0.55 * bend_y
+        drift = cloud(x * 0.45, y * 0.45, self.seed + 9, 2)
+        crust = cloud(x * 2.6, y * 2.6, self.seed + 11, 3)
+        near, gap, which = lumps(x, y, self.seed)
+        near2, gap2, which2 = lumps(x * 2.3 + 0.8 * crust, y * 2.3, self.seed + 40)
+        small = which < 0.45  # a third of the lumps have broken into smaller ones
+        near, which = np.where(small, near2, near), np.where(small, 0.5 * (which + which2), which)
+        gap = np.minimum(gap, np.where(small, 0.6 * gap2, 1)) + 0.14 * (crust - 0.5)
+        live = smoothstep(0.25, 0.85, 0.65 * which + 0.80 * drift - 0.22)
+        rounding = np.clip(1.2 - 1.15 * near, 0.12, 1)
+        lump = (0.07 + 1.1 * live) * rounding * (0.15 + 1.3 * crust**1.5)
+        joint = smoothstep(0.05 + 0.28 * drift, 0.0, gap) * (0.05 + 1.5 * drift**1.5)
+        return ((lump + joint) * np.exp(-0.7 * across**2)).astype(np.float32)
 
 
 @dataclass(frozen=True)
@@ -64,28 +68,32 @@ class Tongue:
 
 
 BACK_TONGUES = (
-    Tongue(-0.62, 0.75, 0.30, 0.14, 0.06, 0.1),
-    Tongue(-0.22, 1.05, 0.34, 0.08, 0.07, 0.6),
-    Tongue(0.20, 1.15, 0.36, -0.06, 0.07, 0.2),
-    Tongue(0.60, 0.80, 0.30, -0.14, 0.06, 0.8),
+    Tongue(-0.66, 0.74, 0.27, 0.16, 0.07, 0.1),
+    Tongue(-0.24, 1.02, 0.27, 0.12, 0.09, 0.6),
+    Tongue(0.22, 1.16, 0.29, -0.08, 0.09, 0.2),
+    Tongue(0.64, 0.80, 0.26, -0.18, 0.07, 0.8),
 )
 MIDDLE_TONGUES = (
-    Tongue(-0.74, 0.46, 0.15, 0.12, 0.05, 0.3),
-    Tongue(-0.46, 0.82, 0.19, 0.10, 0.07, 0.9),
-    Tongue(-0.08, 1.02, 0.21, 0.12, 0.08, 0.45),
-    Tongue(0.26, 0.90, 0.18, -0.03, 0.07, 0.0),
-    Tongue(0.52, 0.66, 0.17, -0.10, 0.06, 0.55),
-    Tongue(0.78, 0.40, 0.13, -0.12, 0.05, 0.7),
+    Tongue(-0.80, 0.42, 0.12, 0.14, 0.06, 0.3),
+    Tongue(-0.50, 0.80, 0.15, 0.13, 0.09, 0.9),
+    Tongue(-0.10, 1.00, 0.17, 0.16, 0.10, 0.45),
+    Tongue(0.30, 0.84, 0.14, -0.02, 0.09, 0.0),
+    Tongue(0.55, 0.62, 0.13, -0.14, 0.08, 0.55),
+    Tongue(0.82, 0.36, 0.10, -0.14, 0.05, 0.7),
 )
 FRONT_TONGUES = (
-    Tongue(-0.58, 0.40, 0.10, 0.07, 0.05, 0.15),
-    Tongue(-0.27, 0.64, 0.12, 0.05, 0.06, 0.75),
-    Tongue(0.07, 0.72, 0.13, -0.05, 0.07, 0.35),
-    Tongue(0.40, 0.52, 0.11, -0.07, 0.06, 0.95),
-    Tongue(0.66, 0.30, 0.08, -0.05, 0.04, 0.5),
+    Tongue(-0.64, 0.34, 0.13, 0.10, 0.06, 0.15),
+    Tongue(-0.33, 0.66, 0.13, 0.07, 0.09, 0.75),
+    Tongue(0.02, 0.50, 0.15, 0.08, 0.08, 0.35),
+    Tongue(0.16, 0.78, 0.12, -0.08, 0.10, 0.60),
+    Tongue(0.50, 0.44, 0.14, -0.10, 0.08, 0.95),
 )
-LAYERS = ((BACK_TONGUES, 0.42, 0.9), (MIDDLE_TONGUES, 0.62, 0.6), (FRONT_TONGUES, 0.95, 0.5))
-"""Tongues, strength and softness of each layer, from the back to the front."""
+LAYERS = (
+    (BACK_TONGUES, 0.32, 0.95, 0.0),
+    (MIDDLE_TONGUES, 0.50, 0.75, -0.04),
+    (FRONT_TONGUES, 0.62, 0.85, -0.12),
+)
+"""Tongues, strength, softness and foot of each layer, from the back to the front."""
 
 
 def tongue_heat(tongue: Tongue, across: Array, up: Array, soft: float) -> Array:
@@ -98,8 +106,8 @@ def tongue_heat(tongue: Tongue, across: Array, up: Array, soft: float) -> Array:
     across_share = 1 - np.abs(across - middle) / np.maximum(width, 1e-3)
     sheet = smoothstep(0, soft, across_share)
     core = smoothstep(0.15, 1.0, across_share)
-    body = (0.5 + 0.5 * core) * (1.15 - 0.65 * inside)
-    return sheet * body * smoothstep(-0.08, 0.14, t) * smoothstep(1.0, 0.72, t)
+    body = (0.35 + 0.75 * core) * (1.10 - 0.60 * inside)
+    return sheet * body * smoothstep(-0.12, 0.38, t) * smoothstep(1.0, 0.65, t)
 
 
 def flame_heat(across: Array, up: Array, seed: int = 4) -> Array:
@@ -110,8 +118,10 @@ def flame_heat(across: Array, up: Array, seed: int = 4) -> Array:
     x = across + lift * (0.26 * curl + 0.07 * lick)
     y = up + 0.16 * lift * (cloud(across * 5, up * 2.5, seed + 7) - 0.5)
     total = np.zeros_like(across)
-    for layer, strength, soft in LAYERS:
-        heat = np.maximum.reduce([tongue_heat(tongue, x, y, soft) for tongue in layer])
+    for layer, strength, soft, foot in LAYERS:
+        heat = np.maximum.reduce([tongue_heat(tongue, x, y - foot, soft) for tongue in layer])
         total += strength * heat
+    sheet = smoothstep(-0.22, 0.02, up) * np.exp(-((np.maximum(up, 0) / 0.20) ** 2))
+    total += 0.42 * sheet * cloud(x * 5, up * 3, seed + 21) * np.exp(-0.9 * across**2)
     wisps = 0.78 + 0.44 * cloud(across * 8 + 2 * curl, up * 2.4, seed + 13)
     return (total * wisps).astype(np.float32)

@@ -120,7 +120,7 @@ def oil_can(canvas: Canvas, x: float, y: float, z: float) -> None:
 
 def shovel(canvas: Canvas, x: float, y: float) -> None:
     """A firing shovel leaning against the cab side, blade on the boards at (x, y + 0.2)."""
-    z = 0.25
+    z = 0.10
     canvas.paint(
         rod([(x + 0.105, y - 0.27), (x + 0.02, y + 0.10)], 0.0085),
         brighter(WOOD, 1.4),
@@ -143,7 +143,8 @@ def shovel(canvas: Canvas, x: float, y: float) -> None:
         ],
         0.006,
     )
-    canvas.paint(blade, STEEL, z, rounded(0.030, 0.016))
+    worn = Material((0.30, 0.28, 0.26), gloss=0.6, metal=0.5, grain=0.4)
+    canvas.paint(blade, worn, z, rounded(0.030, 0.016), tilt=(-0.6, -0.25, 0.7))
     canvas.paint(
         rod([(x + 0.030, y + 0.05), (x + 0.015, y + 0.13)], 0.012), STEEL, z + 0.01, rounded(0.012)
     )

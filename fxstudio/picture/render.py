@@ -23,7 +23,8 @@ BRIGHTEST = 16.0
 """Linear light the tone table reaches to; brighter light is drawn as this."""
 
 TONE_STEPS = 1 << 15
-CODE_STEPS = (1 << 16) - 1
+TONE_PER_LIGHT = np.float32((TONE_STEPS - 1) / BRIGHTEST)
+CODE_STEPS = 1 << 16
 
 
 def tone_curve(light: ArrayLike) -> NDArray[np.floating]:
@@ -37,12 +38,12 @@ def tone_curve(light: ArrayLike) -> NDArray[np.floating]:
 
 
 def _tone_table() -> NDArray[np.float32]:
-    m = (np.arange(TONE_STEPS) + 0.5) * (BRIGHTEST / TONE_STEPS)
+    m = (np.arange(TONE_STEPS) + 0.5) / TONE_PER_LIGHT
     return (CODE_STEPS * tone_curve(m) / m).astype(np.float32)
 
 
 TONE = _tone_table()
-CODES = srgb8((np.arange(CODE_STEPS + 1) + 0.5) / CODE_STEPS)
+CODES = srgb8((np.arange(CODE_STEPS) + 0.5) / CODE_STEPS)
 
 
 class Renderer:
@@ -69,14 +70,14 @@ class Renderer:
                     allowed=", ".join(scene.light),
                     remedy="choose one of these places or another scene",
                 )
-        rgb = np.asarray(colours, dtype=np.float32).reshape(-1, 3) if len(places) else None
-        if rgb is not None and (
-            len(rgb) != len(places) or not (np.isfinite(rgb) & (rgb >= 0)).all()
-        ):
+        rgb = np.asarray(colours, dtype=np.float32)
+        if rgb.size == 0:
+            rgb = rgb.reshape(0, 3)
+        if rgb.shape != (len(places), 3) or not (np.isfinite(rgb) & (rgb >= 0)).all():
             raise InputError(
                 "the lamps' colours cannot be used",
                 field="colours",
-                given=np.asarray(colours).tolist(),
+                given=rgb.tolist(),
                 allowed=f"{len(places)} rows of red, green and blue, each 0 or more",
                 remedy="give one colour for each lamp",
             )
@@ -88,10 +89,9 @@ class Renderer:
         self._weights = np.ones(len(maps), np.float32)
         self._light = np.empty(3 * pixels, np.float32)
         self._largest = np.empty(pixels, np.float32)
-        self._tone_index = np.empty(pixels, np.uint16)
         self._factor = np.empty(pixels, np.float32)
-        self._code_index = np.empty(3 * pixels, np.uint16)
-        self._codes = np.empty(3 * pixels, np.uint8)
+        self._index = np.empty(pixels, np.uint16)
+        self._codes = np.empty(pixels, np.uint8)
 
     def linear(self, brightness: ArrayLike) -> NDArray[np.float32]:
         """Linear light [3, h, w] before the tone curve, for brightness [lamps]."""
@@ -99,18 +99,20 @@ class Renderer:
 
     def frame(self, brightness: ArrayLike) -> NDArray[np.uint8]:
         """One picture [h, w, 3] in sRGB for the lamps' brightness [lamps], each 0..1."""
-        red, green, blue = light = self._sum(brightness).reshape(3, -1)
-        largest = np.maximum(red, green, out=self._largest)
-        np.maximum(largest, blue, out=largest)
-        largest *= TONE_STEPS / BRIGHTEST
-        np.minimum(largest, TONE_STEPS - 1, out=largest)
-        self._tone_index[:] = largest
-        TONE.take(self._tone_index, out=self._factor, mode="clip")
-        light *= self._factor
-        np.minimum(self._light, CODE_STEPS, out=self._light)
-        self._code_index[:] = self._light
-        CODES.take(self._code_index, out=self._codes, mode="clip")
-        return np.ascontiguousarray(self._codes.reshape(3, *self.shape).transpose(1, 2, 0))
+        planes = self._sum(brightness).reshape(3, -1)
+        largest = np.maximum(planes[0], planes[1], out=self._largest)
+        np.maximum(largest, planes[2], out=largest)
+        if largest.max() > BRIGHTEST:
+            np.minimum(planes, BRIGHTEST, out=planes)
+            np.minimum(largest, BRIGHTEST, out=largest)
+        np.multiply(largest, TONE_PER_LIGHT, out=self._index, casting="unsafe")
+        TONE.take(self._index, out=self._factor, mode="clip")
+        picture = np.empty((*self.shape, 3), np.uint8)
+        # Plane by plane: the buffers then stay in the processor's cache.
+        for plane, channel in zip(planes, picture.reshape(-1, 3).T, strict=True):
+            np.multiply(plane, self._factor, out=self._index, casting="unsafe")
+            channel[:] = CODES.take(self._index, out=self._codes, mode="clip")
+        return picture
 
     def frames(
         self, brightness: ArrayLike, on_frame: Callable[[int], object] | None = None

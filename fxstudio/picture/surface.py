@@ -93,7 +93,8 @@ class Canvas:
     """Surfaces of a picture of `width` x `height` pixels.
 
     Planes, all float32: `x`, `y` [h, w] screen position, `place` [3, h, w] in space, `normal`
-    [3, h, w], `albedo` [3, h, w], `gloss`, `metal` [h, w]. A picture taller than wide shows
+    [3, h, w], `albedo` [3, h, w], `gloss`, `metal` [h, w], `solid` [h, w] how much of a pixel
+    anything covers. A picture taller than wide shows
     the same width and more above and below.
     """
 
@@ -110,6 +111,7 @@ class Canvas:
         self.albedo = np.zeros_like(self.place)
         self.gloss = np.zeros_like(self.x)
         self.metal = np.zeros_like(self.x)
+        self.solid = np.zeros_like(self.x)
         self.fine = cloud(self.x * 90, self.y * 90, 3, 2) - 0.5
         self.blotch = cloud(self.x * 14, self.y * 14, 5, 3) - 0.5
 
@@ -187,6 +189,7 @@ class Canvas:
             (self.place, place),
             (self.gloss, material.gloss),
             (self.metal, material.metal),
+            (self.solid, 1.0),
         ):
             view = planes[..., window[0], window[1]]
             view += part * (value - view)
@@ -211,7 +214,11 @@ class Canvas:
         half /= np.linalg.norm(half, axis=0) + 1e-6
         mirror = np.clip(np.einsum("chw,chw->hw", self.normal, half), 0, 1)
         facing = np.clip((cosine + 0.2) * 4, 0, 1)
-        sharp = (mirror**48 * 2.2 + mirror**10 * 0.45) * self.gloss * strength * facing
+        broad = mirror * mirror
+        broad *= broad * broad
+        fine = broad * broad
+        fine *= fine
+        sharp = (2.2 * fine * fine + 0.5 * broad) * self.gloss * strength * facing
         paint = self.albedo * (diffuse * (1 - 0.75 * self.metal))
         tint = self.metal * self.albedo + 0.10 * (1 - self.metal)
         return (paint + tint * sharp).astype(np.float32)
@@ -222,7 +229,7 @@ class Canvas:
         The way to the source is walked across the picture; where a surface there stands
         farther out than the ray, the ray is blocked.
         """
-        stride = max(1, round(self.unit / 240))
+        stride = max(1, round(self.unit / 170))
         rows, columns = self.shape
         depth = self.place[2, ::stride, ::stride]
         px, py, pz = self.place[:, ::stride, ::stride]
