@@ -6,10 +6,11 @@ used (nothing was written), 130 interrupted.
 
 from __future__ import annotations
 
+import os
 import sys
 
 from fxstudio.cli import browse, console, film, values  # noqa: F401  (they add their commands)
-from fxstudio.cli.app import BAD_INPUT, INTERRUPTED, app
+from fxstudio.cli.app import BAD_INPUT, FAULT, INTERRUPTED, app
 from fxstudio.errors import FxError
 
 
@@ -23,3 +24,8 @@ def main() -> None:
     except KeyboardInterrupt:
         console.say("interrupted; nothing is half-written")
         sys.exit(INTERRUPTED)
+    except Exception as error:
+        if os.environ.get("FXSTUDIO_TRACEBACK"):
+            raise
+        console.fault(error)
+        sys.exit(FAULT)

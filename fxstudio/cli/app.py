@@ -31,6 +31,7 @@ app = typer.Typer(
     name="fxstudio",
     no_args_is_help=True,
     add_completion=False,
+    pretty_exceptions_enable=False,
     rich_markup_mode="rich",
     help="""Choose a lighting effect for a model locomotive on screen, then write it once.
 
@@ -55,7 +56,7 @@ DecoderName = Annotated[
 
 def decoders() -> dict[str, Description]:
     """The shipped decoder descriptions by name."""
-    from fxstudio.decoder.description import read_description, shipped
+    from fxstudio.decoder.files import read_description, shipped
 
     return {name: read_description(path) for name, path in shipped().items()}
 
@@ -63,7 +64,7 @@ def decoders() -> dict[str, Description]:
 def compile_for(effect: Effect, decoder: str) -> Compiled:
     """What to write so that a decoder, by name or path, does `effect`."""
     from fxstudio.decoder.compile import compile_effect
-    from fxstudio.decoder.description import find_description, read_description
+    from fxstudio.decoder.files import find_description, read_description
 
     return compile_effect(effect, read_description(find_description(decoder)))
 

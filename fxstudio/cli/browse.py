@@ -83,7 +83,7 @@ def demo(
 
 def _read_any(name: str) -> tuple[str, object]:
     """What kind of file it is, and its checked content."""
-    from fxstudio.decoder.description import read_description
+    from fxstudio.decoder.files import read_description
     from fxstudio.documents import read_toml
     from fxstudio.effect.files import find_effect, read_drive, read_effect
     from fxstudio.film import check_places

@@ -35,6 +35,16 @@ def complain(error: FxError) -> None:
     console.print(str(error), markup=False)
 
 
+def fault(error: Exception) -> None:
+    """A mistake of fxstudio's own: what to say about it, without a traceback."""
+    console = Console(stderr=True, highlight=False, soft_wrap=True)
+    console.print(
+        f"fault in fxstudio: {type(error).__name__}: {error}\n"
+        "  do:      report it, with what FXSTUDIO_TRACEBACK=1 in the environment adds",
+        markup=False,
+    )
+
+
 def show_rows(title: str, rows: Iterable[tuple[str, ...]]) -> None:
     """A plain table whose first column is a name to type."""
     table = Table(

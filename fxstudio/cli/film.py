@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
 
-    fxstudio film banked_fire --decoder kestrel   (what that decoder will really do)"""
+    fxstudio film banked_fire --decoder tolley_hearth   (what that decoder will really do)"""
 )
 def film(
     effects: Annotated[

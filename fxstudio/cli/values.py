@@ -10,7 +10,7 @@ from fxstudio.errors import InputError, naming
 @app.command(
     epilog="""Examples:
 
-    fxstudio values banked_fire --decoder kestrel
+    fxstudio values banked_fire --decoder tolley_hearth
 
     fxstudio values my_fire.toml --decoder my_decoder.toml"""
 )
