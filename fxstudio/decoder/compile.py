@@ -16,14 +16,13 @@ from fxstudio.decoder.function_map import DIRECTIONS, Directions, rows_for
 from fxstudio.decoder.meaning import meaning
 from fxstudio.effect.model import Effect, Lamp, Pattern
 
-FALLBACKS: Final[dict[str, tuple[str, ...]]] = {
-    "steady": ("steady",),
-    "flicker": ("flicker", "steady"),
-    "flash": ("flash", "steady"),
-    "beat": ("beat", "flicker", "steady"),
-    "filament": ("filament", "steady"),
-}
-"""Kinds that may stand for a kind, the best first. Every decoder has a steady light."""
+STAND_INS: Final[dict[str, tuple[str, ...]]] = {"beat": ("flicker", "steady")}
+"""Kinds that may stand for a kind the decoder lacks, the best first. For a kind that is not
+in the table a steady light stands in, which every decoder has."""
+
+
+def _kinds_for(kind: str) -> tuple[str, ...]:
+    return (kind, *STAND_INS.get(kind, ("steady",)))
 
 
 @dataclass(frozen=True)
@@ -161,7 +160,7 @@ def _nearest_look(asked: Pattern, index: int, description: Description) -> dict[
     best: tuple[tuple[float, ...], dict[str, int]] | None = None
     for effect_code in description.effect.codes_works_first(index):
         pattern = description.effect.meanings[effect_code]
-        if pattern.kind not in FALLBACKS[asked.kind]:
+        if pattern.kind not in _kinds_for(asked.kind):
             continue
         highest, lowest = brightness(
             pattern, shares.get("level", np.ones(1))[:, None], shares.get("lowest"),
@@ -174,17 +173,20 @@ def _nearest_look(asked: Pattern, index: int, description: Description) -> dict[
         rank = (*_kinship(asked, pattern), float(misfit[nearest]))
         if best is None or rank < best[0]:
             chosen = dict(zip(("level", "lowest"), nearest, strict=True))
-            best = rank, {"effect": effect_code} | {n: codes[n][chosen[n]] for n in scales}
+            used = [n for n in scales if n != "lowest" or lowest is not None]
+            best = rank, {"effect": effect_code} | {n: codes[n][chosen[n]] for n in used}
     return best[1]
 
 
 def _kinship(asked: Pattern, pattern: Pattern) -> tuple[float, ...]:
     """How far a pattern is from `asked` in kind, style and times; brightness left aside."""
-    rank = FALLBACKS[asked.kind].index(pattern.kind)
+    rank = _kinds_for(asked.kind).index(pattern.kind)
     if rank:
         return (rank, 0.0)
     distance = 0.0
-    for name in set(type(asked).model_fields) - {"kind", "level", "lowest", "highest"}:
+    for name in type(asked).model_fields:
+        if name in ("kind", "level", "lowest", "highest"):
+            continue
         wish, has = getattr(asked, name), getattr(pattern, name)
         if isinstance(wish, str):
             distance += wish != has

@@ -160,7 +160,7 @@ def _patterns(
                 row.words,
                 row.text(wish),
                 row.text(sight),
-                f"the nearest it can do is {field} = {written}",
+                f"write {field} = {written}, the nearest it can do",
             )
 
 
@@ -172,5 +172,6 @@ def _rate(asked: Effect, seen: Effect, description: Description) -> Iterator[Com
             "shared rate",
             hz(asked.rate_hz),
             hz(seen.rate_hz),
-            f"it can do {hz(ends[0])} to {hz(ends[1])}, and near this rate_hz = {seen.rate_hz:.3g}",
+            f"write rate_hz = {seen.rate_hz:.3g}, the nearest it can do between {hz(ends[0])} and "
+            f"{hz(ends[1])}",
         )

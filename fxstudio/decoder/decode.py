@@ -65,53 +65,50 @@ def decode(values: Values, description: Description, like: Effect | None = None)
     for address, value in values.items():
         _check_value(address, value, description)
     values = {**description.works, **values}
-    wired = {lamp.output: (name, lamp) for name, lamp in like.lamps.items()} if like else {}
     lamps: dict[str, Lamp] = {}
     notes: list[str] = []
-    for output in description.outputs:
-        name, lamp = wired.get(
-            output.number,
-            (
-                f"output {output.number}",
-                Lamp(
-                    output=output.number,
-                    key=output.key,
-                    colour=ASSUMED_COLOUR,
-                    pattern=Steady(),
-                ),
-            ),
-        )
-        if like is not None and output.number not in wired:
+    for name, lamp in (like.lamps if like else _own_lamps(description)).items():
+        if lamp.output not in description.index:
             continue
-        keys = keys_of(output.number, values, description)
-        permitted, pattern = _behaviour(output.number, values, description)
-        lit = {key: directions & permitted for key, directions in keys.items()}
-        lit = {key: directions for key, directions in lit.items() if directions}
-        key, directions = next(iter(lit.items()), (lamp.key, DIRECTIONS["both"]))
+        permitted, pattern = _behaviour(lamp.output, values, description)
+        keys = {
+            key: directions & permitted
+            for key, directions in keys_of(lamp.output, values, description).items()
+        }
+        lit = [key for key, directions in keys.items() if directions]
         if not lit:
-            pattern = Steady(level=0.0)
             why = "its travel lets it shine in no direction" if keys else "no key switches it"
-            notes.append(f"{name} (output {output.number}) stays dark: {why}")
-        elif len(lit) > 1:
-            notes.append(
-                f"{name} (output {output.number}) has several keys, {', '.join(lit)}: "
-                f"any of them switches it; {key} is shown"
-            )
-        lamps[name] = lamp.model_copy(
-            update={"key": key, "travel": TRAVEL_OF[directions], "pattern": pattern}
-        )
+            notes.append(f"{name} (output {lamp.output}) stays dark: {why}")
+            seen = {"travel": "both", "pattern": Steady(level=0.0)}
+        else:
+            if len(lit) > 1:
+                notes.append(
+                    f"{name} (output {lamp.output}) is switched by any of {', '.join(lit)}; "
+                    f"{lit[0]} is shown"
+                )
+            seen = {"key": lit[0], "travel": TRAVEL_OF[keys[lit[0]]], "pattern": pattern}
+        lamps[name] = lamp.model_copy(update=seen)
     if not lamps:
         raise no_lamp_fits(description)
-    # Lamps keep the order of the effect they are like.
-    order = list(like.lamps) if like else list(lamps)
-    flickers = any(lamp.pattern.flickers for lamp in lamps.values())
     rate_hz = description.rate.hz(_rate_value(values, description))
-    parts = {
-        "lamps": {name: lamps[name] for name in order if name in lamps},
-        "rate_hz": rate_hz if flickers or like is None else like.rate_hz,
-    }
-    effect = like.model_copy(update=parts) if like else Effect(title=description.title, **parts)
+    if like is None:
+        effect = Effect(title=description.title, rate_hz=rate_hz, lamps=lamps)
+    else:
+        flickers = any(lamp.pattern.flickers for lamp in lamps.values())
+        effect = like.model_copy(
+            update={"lamps": lamps, "rate_hz": rate_hz if flickers else like.rate_hz}
+        )
     return Decoded(effect, tuple(notes))
+
+
+def _own_lamps(description: Description) -> dict[str, Lamp]:
+    """A lamp for each output, for want of an effect that knows them."""
+    return {
+        f"output {output.number}": Lamp(
+            output=output.number, key=output.key, colour=ASSUMED_COLOUR, pattern=Steady()
+        )
+        for output in description.outputs
+    }
 
 
 def keys_of(output: int, values: Values, description: Description) -> dict[str, Directions]:
