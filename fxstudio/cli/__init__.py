@@ -14,6 +14,11 @@ from fxstudio.cli.app import BAD_INPUT, FAULT, INTERRUPTED, app
 from fxstudio.errors import FxError
 
 
+# Frames are small matrix products: a second thread would burn a core for nothing.
+for name in ("OPENBLAS", "OMP", "MKL", "VECLIB"):
+    os.environ.setdefault(f"{name}_NUM_THREADS", "1")
+
+
 def main() -> None:
     """Run the command line; no traceback reaches a user for anything a user can mend."""
     try:

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import BAD_INPUT, app, decoders
+from fxstudio.cli.app import BAD_INPUT, WRITING, app, compile_for, decoders
 from fxstudio.cli.film import film
-from fxstudio.cli.values import values
 from fxstudio.errors import FxError, naming
+
+if TYPE_CHECKING:
+    from fxstudio.effect.patterns import Pattern
+
+DEMO_EFFECT, DEMO_DECODER = "banked_fire", "carrow_lantern"
 
 
 @app.command(
@@ -60,7 +64,7 @@ def list_all() -> None:
     )
     console.show_rows("decoders", ((name, d.title, d.note) for name, d in decoders().items()))
     rows = (
-        (kind, (row.__doc__ or "").splitlines()[0], ", ".join(list(row.model_fields)[1:]))
+        (kind, (row.__doc__ or "").splitlines()[0], ", ".join(set_by(row)))
         for kind, row in KINDS.items()
     )
     console.show_rows("patterns", rows)
@@ -77,8 +81,17 @@ def demo(
     ),
 ) -> None:
     """Film a fire in a cab, for you to look at, and show the values that make it."""
-    film(["banked_fire"], into=into, decoder=next(iter(decoders())))
-    values("banked_fire", decoder=next(iter(decoders())))
+    from fxstudio.effect.files import find_effect, read_effect
+
+    film([DEMO_EFFECT], into=into, decoder=DEMO_DECODER)
+    effect = read_effect(find_effect(DEMO_EFFECT))
+    console.show_values(effect.title, compile_for(effect, DEMO_DECODER))
+    console.say(WRITING, "dim")
+
+
+def set_by(pattern: type[Pattern]) -> list[str]:
+    """The fields of a pattern that a person sets."""
+    return sorted(name for name in pattern.model_fields if name != "kind")
 
 
 def _read_any(name: str) -> tuple[str, object]:

@@ -83,12 +83,12 @@ def film(
     for name in names:
         source = find_effect(name)
         effect = read_effect(source)
-        shown_by = _drive(effect, drive, travel, speed, keys, seconds)
         target = output or (into or Path()) / f"{source.stem}.gif"
         with naming(source):
             check_places(effect)
             compiled = compile_for(effect, decoder) if decoder else None
         seen = compiled.seen if compiled else effect
+        shown_by = _drive(seen, drive, travel, speed, keys, seconds)
         with console.progress(f"filming {source.stem}") as on_frame:
             report = film_effect(seen, target, shown_by, shot, on_frame)
         gif = report.gif
