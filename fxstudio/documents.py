@@ -105,13 +105,16 @@ def _causes(rows: list[Any]) -> list[Any]:
 
 def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
     """One pydantic error as an InputError."""
-    names, info, parent = _locate(model, row["loc"])
+    names, info, parent, here = _locate(model, row["loc"])
     kind, given = row["type"], row.get("input")
     problem = _PROBLEMS.get(kind)
     if problem is None:
         wrong_type = kind.endswith(("_type", "_parsing")) or kind == "int_from_float"
         problem = "has the wrong type" if wrong_type else row["msg"]
-    allowed = row.get("ctx", {}).get("allowed") or (range_text(info) if info else None)
+    allowed = row.get("ctx", {}).get("allowed")
+    if allowed is None and info is not None:
+        entry = isinstance(names[-1], int)
+        allowed = _allowed(here, ()) if entry else range_text(info)
     remedy = (
         f"{'add' if kind == 'missing' else 'change'} it; it means: {info.description}"
         if info
@@ -138,8 +141,8 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
 
 def _locate(
     model: type[BaseModel], loc: Iterable[str | int]
-) -> tuple[list[str | int], FieldInfo | None, type[BaseModel] | None]:
-    """Follow a pydantic location: its names as in the file, its field, its model."""
+) -> tuple[list[str | int], FieldInfo | None, type[BaseModel] | None, Any]:
+    """Follow a pydantic location: its names as in the file, its field, its model, its type."""
     names: list[str | int] = []
     info: FieldInfo | None = None
     parent: type[BaseModel] | None = model
@@ -161,7 +164,7 @@ def _locate(
         arguments = get_args(here)
         here = arguments[-1] if get_origin(here) is dict else arguments[0] if arguments else None
         info = None if part == "[key]" else info
-    return names, info, parent
+    return names, info, parent, here
 
 
 def _bare(annotation: Any) -> Any:
