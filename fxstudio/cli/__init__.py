@@ -13,7 +13,6 @@ from fxstudio.cli import browse, console, film, values  # noqa: F401  (they add 
 from fxstudio.cli.app import BAD_INPUT, FAULT, INTERRUPTED, app
 from fxstudio.errors import FxError
 
-
 # Frames are small matrix products: a second thread would burn a core for nothing.
 for name in ("OPENBLAS", "OMP", "MKL", "VECLIB"):
     os.environ.setdefault(f"{name}_NUM_THREADS", "1")
