@@ -61,7 +61,7 @@ def lists(description: Description) -> Iterator[Problem]:
                     list(entries),
                     "a whole number, or a list with one for each output",
                 )
-        if len(field.cv) > 1 and field.cv_step:
+        if len(field.cv) == count > 1 and field.cv_step:
             yield Problem(
                 (name, "cv_step"), "has no use where cv is a list", field.cv_step, "leave it out"
             )
@@ -136,20 +136,20 @@ def cv_numbers(description: Description) -> Iterator[Problem]:
 
 
 def overlaps(description: Description) -> Iterator[Problem]:
-    """No two things are kept in the same bits."""
+    """No two things are kept in the same bits. Each thing that is in the way is told once."""
     rate = description.rate.place
     owners: dict[tuple[CvAddress, int], tuple[str, str]] = {
         (rate.address, bit): ("rate", "the shared rate") for bit in range(8)
     }
-    told: set[tuple[str, str]] = set()
+    told: set[str] = set()
     for name, field in description.fields.items():
         for index, output in enumerate(description.outputs):
             place = field.place(index)
             for bit in range(place.bit, place.bit + place.bits):
                 mine = (name, f"the {name} of output {output.number}")
                 owner = owners.setdefault((place.address, bit), mine)
-                if owner is not mine and (name, owner[0]) not in told:
-                    told.add((name, owner[0]))
+                if owner is not mine and owner[0] not in told:
+                    told.add(owner[0])
                     yield Problem(
                         (name, "cv"),
                         f"{owner[1]} and {mine[1]} both use bit {bit} of {place.address}",
