@@ -1,0 +1,24 @@
+"""Decoders and effects that several tests use."""
+
+from __future__ import annotations
+
+from fxstudio.decoder.description import Description
+from fxstudio.decoder.files import read_description, shipped
+from fxstudio.documents import parse
+from fxstudio.effect.model import Effect
+
+DECODERS = {name: read_description(path) for name, path in shipped().items()}
+GLIM, CARROW, TOLLEY = (
+    DECODERS[name] for name in ("withybank_glim", "carrow_lantern", "tolley_hearth")
+)
+UNGATED = parse(Description, GLIM.model_dump(exclude_unset=True, exclude={"travel"}))
+"""A decoder whose outputs have no travel of their own; only the function map gates them."""
+
+FLICKER = {"kind": "flicker", "style": "hold", "lowest": 0.0, "highest": 1.0}
+STEADY = {"kind": "steady", "level": 1.0}
+
+
+def effect(rate_hz: float = 5.0, **lamps: dict) -> Effect:
+    """An effect with these lamps; a lamp is orange and steady if it does not say otherwise."""
+    rows = {name: {"colour": "#ff8000", "pattern": STEADY, **row} for name, row in lamps.items()}
+    return parse(Effect, {"title": "Fire", "rate_hz": rate_hz, "lamps": rows})
