@@ -6,7 +6,7 @@ import numpy as np
 
 from .fire import Bed, warm
 from .fittings import bolts
-from .land import SLEEPER, colour, ground, sky, sleepers
+from .land import SLEEPER, SLEEPER_PITCH, Track, colour, sky
 from .shapes import (
     Array,
     Shape,
@@ -58,17 +58,6 @@ SLOTS = tuple(slab(x, 0.650, 0.036, 0.021, 0.005) for x in (-0.092, 0.0, 0.092))
 """Damper slots in the side of the ash pan."""
 
 
-def track(canvas: Canvas) -> None:
-    """Ballast and sleepers seen from the side."""
-    below = canvas.y - EYE[1]
-    scale = np.maximum(below / GROUND, 0.08).astype(np.float32)
-    part = canvas.cover(0.05 - below, 0.01)
-    z = EYE[2] * (1 - 1 / scale)
-    place = np.stack([canvas.x / scale, np.full_like(scale, EYE[1] + GROUND), z])
-    ground(canvas, place, part, place[0], z + 0.17)
-    sleepers(canvas, place, part, place[0], z + 0.17, 0.30)
-
-
 def near_rail(canvas: Canvas) -> None:
     """The near rail with its chairs."""
     half = 1.5
@@ -76,12 +65,12 @@ def near_rail(canvas: Canvas) -> None:
     canvas.paint(slab(0, 0.845, half, 0.005), rust, 0.02, rounded(0.005))
     canvas.paint(slab(0, 0.829, half, 0.014), brighter(rust, 0.7), 0.0)
     canvas.paint(slab(0, 0.812, half, 0.0065, 0.003), brighter(STEEL, 0.8), 0.012, rounded(0.005))
-    for k in range(-10, 11):
+    for x in (k * SLEEPER_PITCH for k in range(-10, 11)):
         chair = [
-            (k * 0.118 - 0.012, 0.824),
-            (k * 0.118 + 0.012, 0.824),
-            (k * 0.118 + 0.020, 0.85),
-            (k * 0.118 - 0.020, 0.85),
+            (x - 0.012, 0.824),
+            (x + 0.012, 0.824),
+            (x + 0.020, 0.85),
+            (x - 0.020, 0.85),
         ]
         canvas.paint(polygon(chair), brighter(rust, 0.8), 0.02, rounded(0.006))
 
@@ -89,14 +78,11 @@ def near_rail(canvas: Canvas) -> None:
 def wheel(canvas: Canvas, x: float, z: float) -> None:
     """A spoked driving wheel with balance weight, tyre and crank boss."""
     y = AXLE
-    spokes = []
-    for px, py in around(x, y, RADIUS - 0.03, 16, 1 / 32):
-        spokes.append(rod([(x, y), (px, py)], 0.0105))
+    spokes = [rod([(x, y), end], 0.0105) for end in around(x, y, RADIUS - 0.03, 16, 1 / 32)]
     felloe = rim(circle(x, y, RADIUS - 0.030), 0.026)
-    body = joined(*spokes)
-    canvas.paint(body, PAINT, z, rounded(0.0105))
+    canvas.paint(joined(*spokes), PAINT, z, rounded(0.0105))
     disc = circle(x, y, RADIUS - 0.03)
-    weight = common(disc, turned_cut(x, y))
+    weight = common(disc, beyond_chord(x, y))
     canvas.paint(weight, PAINT, z + 0.008, rounded(0.008))
     canvas.paint(felloe, PAINT, z, rounded(0.010))
     canvas.paint(rim(circle(x, y, RADIUS - 0.008), 0.017), STEEL, z + 0.01, rounded(0.006))
@@ -105,7 +91,7 @@ def wheel(canvas: Canvas, x: float, z: float) -> None:
     canvas.paint(circle(x, y, 0.026), STEEL, z + 0.03, rounded(0.008))
 
 
-def turned_cut(x: float, y: float) -> Shape:
+def beyond_chord(x: float, y: float) -> Shape:
     """The half plane beyond a chord opposite the crank pin."""
     length = float(np.hypot(*CRANK))
     nx, ny = CRANK[0] / length, CRANK[1] / length
@@ -154,7 +140,7 @@ def frames(canvas: Canvas) -> None:
     bolts(canvas, [(float(x), 0.603) for x in np.linspace(-0.15, 0.15, 13)], 0.0040, IRON, 0.0)
     bolts(canvas, [(float(x), 0.712) for x in np.linspace(-0.12, 0.12, 11)], 0.0040, IRON, 0.0)
     for slot in SLOTS:
-        x0, y0, x1, y1 = slot.box
+        x0, _, x1, y1 = slot.box
         canvas.paint(grown(slot, 0.007), IRON, 0.0, rounded(0.005))
         canvas.paint(slot, SOOT, -0.02)
         flap = polygon(
@@ -168,7 +154,6 @@ def frames(canvas: Canvas) -> None:
         canvas.paint(flap, brighter(IRON, 1.8), 0.03, tilt=(0.0, -0.8, 0.6))
         canvas.paint(rod([(x0, y1 + 0.003), (x1, y1 + 0.003)], 0.003), STEEL, 0.02, rounded(0.003))
     canvas.paint(slab(0, 0.734, 0.136, 0.006, 0.002), IRON, 0.0, rounded(0.005))
-    canvas.paint(rod([(-0.30, 0.632), (0.20, 0.618)], 0.0045), STEEL, 0.015, rounded(0.004))
 
 
 def upper_works(canvas: Canvas) -> None:
@@ -179,15 +164,28 @@ def upper_works(canvas: Canvas) -> None:
         canvas.paint(
             slab(x, -0.16, 0.011, 0.246), brighter(BRASS, 0.8), -0.098, rounded(0.20, 0.16)
         )
-    pipe = rod([(-2.0, 0.115), (-0.30, 0.115), (-0.27, 0.135), (-0.27, 0.205)], 0.0075)
+    pipe = rod([(-2.0, 0.115), (-0.30, 0.115), (-0.27, 0.135), (-0.27, 0.265)], 0.0075)
     canvas.paint(pipe, COPPER, 0.06, rounded(0.0075))
     for x in WHEELS:
-        arch = common(circle(x, AXLE, RADIUS + 0.035), slab(x, 0.155, 0.5, 0.055))
+        arch = common(circle(x, AXLE, RADIUS + 0.035), slab(x, 0.160, 0.5, 0.104))
         canvas.paint(arch, PAINT, 0.05, rounded(0.006))
-        edge = common(rim(circle(x, AXLE, RADIUS + 0.031), 0.008), slab(x, 0.155, 0.5, 0.055))
+        edge = common(rim(circle(x, AXLE, RADIUS + 0.031), 0.008), slab(x, 0.160, 0.5, 0.104))
         canvas.paint(edge, BRASS, 0.056, rounded(0.004))
-    canvas.paint(slab(0, 0.212, 2.0, 0.010), PAINT, 0.14, rounded(0.006))
-    canvas.paint(slab(0, 0.222, 2.0, 0.003), RED, 0.13)
+    canvas.paint(slab(0, 0.268, 2.0, 0.010), PAINT, 0.14, rounded(0.006))
+    canvas.paint(slab(0, 0.278, 2.0, 0.003), RED, 0.13)
+
+
+def slot_fire(canvas: Canvas) -> Array:
+    """Heat [h, w] of the fire seen through the damper slots, below the coupling rod."""
+    slots = joined(*SLOTS)
+    window = canvas.window(slots)
+    if window is None:
+        return np.zeros_like(canvas.x)
+    x, y = canvas.x[window], canvas.y[window]
+    heat = Bed(coals=2.6, horizon=-0.6).heat(x / 0.15, (y - 0.620) / 0.07)
+    deep = 0.15 + 0.85 * smoothstep(0.628, 0.660, y)
+    seen = canvas.cover(slots.distance(x, y)) * canvas.cover(AXLE + CRANK[1] + 0.016 - y)
+    return canvas.embed(window, (0.25 + 2.6 * heat) * deep * seen)
 
 
 def embers(canvas: Canvas) -> Array:
@@ -207,7 +205,9 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
     """The ash pan in `width` x `height` pixels: ambient [3, h, w] and each place's light."""
     canvas = Canvas(width, height, EYE)
     air = sky(canvas, 0.66, (0.05, 0.075, 0.16), (0.24, 0.145, 0.125), 0.0)
-    track(canvas)
+    track = Track(canvas, GROUND, middle=-0.17)
+    track.ballast()
+    track.sleepers(0.30)
     frames(canvas)
     near_rail(canvas)
     for x in WHEELS:
@@ -215,15 +215,14 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
     upper_works(canvas)
     motion(canvas, 0.14)
     solid = canvas.solid
-    slots = np.maximum.reduce([canvas.mask(slot) for slot in SLOTS])
-    slots = slots * canvas.cover(0.016 - np.abs(canvas.y - AXLE - CRANK[1]))
+    fire = slot_fire(canvas)
 
     def lit(*lights: Light) -> Array:
         return sum(canvas.shine(light) for light in lights) * solid
 
     under = lit(
-        Light((-0.07, 0.755, 0.03), 0.080, 0.05, None, 0.3, 0.75),
-        Light((0.07, 0.755, 0.03), 0.080, 0.05, None, 0.3, 0.75),
+        Light((-0.07, 0.765, 0.02), 0.075, 0.09, None, 0.3, 0.75),
+        Light((0.07, 0.765, 0.02), 0.075, 0.09, None, 0.3, 0.75),
         Light((0.0, 0.765, 0.16), 0.070, 0.05, None, 0.3, 0.6),
         Light((0.0, 0.84, 0.05), 0.060, 0.12, (0, -1, 0.1), 0.3),
     )
@@ -232,8 +231,6 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
         Light((0.07, 0.655, 0.10), 0.070, 0.05, (0, 0.25, 1), 0.3, 0.6),
         Light((0.0, 0.655, 0.17), 0.022, 0.05, None, 0.2, 0.7),
     )
-    heat = Bed(coals=2.6, horizon=-0.6).heat(canvas.x / 0.15, (canvas.y - 0.620) / 0.07)
-    deep = smoothstep(0.628, 0.660, canvas.y) * 0.85 + 0.15
     glow = np.exp(-((canvas.x / 0.125) ** 4)) * np.exp(-np.abs(canvas.y - 0.746) / 0.006)
     drop = np.exp(-((canvas.x / 0.16) ** 2)) * smoothstep(0.735, 0.755, canvas.y)
     drop *= np.exp(-(canvas.y - 0.74).clip(0) / 0.05) * (
@@ -247,8 +244,7 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
             (0.10, 0.3),
         )
         + under,
-        "bed": canvas.glow(warm((0.25 + 2.6 * heat) * slots * deep, 0.7), (0.02, 0.3), (0.08, 0.35))
-        + outward,
+        "bed": canvas.glow(warm(fire, 0.7), (0.02, 0.3), (0.08, 0.35)) + outward,
     }
     evening = (
         (Light((-2.5, -2.2, 3.2), 5.5, 0.5, None, 0.4), (0.45, 0.60, 1.0)),

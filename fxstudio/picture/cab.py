@@ -8,6 +8,7 @@ from .fire import Bed, flame_heat, warm
 from .fittings import bolts, gauge, hand_wheel, lever, oil_can, pipe, shovel, water_glass
 from .shapes import (
     Array,
+    Point,
     circle,
     cloud,
     grown,
@@ -47,8 +48,8 @@ FACE = 0.08
 """How far the backhead stands out from the cab front."""
 
 
-def room(canvas: Canvas) -> Array:
-    """Cab front, side walls, floor and roof in perspective; returns the scale [h, w]."""
+def room(canvas: Canvas) -> None:
+    """Cab front, side walls, floor and roof in perspective."""
     x, y = canvas.x - EYE[0], canvas.y - EYE[1]
     floor = y / FLOOR
     wall = np.abs(x) / WALL
@@ -91,7 +92,6 @@ def room(canvas: Canvas) -> Array:
     edges = np.sort(np.stack([floor, wall, roof, one]), axis=0)
     corner = 1 - 0.55 * np.exp(-(edges[3] - edges[2]) * 14)
     canvas.albedo *= corner
-    return scale
 
 
 WINDOWS = ((-0.485, 0.235), (0.485, 0.235))
@@ -160,7 +160,9 @@ def backhead(canvas: Canvas) -> None:
     lever(canvas, 0.0, 0.335, FACE)
 
 
-def perimeter(half_width: float, half_height: float, y: float, corner: float, count: int):
+def perimeter(
+    half_width: float, half_height: float, y: float, corner: float, count: int
+) -> list[Point]:
     """`count` points around a rounded rectangle about (0, y), evenly spaced along its edge."""
     straight_x, straight_y = half_width - corner, half_height - corner
     t = np.linspace(0, 2 * np.pi, 4096, endpoint=False)
@@ -202,22 +204,28 @@ def firehole(canvas: Canvas) -> None:
     oil_can(canvas, 0.085, 0.400, FACE + 0.05)
 
 
-def fire_maps(canvas: Canvas) -> tuple[Array, Array, Array, Array, Array]:
+def fire_maps(canvas: Canvas) -> list[Array]:
     """Heat of bed, flames and firebox walls, the throat, and the hole's coverage; all [h, w]."""
     x, y, a, b = HOLE
-    u, v = (canvas.x - x) / a, (canvas.y - y) / b
-    hole = canvas.mask(oval(x, y, a, b))
-    mouth = oval(x, y - 0.007, a - 0.020, b - 0.019)
-    inner = canvas.mask(mouth)
-    edge = -0.06 + 0.16 * cloud(canvas.x * 26, canvas.x * 0 + 2, 41) + 0.10 * u * u
+    rim_line = oval(x, y, a, b)
+    window = canvas.window(rim_line)
+    if window is None:
+        return [np.zeros_like(canvas.x) for _ in range(5)]
+    px, py = canvas.x[window], canvas.y[window]
+    u, v = (px - x) / a, (py - y) / b
+    hole = canvas.cover(rim_line.distance(px, py))
+    to_mouth = oval(x, y - 0.007, a - 0.020, b - 0.019).distance(px, py)
+    inner = canvas.cover(to_mouth)
+    edge = -0.06 + 0.16 * cloud(px * 26, px * 0 + 2, 41) + 0.10 * u * u
     bed = Bed().heat(u * 1.1, np.clip((v - edge) / (1 - edge), 0, 1.2))
     on_bed = canvas.cover((edge - v) * b, 0.006)
     flames = flame_heat(u * 1.05, (0.16 - v) * b / a * 1.22)
-    brick = 0.6 + 0.8 * cloud(canvas.x * 30, canvas.y * 30, 44)
+    brick = 0.6 + 0.8 * cloud(px * 30, py * 30, 44)
     wall = (1 - on_bed) * (0.06 + 0.30 * np.exp(-((v - edge) ** 2) / 0.16)) * brick
-    depth = np.exp(-np.maximum(mouth.distance(canvas.x, canvas.y), 0) / 0.013)
-    throat = hole * (1 - inner) * (0.15 + depth) * (0.6 + 0.8 * brick * canvas.blotch + 0.3 * brick)
-    return bed * on_bed * inner, flames * inner, wall * inner, throat, hole
+    depth = np.exp(-np.maximum(to_mouth, 0) / 0.013)
+    throat = hole * (1 - inner) * (0.15 + depth) * (0.5 + 0.4 * brick)
+    parts = (bed * on_bed * inner, flames * inner, wall * inner, throat, hole)
+    return [canvas.embed(window, part) for part in parts]
 
 
 def footplate(canvas: Canvas) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from .shapes import Point, around, circle, grown, joined, polygon, rim, rod, slab, without
+from .shapes import Point, around, circle, joined, polygon, rim, rod, slab
 from .surface import (
     BRASS,
     COPPER,
@@ -148,17 +148,3 @@ def shovel(canvas: Canvas, x: float, y: float) -> None:
     canvas.paint(
         rod([(x + 0.030, y + 0.05), (x + 0.015, y + 0.13)], 0.012), STEEL, z + 0.01, rounded(0.012)
     )
-
-
-__all__ = [
-    "bolts",
-    "gauge",
-    "grown",
-    "hand_wheel",
-    "lever",
-    "oil_can",
-    "pipe",
-    "shovel",
-    "water_glass",
-    "without",
-]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from .fittings import bolts
-from .land import colour, ground, rails, sky, sleepers
+from .land import Track, colour, sky
 from .shapes import (
     Array,
     around,
@@ -52,19 +52,6 @@ LAMPS = {
 """Middle of each lamp's lens."""
 
 LENS = 0.020
-
-
-def track(canvas: Canvas) -> None:
-    """The track towards the viewer."""
-    below = canvas.y - EYE[1]
-    scale = np.maximum(below / GROUND, 0.06).astype(np.float32)
-    part = canvas.cover(-below, 0.004)
-    z = EYE[2] * (1 - 1 / scale)
-    across = canvas.x / scale
-    place = np.stack([across, np.full_like(across, EYE[1] + GROUND), z])
-    ground(canvas, place, part, z, across)
-    sleepers(canvas, place, part, z, across, 0.30)
-    rails(canvas, place, part, across, HALF_GAUGE)
 
 
 def running_gear(canvas: Canvas) -> None:
@@ -214,7 +201,10 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
     """The front end in `width` x `height` pixels: ambient [3, h, w] and each place's light."""
     canvas = Canvas(width, height, EYE)
     air = sky(canvas, EYE[1], (0.010, 0.016, 0.042), (0.040, 0.046, 0.070), 0.5)
-    track(canvas)
+    track = Track(canvas, GROUND)
+    track.ballast()
+    track.sleepers(0.30)
+    track.rails(HALF_GAUGE)
     running_gear(canvas)
     smokebox(canvas)
     beam(canvas)

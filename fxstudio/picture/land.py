@@ -5,12 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from .shapes import Array, cloud, lattice, lumps, noise, smoothstep
-from .surface import STEEL, Canvas, Material, Vector
+from .surface import STEEL, Canvas, Material, Vector, brighter
 
 BALLAST = Material((0.12, 0.115, 0.11), gloss=0.05, grain=0.3)
 SLEEPER = Material((0.085, 0.060, 0.042), gloss=0.05, grain=0.5)
 
-ALL = (slice(None), slice(None))
+GRASS = (0.030, 0.045, 0.022)
+RAIL = brighter(STEEL, 1.1)
+SLEEPER_PITCH = 0.118
+"""Middle to middle of two sleepers, in picture heights."""
 
 
 def colour(rgb: Vector) -> Array:
@@ -37,53 +40,70 @@ def sky(canvas: Canvas, horizon: float, high: Vector, low: Vector, stars: float)
     return (light * (1 - 0.90 * wood)).astype(np.float32)
 
 
-def ground(canvas: Canvas, place: Array, part: Array, along: Array, across: Array) -> None:
-    """A ballasted track seen in perspective.
+class Track:
+    """Ballasted track on flat ground, in perspective.
 
-    `place` [3, h, w] is the ground in space, `part` [h, w] where it is seen; the track runs with
-    `along` and its middle is where `across` is 0, both in picture heights on the ground.
+    Parameters
+    ----------
+    canvas : where it is drawn
+    depth : ground below the eye, in picture heights
+    middle : z of the track's middle if it runs across the picture, None if it runs away
     """
-    near, gap, which = lumps(across * 42, along * 42, 91)
-    stone = (0.45 + 0.85 * which) * smoothstep(0.0, 0.22, gap) * (1.15 - 0.5 * near)
-    dx, dy = noise(across * 60, along * 60, 93) - 0.5, noise(across * 60, along * 60, 94) - 0.5
-    up = np.stack([0.9 * dx, -np.ones_like(dx), 0.9 * dy])
-    grass = smoothstep(0.42, 0.62, np.abs(across) + 0.12 * cloud(across * 6, along * 6, 95))
-    tint = colour(BALLAST.albedo) * (1 - grass) + colour((0.030, 0.045, 0.022)) * grass
-    canvas.blend(ALL, part, tint * stone, up / np.linalg.norm(up, axis=0), place, BALLAST)
 
+    def __init__(self, canvas: Canvas, depth: float, middle: float | None = None) -> None:
+        self.canvas = canvas
+        ex, ey, ez = canvas.eye
+        first = int(np.searchsorted(canvas.y[:, 0], ey))
+        self.window = (slice(max(first - 1, 0), None), slice(None))
+        below = canvas.y[self.window] - ey
+        scale = np.maximum(below / depth, 0.06)
+        x, z = (canvas.x[self.window] - ex) / scale + ex, ez * (1 - 1 / scale)
+        self.part = canvas.cover(-below, 0.004)
+        self.place = np.stack([x, np.full_like(x, ey + depth), z])
+        self.along, self.across = (z, x) if middle is None else (x, z - middle)
 
-def sleepers(
-    canvas: Canvas, place: Array, part: Array, along: Array, across: Array, half: float
-) -> None:
-    """Wooden sleepers under the track, `half` long each way, and the shadow beside them."""
-    pitch = 0.118
-    step = along / pitch
-    offset = np.abs(step - np.rint(step)) * pitch
-    pixel = 1.5 * pitch * np.hypot(*np.gradient(step)) + 1e-4
-    seen = np.clip((0.031 - offset) / pixel + 0.5, 0, 1) * np.clip(
-        (half - np.abs(across)) * 120, 0, 1
-    )
-    edge = np.clip((0.040 - offset) / pixel + 0.5, 0, 1) * (np.abs(across) < half)
-    canvas.albedo *= 1 - 0.6 * edge * part
-    grain = 0.5 + cloud(across * 9, along * 160, 97, 2)
-    up = np.stack([np.zeros_like(step), -np.ones_like(step), np.zeros_like(step)])
-    canvas.blend(ALL, part * seen, colour(SLEEPER.albedo) * grain, up, place, SLEEPER)
+    def lay(self, part: Array, tint: Array, normal: Array, place: Array, stuff: Material) -> None:
+        """Cover the ground by `part` with a surface."""
+        normal = normal / np.linalg.norm(normal, axis=0)
+        tint = np.broadcast_to(tint, place.shape)
+        self.canvas.blend(self.window, self.part * part, tint, normal, place, stuff)
 
+    def ballast(self) -> None:
+        """Broken stone, grass away from the track."""
+        along, across = self.along, self.across
+        near, gap, which = lumps(across * 50, along * 50, 91)
+        stone = (0.45 + 0.85 * which) * (0.25 + 0.75 * smoothstep(0.0, 0.16, gap))
+        stone *= 1.15 - 0.5 * near
+        rough_x, rough_z = (noise(across * 60, along * 60, seed) - 0.5 for seed in (93, 94))
+        # Every stone lies its own way.
+        dx, dz = rough_x + 1.3 * (which - 0.5), rough_z + 1.3 * ((which * 37) % 1 - 0.5)
+        verge = np.abs(across) + 0.12 * cloud(across * 6, along * 6, 95)
+        grass = smoothstep(0.42, 0.62, verge)
+        tint = colour(BALLAST.albedo) * (1 - grass) + colour(GRASS) * grass
+        up = np.stack([0.9 * dx, -np.ones_like(dx), 0.9 * dz])
+        self.lay(np.ones_like(stone), tint * stone, up, self.place, BALLAST)
 
-def rails(canvas: Canvas, place: Array, part: Array, across: Array, half_gauge: float) -> None:
-    """The two rails: a bright worn head and a rusty foot."""
-    pixel = np.abs(np.gradient(across, axis=1)) + 1e-5
-    for side in (-1, 1):
-        off = np.abs(across - side * half_gauge)
-        for half, tint, material, z in (
-            (0.017, (0.07, 0.042, 0.028), SLEEPER, 0.0),
-            (0.0095, (0.50, 0.50, 0.52), STEEL, 0.03),
-        ):
-            seen = part * np.clip((half - off) / pixel + 0.5, 0, 1)
-            bow = (across - side * half_gauge) / half
-            up = np.stack([0.5 * bow, -np.ones_like(bow), np.full_like(bow, 0.12)])
-            up /= np.linalg.norm(up, axis=0)
-            raised = place - np.reshape([0, z, 0], (3, 1, 1))
-            canvas.blend(
-                ALL, seen, np.broadcast_to(colour(tint), place.shape), up, raised, material
-            )
+    def sleepers(self, half: float) -> None:
+        """Wooden sleepers, `half` long each way, and the dark beside them."""
+        step = self.along / SLEEPER_PITCH
+        offset = np.abs(step - np.rint(step)) * SLEEPER_PITCH
+        pixel = 1.5 * SLEEPER_PITCH * np.hypot(*np.gradient(step)) + 1e-4
+        within = np.clip((half - np.abs(self.across)) * 120, 0, 1)
+        dark = np.clip((0.040 - offset) / pixel + 0.5, 0, 1) * within
+        self.canvas.albedo[:, self.window[0]] *= 1 - 0.6 * dark * self.part
+        seen = np.clip((0.031 - offset) / pixel + 0.5, 0, 1) * within
+        grain = 0.5 + cloud(self.across * 9, self.along * 160, 97, 2)
+        up = np.stack([0 * step, -np.ones_like(step), 0 * step])
+        self.lay(seen, colour(SLEEPER.albedo) * grain, up, self.place, SLEEPER)
+
+    def rails(self, half_gauge: float) -> None:
+        """The two rails of a track that runs away: a bright worn head on a rusty foot."""
+        pixel = np.abs(np.gradient(self.across, axis=1)) + 1e-5
+        for side in (-1, 1):
+            off = self.across - side * half_gauge
+            for half, stuff, height in ((0.017, SLEEPER, 0.0), (0.0095, RAIL, 0.03)):
+                seen = np.clip((half - np.abs(off)) / pixel + 0.5, 0, 1)
+                bow = np.clip(off / half, -1, 1)
+                normal = np.stack([0.5 * bow, -np.ones_like(bow), np.full_like(bow, 0.12)])
+                raised = self.place - colour((0, height, 0))
+                self.lay(seen, colour(stuff.albedo), normal, raised, stuff)

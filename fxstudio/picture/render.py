@@ -103,7 +103,7 @@ class Renderer:
         largest = np.maximum(planes[0], planes[1], out=self._largest)
         np.maximum(largest, planes[2], out=largest)
         if largest.max() > BRIGHTEST:
-            np.minimum(planes, BRIGHTEST, out=planes)
+            planes *= BRIGHTEST / np.maximum(largest, BRIGHTEST)
             np.minimum(largest, BRIGHTEST, out=largest)
         np.multiply(largest, TONE_PER_LIGHT, out=self._index, casting="unsafe")
         TONE.take(self._index, out=self._factor, mode="clip")
@@ -115,16 +115,17 @@ class Renderer:
         return picture
 
     def frames(
-        self, brightness: ArrayLike, on_frame: Callable[[int], object] | None = None
+        self, brightness: ArrayLike, on_frame: Callable[[int, int], object] | None = None
     ) -> Iterator[NDArray[np.uint8]]:
         """Pictures [h, w, 3], one for each row of `brightness` [n, lamps].
 
-        `on_frame(done)` is called with the number of frames drawn so far.
+        `on_frame` is called with (frames done, frames in all) after each.
         """
-        for done, row in enumerate(np.asarray(brightness, dtype=np.float32), start=1):
+        rows = np.asarray(brightness, dtype=np.float32)
+        for done, row in enumerate(rows, start=1):
             picture = self.frame(row)
             if on_frame is not None:
-                on_frame(done)
+                on_frame(done, len(rows))
             yield picture
 
     def _sum(self, brightness: ArrayLike) -> NDArray[np.float32]:
@@ -136,6 +137,14 @@ class Renderer:
                 given=f"shape {row.shape}",
                 allowed=f"shape ({len(self._weights) - 1},), one number for each lamp",
                 remedy="give one brightness for each lamp",
+            )
+        if not (np.isfinite(row) & (row >= 0)).all():
+            raise InputError(
+                "a lamp cannot be this bright",
+                field="brightness",
+                given=row.tolist(),
+                allowed="0 or more for each lamp; 1 is full brightness",
+                remedy="give each lamp a brightness from 0 to 1",
             )
         self._weights[1:] = row
         return np.matmul(self._weights, self._maps, out=self._light)

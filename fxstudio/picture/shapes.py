@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -61,7 +62,7 @@ def rod(points: Sequence[Point], radius: float) -> Shape:
 
     def distance(px: Array, py: Array) -> Array:
         nearest = None
-        for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+        for (x0, y0), (x1, y1) in pairwise(points):
             dx, dy = x1 - x0, y1 - y0
             along = np.clip(((px - x0) * dx + (py - y0) * dy) / (dx * dx + dy * dy), 0, 1)
             d = np.hypot(px - x0 - along * dx, py - y0 - along * dy)
@@ -205,4 +206,26 @@ def blur(planes: Array, radius: float) -> Array:
             total = np.moveaxis(total, axis, -1)
             mean = (total[..., size:] - total[..., :-size]) / size
             planes = np.moveaxis(mean, -1, axis).astype(np.float32)
+    return planes
+
+
+def shrunk(planes: Array, by: int) -> Array:
+    """`planes` [..., h, w] as the mean of blocks of `by` x `by` pixels."""
+    rows, columns = planes.shape[-2:]
+    pads = [(0, 0)] * (planes.ndim - 2) + [(0, -rows % by), (0, -columns % by)]
+    padded = np.pad(planes, pads, mode="edge")
+    shape = (*planes.shape[:-2], padded.shape[-2] // by, by, padded.shape[-1] // by, by)
+    return padded.reshape(shape).mean((-3, -1))
+
+
+def enlarged(planes: Array, by: int, rows: int, columns: int) -> Array:
+    """`planes` [..., h, w] drawn `by` times larger, linear between, cut to `rows` x `columns`."""
+    for axis, size in ((-2, rows), (-1, columns)):
+        at = np.clip((np.arange(size) + 0.5) / by - 0.5, 0, planes.shape[axis] - 1)
+        low = at.astype(np.intp)
+        high = np.minimum(low + 1, planes.shape[axis] - 1)
+        share = (at - low).astype(np.float32)
+        share = share[:, None] if axis == -2 else share
+        first = planes.take(low, axis)
+        planes = first + share * (planes.take(high, axis) - first)
     return planes

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from .shapes import Array, Shape, blur, cloud, noise
+from .shapes import Array, Shape, blur, cloud, enlarged, noise, shrunk
 
 Vector = tuple[float, float, float]
 
@@ -134,6 +134,12 @@ class Canvas:
         )
         return (slice(top, low), slice(left, right)) if right - left > 1 and low - top > 1 else None
 
+    def embed(self, window: tuple[slice, slice], part: Array) -> Array:
+        """`part` put into a dark picture [h, w] at `window`."""
+        whole = np.zeros_like(self.x)
+        whole[window] = part
+        return whole
+
     def mask(self, shape: Shape, soft: float = 0.0) -> Array:
         """Coverage 0..1 [h, w] of `shape`; its edge is a pixel wide, or `soft` heights."""
         return self.cover(shape.distance(self.x, self.y), soft)
@@ -249,23 +255,15 @@ class Canvas:
             hit = np.clip((over - 0.006) / 0.02, 0, 1) * np.clip((0.35 - over) / 0.1, 0, 1)
             blocked = np.maximum(blocked, np.where(inside, hit, 0))
         soft = blur(blocked.astype(np.float32), 0.006 * self.unit / stride)
-        if stride > 1:
-            soft = soft.repeat(stride, 0).repeat(stride, 1)[:rows, :columns]
-            soft = blur(soft, stride / 2)
-        return soft
+        return soft if stride == 1 else enlarged(soft, stride, rows, columns)
 
     def glow(self, emission: Array, *halos: tuple[float, float]) -> Array:
-        """`emission` [3, h, w] with a halo of (radius in heights, strength) each, as a lens adds."""
+        """`emission` [3, h, w] with halos of (radius in heights, strength), as a lens adds."""
         total = emission
         for radius, strength in halos:
-            stride = max(1, int(radius * self.unit / 6))
-            rows, columns = self.shape
-            pad = ((0, 0), (0, -rows % stride), (0, -columns % stride))
-            small = np.pad(emission, pad, mode="edge")
-            small = small.reshape(3, small.shape[1] // stride, stride, -1, stride).mean((2, 4))
-            small = blur(small, radius * self.unit / stride / 1.7)
-            large = small.repeat(stride, 1).repeat(stride, 2)[:, :rows, :columns]
-            total = total + strength * blur(large, stride / 2)
+            stride = max(1, int(radius * self.unit / 5))
+            small = blur(shrunk(emission, stride), radius * self.unit / stride / 1.7)
+            total = total + strength * enlarged(small, stride, *self.shape)
         return total.astype(np.float32)
 
 

@@ -1,0 +1,104 @@
+"""What counts as a change towards a flash: one relation between colours for each rule."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from ..colour import LUMINANCE, srgb_decode
+
+Relation = NDArray[np.bool_]
+
+GENERAL_STEP = 0.1
+"""Change of relative luminance that counts. Source: WCAG 2.x, "general flash"."""
+
+BRIGHT = 0.8
+"""Changes between two states as bright as this do not count. Source: as above."""
+
+SATURATED = 0.8
+"""Share of red in the linear light of a saturated red. Source: WCAG 2.x, "red flash"."""
+
+RED_STEP = 20.0
+"""Change of (R - G - B) x 320 that counts. Source: WCAG 2.0 and 2.1, "red flash"."""
+
+CHROMATICITY_STEP = 0.2
+"""Change in CIE 1976 u'v' that counts. Source: WCAG 2.2, "red flash"."""
+
+ASSUMED_FLARE = 0.01
+"""Relative luminance below which a colour is taken for black: the reflections on a screen hide
+it. The viewing flare of IEC 61966-2-1, from memory."""
+
+RGB_TO_XYZ = np.array(
+    [
+        [0.4124564, 0.3575761, 0.1804375],
+        [0.2126729, 0.7151522, 0.0721750],
+        [0.0193339, 0.1191920, 0.9503041],
+    ]
+)
+"""Linear sRGB to XYZ. Source: "Understanding SC 2.3.1" of WCAG 2.2; digits from memory."""
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule: its name, and `rises(colours)`.
+
+    `rises` takes sRGB 0..255 [k, 3] and gives bool [k, k]: whether going from colour a to
+    colour b is a change of the rule, brighter or redder; the way back is its opposite.
+    """
+
+    name: str
+    rises: Callable[[NDArray[np.uint8]], Relation]
+
+
+def general_rises(colours: ArrayLike) -> Relation:
+    """Relative luminance up by 0.1 or more from below 0.8. Source: WCAG 2.x."""
+    light = srgb_decode(np.asarray(colours) / 255) @ LUMINANCE
+    return (light[None] - light[:, None] >= GENERAL_STEP) & (light[:, None] < BRIGHT)
+
+
+def saturated_red(colours: ArrayLike) -> Relation:
+    """Whether red is 0.8 or more of the linear light, [k]; black is not. Source: WCAG 2.x."""
+    linear = srgb_decode(np.asarray(colours) / 255)
+    total = linear.sum(axis=-1)
+    return (linear[..., 0] >= SATURATED * total) & (total > 0)
+
+
+def red_rises_20(colours: ArrayLike) -> Relation:
+    """(R - G - B) x 320 up by more than 20, either state saturated. Source: WCAG 2.0, 2.1."""
+    linear = srgb_decode(np.asarray(colours) / 255)
+    redness = np.maximum(linear @ [320.0, -320.0, -320.0], 0.0)
+    red = saturated_red(colours)
+    return (redness[None] - redness[:, None] > RED_STEP) & (red[None] | red[:, None])
+
+
+def chromaticity_uv(colours: ArrayLike) -> NDArray[np.floating]:
+    """CIE 1976 u'v' [..., 2] of sRGB 0..255 [..., 3]; black has that of white.
+
+    WCAG leaves black open. An eye that is used to the screen's white meets black as a lack of
+    light, not as a colour; and so a red that comes out of the dark is judged as strictly as
+    one that comes out of grey.
+    """
+    linear = srgb_decode(np.asarray(colours) / 255)
+    linear = np.where((linear @ LUMINANCE < ASSUMED_FLARE)[..., None], 1.0, linear)
+    x, y, z = np.moveaxis(linear @ RGB_TO_XYZ.T, -1, 0)
+    return np.stack([4 * x, 9 * y], axis=-1) / (x + 15 * y + 3 * z)[..., None]
+
+
+def red_rises_22(colours: ArrayLike) -> Relation:
+    """Towards a saturated red from more than 0.2 away in u'v'. Source: WCAG 2.2."""
+    uv = chromaticity_uv(colours)
+    light = srgb_decode(np.asarray(colours) / 255) @ LUMINANCE
+    red = saturated_red(colours) & (light >= ASSUMED_FLARE)
+    apart = np.linalg.norm(uv[:, None] - uv[None], axis=-1)
+    return (apart > CHROMATICITY_STEP) & red[None]
+
+
+RULES: tuple[Rule, ...] = (
+    Rule("general flashes (WCAG 2.x)", general_rises),
+    Rule("red flashes (WCAG 2.0 and 2.1)", red_rises_20),
+    Rule("red flashes (WCAG 2.2)", red_rises_22),
+)
+"""All rules, in the order in which they are reported."""

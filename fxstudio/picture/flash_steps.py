@@ -1,0 +1,119 @@
+"""Opposing changes of every point of a looping picture.
+
+A rule says which pairs of colours are a change. A point makes a change when its colour rises,
+by the rule, from any colour it has had since its change before, and then falls from any since;
+so small ripples on the way neither hide a change nor add one. Sets of colours are bits of a few
+64-bit words, which makes the search exact for any rule and the same for all of them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+Words = NDArray[np.uint64]
+
+
+@dataclass(frozen=True, eq=False)
+class Steps:
+    """The changes of the points that can change at all.
+
+    which : [m], numbers of these points among all
+    way : int8 [frames played, m], 1 rises, -1 falls, 0 neither
+    """
+
+    which: NDArray[np.integer]
+    way: NDArray[np.int8]
+
+    @cached_property
+    def moved(self) -> NDArray[np.bool_]:
+        """Whether a point changes, [frames played, m]."""
+        return self.way != 0
+
+    @cached_property
+    def busy(self) -> list[int]:
+        """Numbers of the frames at which some point changes."""
+        return np.flatnonzero(self.moved.any(axis=1)).tolist()
+
+
+def follow(numbers: NDArray[np.unsignedinteger], rises: NDArray[np.bool_], rounds: int) -> Steps:
+    """The changes of points with colour `numbers` [n, points], the loop played `rounds` times.
+
+    `rises` [k, k] says whether going from the first colour to the second is a rise.
+    """
+    colours = len(rises)
+    one = _bits(np.eye(colours, dtype=bool))
+    from_below, from_above = _bits(rises.T), _bits(rises)
+    which = _able(numbers, one, rises, from_below)
+    course = numbers[:, which]
+    way = np.zeros((rounds * len(numbers), len(which)), np.int8)
+    if not len(which):
+        return Steps(which, way)
+
+    # What would be a change, by the last change of the point: a fall, none yet, a rise.
+    wanted = [
+        np.concatenate([below, below | above, above])
+        for below, above in zip(from_below, from_above, strict=True)
+    ]
+    block = np.full(len(which), colours)
+    had = [_look_up(word, course[0].astype(np.intp)) for word in one]
+    for frame in range(len(way)):
+        now = course[frame % len(course)].astype(np.intp)
+        row = now + block
+        change = np.zeros(len(which), np.uint64)
+        for seen, word, own in zip(had, wanted, one, strict=True):
+            change |= seen & _look_up(word, row)
+            seen |= _look_up(own, now)
+        where = np.flatnonzero(change)
+        if not len(where):
+            continue
+        # A colour is no change from itself, so having added `now` to what was had is no matter.
+        here, before = now[where], block[where]
+        risen = np.zeros(len(where), bool)
+        for seen, word in zip(had, from_below, strict=True):
+            risen |= (seen[where] & word[here]) != 0
+        up = np.where(before == colours, risen, before == 0)
+        way[frame, where] = np.where(up, 1, -1)
+        block[where] = np.where(up, 2 * colours, 0)
+        for seen, word in zip(had, one, strict=True):
+            seen[where] = word[here]
+    return Steps(which, way)
+
+
+def _look_up(table: Words, rows: NDArray[np.intp]) -> Words:
+    return table.take(rows, mode="clip")  # all are in range, and not checking is faster
+
+
+def _bits(sets: NDArray[np.bool_]) -> list[Words]:
+    """Sets of colours, bool [k, k], as words: for each word of 64 colours, uint64 [k]."""
+    packed = np.packbits(sets, axis=1, bitorder="little")
+    padded = np.ascontiguousarray(np.pad(packed, ((0, 0), (0, -packed.shape[1] % 8))))
+    return list(np.ascontiguousarray(padded.view("<u8").T.astype(np.uint64)))
+
+
+def _able(
+    numbers: NDArray[np.unsignedinteger],
+    one: list[Words],
+    rises: NDArray[np.bool_],
+    from_below: list[Words],
+) -> NDArray[np.integer]:
+    """Numbers of the points that have two colours with a rise between them."""
+    # First those that have a colour from which and a colour to which anything rises.
+    lower, upper = rises.any(axis=1), rises.any(axis=0)
+    may = np.zeros((2, numbers.shape[1]), bool)
+    for frame in numbers:
+        may[0] |= lower.take(frame)
+        may[1] |= upper.take(frame)
+    which = np.flatnonzero(may.all(axis=0))
+    course = numbers[:, which]
+    had = [np.zeros(len(which), np.uint64) for _ in one]
+    able = np.zeros(len(which), bool)
+    for frame in course:
+        now = frame.astype(np.intp)
+        for seen, word, below in zip(had, one, from_below, strict=True):
+            seen |= _look_up(word, now)
+            able |= (seen & _look_up(below, now)) != 0
+    return which[able]
