@@ -1,0 +1,279 @@
+"""The write plan: the fewest writes from present to wanted values, and the way back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from fxstudio.decoder.compile import Compiled
+from fxstudio.decoder.cv import PAGE_CVS, CvAddress
+from fxstudio.decoder.description import Description
+from fxstudio.decoder.extras import ADDRESS_CVS, ADDRESS_PAIR, Extra, check_extras
+from fxstudio.decoder.meaning import meaning
+from fxstudio.decoder.order import Page, in_order
+from fxstudio.decoder.sight import Sight, understands
+from fxstudio.decoder.values import check_values
+from fxstudio.effect.model import Effect
+from fxstudio.errors import InputError
+
+ASSUMED_PAGE: Final = (0, 0)
+"""What CV31 and CV32 are set to in the end if nobody knows what they held before."""
+
+SELECTS_PAGE = "nothing: it only selects a page"
+WAITS = f"nothing yet: CV{ADDRESS_PAIR[0]} counts once CV{ADDRESS_PAIR[1]} is written"
+
+
+@dataclass(frozen=True)
+class Step:
+    """One write.
+
+    cv : what is written; its page is already selected when it is this step's turn
+    value : 0..255
+    before : what it holds before; None if that is not known
+    why : what the value says, or what the write is for
+    seen : what changes at the locomotive once it is written
+    """
+
+    cv: CvAddress
+    value: int
+    before: int | None
+    why: str
+    seen: str
+
+    @property
+    def binary(self) -> str:
+        """The value's bits, bit 7 first: `00100001`."""
+        return f"{self.value:08b}"
+
+    @property
+    def hexadecimal(self) -> str:
+        """The value in base 16: `0x21`."""
+        return f"0x{self.value:02X}"
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What to write, in order, how to go back, and what a person must know.
+
+    steps : from the present values to the wanted ones
+    restore : from there to the present values; sets the page itself, so it serves at any time
+    notes : what was taken for granted
+    """
+
+    steps: tuple[Step, ...]
+    restore: tuple[Step, ...]
+    notes: tuple[str, ...] = ()
+
+
+def plan(
+    wanted: Compiled | Mapping[CvAddress, int],
+    present: Mapping[CvAddress, int] | None,
+    description: Description,
+    extra: Sequence[Extra] = (),
+) -> Plan:
+    """The writes that lead from present to wanted values, and those that lead back.
+
+    Parameters
+    ----------
+    wanted : a compiled effect, of which only the bits of its own lamps are changed; or values
+        to be held exactly
+    present : what the decoder holds; a CV that is missing is as delivered; CV31 and CV32 may
+        be among them. None: all as delivered
+    description : the decoder
+    extra : other CVs to write in the same sitting
+
+    The order: other CVs, then keys, then output by output with its effect code last, the
+    shared rate after all of them, and CVs of the address at the very end. A page is selected
+    only when it changes. The writes are the fewest under this order wherever all pages have
+    one CV31, or two fields have their pages side by side.
+
+    Raises InputError for values that are no bytes, for CVs that must not be written, and for
+    CVs whose present value nobody knows, as they could not be restored.
+    """
+    check_values(present or {})
+    held = {**description.works, **(present or {})}
+    if isinstance(wanted, Compiled):
+        like, target = wanted.seen, _only_its_lamps(wanted, held, description)
+    else:
+        check_values(wanted)
+        like, target = None, dict(wanted)
+    check_extras(extra, target)
+    target |= {entry.cv: entry.value for entry in extra}
+    changes = _changes(target, held)
+    planner = _Planner(description, like, {entry.cv: entry.note for entry in extra})
+    first_page = tuple(held.get(CvAddress(number)) for number in PAGE_CVS)
+    steps = planner.steps(held, changes, first_page)
+    last_page: Page | None = None
+    if any(step.cv.page for step in steps):
+        last_page = tuple(
+            assumed if known is None else known
+            for known, assumed in zip(first_page, ASSUMED_PAGE, strict=True)
+        )
+    back = planner.steps(
+        {**held, **changes}, {cv: held[cv] for cv in changes}, (None, None), last_page, "back: "
+    )
+    return Plan(steps, back, tuple(_notes(present, first_page, steps, description)))
+
+
+def _only_its_lamps(
+    compiled: Compiled, held: Mapping[CvAddress, int], description: Description
+) -> dict[CvAddress, int]:
+    """Present values with the bits of the effect's own lamps, and no others, as compiled.
+
+    In the function map all keys of these outputs count: one that was given by hand must go.
+    """
+    target: dict[CvAddress, int] = {}
+    asked = compiled.by_cv
+    places = [
+        field.place(description.index[lamp.output])
+        for lamp in compiled.seen.lamps.values()
+        for field in description.fields.values()
+    ]
+    places = [place for place in [*places, description.rate.place] if place.address in asked]
+    places += [
+        row.place(lamp.output)
+        for lamp in compiled.seen.lamps.values()
+        for row in description.map_rows
+        if row.reaches(lamp.output)
+    ]
+    for place in places:
+        code = place.get(asked.get(place.address, description.works[place.address]))
+        target[place.address] = place.put(target.get(place.address, held[place.address]), code)
+    return target
+
+
+def _changes(
+    target: Mapping[CvAddress, int], held: Mapping[CvAddress, int]
+) -> dict[CvAddress, int]:
+    """The CVs to write: those that differ, and both halves of a long address if one does."""
+    pair = [CvAddress(number) for number in ADDRESS_PAIR]
+    if not target.keys().isdisjoint(pair):
+        target = {**{cv: _known(cv, held) for cv in pair}, **target}
+    changes = {cv: value for cv, value in target.items() if _known(cv, held) != value}
+    if not changes.keys().isdisjoint(pair):
+        changes |= {cv: target[cv] for cv in pair}
+    return changes
+
+
+def _known(cv: CvAddress, held: Mapping[CvAddress, int]) -> int:
+    if cv in held:
+        return held[cv]
+    raise InputError(
+        "what it holds now is not known, so it could not be restored",
+        field=str(cv),
+        allowed="a CV of the description, or one in the list of present values",
+        remedy="read it and add it to the list of present values",
+    )
+
+
+@dataclass(frozen=True)
+class _Planner:
+    """Puts writes in order and says what each is for."""
+
+    description: Description
+    like: Effect | None
+    extras: Mapping[CvAddress, str]
+
+    def steps(
+        self,
+        before: Mapping[CvAddress, int],
+        changes: Mapping[CvAddress, int],
+        page: tuple[int | None, int | None],
+        last_page: Page | None = None,
+        prefix: str = "",
+    ) -> tuple[Step, ...]:
+        """The writes of `changes`, and in the end those that select `last_page`."""
+        found: list[Step] = []
+        sight = Sight(self.description, before, self.like)
+        selected = dict(zip(PAGE_CVS, page, strict=True))
+
+        def select(wanted: Page, why: str) -> None:
+            for number, value in zip(PAGE_CVS, wanted, strict=True):
+                if selected[number] != value:
+                    found.append(
+                        Step(CvAddress(number), value, selected[number], why, SELECTS_PAGE)
+                    )
+                    selected[number] = value
+
+        for cv in in_order(changes, page, self.description):
+            if cv.page:
+                select(cv.page, f"the page of {self._page_words(cv.page)}")
+            told = sight.write(cv, changes[cv])
+            why = self._why(cv, changes[cv], prefix)
+            found.append(Step(cv, changes[cv], before[cv], why, self._seen(cv, told)))
+        if last_page:
+            select(last_page, f"{prefix}the page selected before")
+        return tuple(found)
+
+    @property
+    def _names(self) -> dict[int, str]:
+        return {lamp.output: name for name, lamp in self.like.lamps.items()} if self.like else {}
+
+    def _why(self, cv: CvAddress, value: int, prefix: str) -> str:
+        if cv in self.extras:
+            return ("undo: " if prefix else "") + self.extras[cv]
+        if cv.number in ADDRESS_PAIR:
+            return f"{prefix}the other half of the long address"
+        if understands(self.description, cv, value):
+            return prefix + meaning(cv, value, self.description, self._names)
+        return f"{prefix}a value that the description does not explain"
+
+    def _seen(self, cv: CvAddress, told: str) -> str:
+        if cv.number == ADDRESS_PAIR[0]:
+            return WAITS
+        if cv.number in ADDRESS_CVS:
+            return "no light changes; from now on it may listen to another address"
+        return told
+
+    def _page_words(self, page: Page) -> str:
+        names = self._names
+        outputs = dict.fromkeys(
+            f"{names[output.number]} (output {output.number})"
+            if output.number in names
+            else f"output {output.number}"
+            for field in self.description.fields.values()
+            for index, output in enumerate(self.description.outputs)
+            if field.place(index).address.page == page
+        )
+        words = [", ".join(outputs)] if outputs else []
+        if self.description.rate.page == page:
+            words.append("the shared rate")
+        return " and ".join(words) or "the next CV"
+
+
+def _notes(
+    present: Mapping[CvAddress, int] | None,
+    page: tuple[int | None, int | None],
+    steps: Iterable[Step],
+    description: Description,
+) -> Iterable[str]:
+    steps = tuple(steps)
+    assumed = [
+        str(step.cv)
+        for step in steps
+        if step.cv not in (present or {}) and step.cv in description.works
+    ]
+    if assumed and present is None:
+        yield (
+            f"No present values were given: {description.title} is taken to be as delivered. "
+            "Read the CVs below first if it has ever been changed."
+        )
+    elif assumed:
+        yield f"Not among the present values, so taken as delivered: {', '.join(assumed)}."
+    if any(step.cv.page for step in steps):
+        unknown = [
+            f"CV{number}" for number, known in zip(PAGE_CVS, page, strict=True) if known is None
+        ]
+        if unknown:
+            yield (
+                f"Not known: what {' and '.join(unknown)} hold now. The restore list ends with 0 "
+                "there; to get back what they hold, read them first and add them to the list of "
+                "present values."
+            )
+        yield "The steps leave CV31 and CV32 at the last page; the restore list sets them back."
+    if any(step.cv.number == 1 for step in steps):
+        yield (
+            "Writing CV1 on a programming track also clears CV19 and bit 5 of CV29 "
+            "(NMRA S-9.2.3): note both before, and check them after."
+        )
