@@ -20,7 +20,7 @@ ORANGE = colour.lamp_rgb(colour.wavelength_to_xyz(605))
 YELLOW = colour.lamp_rgb(colour.temperature_to_xyz(1900))
 WHITE = np.ones(3)
 
-SIZE = (96, 64)
+SIZE = (120, 80)
 PLACES = [(scene, place) for scene, row in SCENES.items() for place in row.places]
 
 # Linear light -> 8-bit code. Source: IEC 61966-2-1:1999, computed from the transfer function
@@ -141,8 +141,8 @@ def test_frame_and_frames_give_the_same_bytes() -> None:
 def test_frame_has_the_shape_that_pictures_have() -> None:
     renderer = Renderer(draw_scene("front", *SIZE), ["tail"], [WHITE])
     frame = renderer.frame([1])
-    assert renderer.shape == (64, 96)
-    assert frame.shape == (64, 96, 3)
+    assert renderer.shape == (80, 120)
+    assert frame.shape == (80, 120, 3)
     assert frame.dtype == np.uint8
     assert frame.flags.c_contiguous
 
@@ -181,11 +181,13 @@ def test_the_dark_scene_is_dim_and_can_be_made_out(name: str) -> None:
 
 @pytest.mark.parametrize("name", SCENES)
 def test_a_larger_picture_shows_the_same_scene(name: str) -> None:
-    small, large = draw_scene(name, 120, 80), draw_scene(name, 360, 240)
+    small, large = draw_scene(name, 120, 80), draw_scene(name, 240, 160)
     for place in SCENES[name].places:
-        shrunk = large.light[place].reshape(3, 80, 3, 120, 3).mean(axis=(2, 4))
-        assert np.corrcoef(shrunk.ravel(), small.light[place].ravel())[0, 1] > 0.9
-        assert small.light[place].mean() == pytest.approx(large.light[place].mean(), rel=0.15)
+        # Compared in blocks of a twentieth of the height: grain finer than a pixel may differ.
+        one = small.light[place].reshape(3, 20, 4, 30, 4).mean(axis=(2, 4))
+        other = large.light[place].reshape(3, 20, 8, 30, 8).mean(axis=(2, 4))
+        assert np.corrcoef(one.ravel(), other.ravel())[0, 1] > 0.97
+        assert one.mean() == pytest.approx(other.mean(), rel=0.1)
 
 
 def test_the_fire_burns_in_the_firehole() -> None:

@@ -265,7 +265,7 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
     lip = np.clip((canvas.y - hy) / b, -1, 1)
     iron = np.reshape([0.9, 0.66, 0.5], (3, 1, 1)).astype(np.float32)
     embers = warm(1.75 * bed, 0.8) + iron * (0.30 * wall + throat * (0.12 - 0.06 * lip))
-    blaze = warm(1.9 * flames, 0.45) + iron * (
+    blaze = warm(1.45 * flames, 0.45) + iron * (
         0.5 * wall + throat * (0.17 + 0.10 * lip) + 0.06 * bed
     )
     wash = warm(0.35 * bed + 0.8 * flames, 0.9) + iron * (0.5 * wall + 0.3 * throat)

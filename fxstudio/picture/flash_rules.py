@@ -66,12 +66,16 @@ def saturated_red(colours: ArrayLike) -> Relation:
     return (linear[..., 0] >= SATURATED * total) & (total > 0)
 
 
-def red_rises_20(colours: ArrayLike) -> Relation:
-    """(R - G - B) x 320 up by more than 20, either state saturated. Source: WCAG 2.0, 2.1."""
+def redness(colours: ArrayLike) -> NDArray[np.floating]:
+    """(R - G - B) x 320 of linear light, at least 0, [k]. Source: WCAG 2.0 and 2.1."""
     linear = srgb_decode(np.asarray(colours) / 255)
-    redness = np.maximum(linear @ [320.0, -320.0, -320.0], 0.0)
-    red = saturated_red(colours)
-    return (redness[None] - redness[:, None] > RED_STEP) & (red[None] | red[:, None])
+    return np.maximum(linear @ [320.0, -320.0, -320.0], 0.0)
+
+
+def red_rises_20(colours: ArrayLike) -> Relation:
+    """`redness` up by more than 20, either state saturated. Source: WCAG 2.0 and 2.1."""
+    value, red = redness(colours), saturated_red(colours)
+    return (value[None] - value[:, None] > RED_STEP) & (red[None] | red[:, None])
 
 
 def chromaticity_uv(colours: ArrayLike) -> NDArray[np.floating]:

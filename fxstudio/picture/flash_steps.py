@@ -47,17 +47,15 @@ def follow(numbers: NDArray[np.unsignedinteger], rises: NDArray[np.bool_], round
     colours = len(rises)
     one = _bits(np.eye(colours, dtype=bool))
     from_below, from_above = _bits(rises.T), _bits(rises)
-    which = _able(numbers, one, rises, from_below)
+    either = [below | above for below, above in zip(from_below, from_above, strict=True)]
+    which = _able(numbers, rises, one, either)
     course = numbers[:, which]
     way = np.zeros((rounds * len(numbers), len(which)), np.int8)
     if not len(which):
         return Steps(which, way)
 
     # What would be a change, by the last change of the point: a fall, none yet, a rise.
-    wanted = [
-        np.concatenate([below, below | above, above])
-        for below, above in zip(from_below, from_above, strict=True)
-    ]
+    wanted = [np.concatenate(words) for words in zip(from_below, either, from_above, strict=True)]
     block = np.full(len(which), colours)
     had = [_look_up(word, course[0].astype(np.intp)) for word in one]
     for frame in range(len(way)):
@@ -96,11 +94,11 @@ def _bits(sets: NDArray[np.bool_]) -> list[Words]:
 
 def _able(
     numbers: NDArray[np.unsignedinteger],
-    one: list[Words],
     rises: NDArray[np.bool_],
-    from_below: list[Words],
+    one: list[Words],
+    either: list[Words],
 ) -> NDArray[np.integer]:
-    """Numbers of the points that have two colours with a rise between them."""
+    """Numbers of the points that have two colours with a rise from one to the other."""
     # First those that have a colour from which and a colour to which anything rises.
     lower, upper = rises.any(axis=1), rises.any(axis=0)
     may = np.zeros((2, numbers.shape[1]), bool)
@@ -113,7 +111,7 @@ def _able(
     able = np.zeros(len(which), bool)
     for frame in course:
         now = frame.astype(np.intp)
-        for seen, word, below in zip(had, one, from_below, strict=True):
-            seen |= _look_up(word, now)
-            able |= (seen & _look_up(below, now)) != 0
+        for seen, own, word in zip(had, one, either, strict=True):
+            seen |= _look_up(own, now)
+            able |= (seen & _look_up(word, now)) != 0
     return which[able]

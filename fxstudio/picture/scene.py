@@ -86,7 +86,7 @@ SCENES: Mapping[str, SceneRow] = MappingProxyType(
 )
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=4)
 def draw_scene(name: str, width: int, height: int) -> Scene:
     """The scene `name` in `width` x `height` pixels; the same call gives the same object.
 
