@@ -6,7 +6,8 @@ import pytest
 from decoders import CARROW, DECODERS, GLIM, TOLLEY, effect
 
 from fxstudio.decoder.cv import CvAddress
-from fxstudio.decoder.decode import decode, decode_values, works_effect
+from fxstudio.decoder.decode import brightness, decode, decode_values, works_effect
+from fxstudio.effect.patterns import Flicker, Steady
 from fxstudio.errors import InputError
 
 
@@ -27,6 +28,17 @@ def test_names_colours_and_places_come_from_the_effect_that_is_alike():
     fire = seen.lamps["fire"]
     assert (fire.place, fire.colour, fire.key) == ("firehole", like.lamps["fire"].colour, "F2")
     assert seen.title == "Fire"
+
+
+def test_brightness_worked_out_by_hand():
+    flicker = Flicker(lowest=0.4, highest=0.8)
+    # Half level: 0.2 to 0.4. Of 11 levels each is a tenth.
+    assert brightness(flicker, 0.5, None, 11) == pytest.approx((0.4, 0.2))
+    # A darkest moment of a quarter is a quarter of the brightest one, not of full.
+    assert brightness(flicker, 0.5, 0.25, 11) == pytest.approx((0.4, 0.1))
+    # Of 5 levels each is a quarter, and the nearest is taken.
+    assert brightness(flicker, 0.5, None, 5) == pytest.approx((0.5, 0.25))
+    assert brightness(Steady(level=0.3), 1.0, None, 5) == (0.25, None)
 
 
 def test_an_output_without_a_key_is_dark_with_a_note():

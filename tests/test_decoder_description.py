@@ -79,6 +79,8 @@ def test_rate_curves_may_fall():
     assert carrow.hz(5) > carrow.hz(200)
     assert carrow.nearest(1.0) == 100
     assert carrow.nearest(25.0) == carrow.lowest
+    # 15 Hz and 12.5 Hz: a ratio of 1.093 and of 1.098, though 12.5 is nearer by difference.
+    assert (carrow.nearest(13.72), carrow.hz(7), carrow.hz(8)) == (7, 15.0, 12.5)
 
 
 def test_an_unknown_name_is_told_what_there_is():

@@ -211,3 +211,15 @@ def test_two_levels_of_dimming_leave_dark_and_full():
     bed = {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.6}}
     (found,) = compile_effect(effect(bed=bed), parse(Description, data)).compromises
     assert (found.asked, found.seen) == ("60 %", "100 %")
+    bed["pattern"]["level"] = 0.9
+    compiled = compile_effect(effect(bed=bed), parse(Description, data))
+    # Levels 6 and 7 both come out full: the one as delivered stays.
+    assert written(compiled) == {"CV35": 4, "CV143": 248}
+
+
+@pytest.mark.parametrize(("level", "told"), [(0.3525, False), (0.356, True)])
+def test_a_brightness_is_told_from_half_a_percent_of_full_on(level, told):
+    bed = {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": level}}
+    compiled = compile_effect(effect(bed=bed), GLIM)
+    assert compiled.seen.lamps["bed"].pattern.level == pytest.approx(22 / 63)
+    assert bool(compiled.compromises) == told
