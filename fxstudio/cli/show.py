@@ -1,0 +1,42 @@
+"""`fxstudio show`."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from fxstudio.cli.app import DecoderName, app
+
+
+@app.command(
+    epilog="""Examples:
+
+    fxstudio show
+
+    fxstudio show banked_fire --decoder DECODER
+
+    fxstudio show my_fire.toml"""
+)
+def show(
+    effect: Annotated[
+        str | None,
+        typer.Argument(metavar="[EFFECT]", help="A shipped effect by name, or a path."),
+    ] = None,
+    decoder: DecoderName = None,
+) -> None:
+    """Open the window: see an effect live, change it by hand, save it.
+
+    Without EFFECT it begins with a new one.
+    """
+    from fxstudio.effect.files import find_effect
+    from fxstudio.window.app import App
+    from fxstudio.window.studio import Studio
+
+    studio = Studio()
+    if effect is not None:
+        studio.document.open(find_effect(effect))
+        studio.begin()
+    if decoder is not None:
+        studio.use_decoder(decoder)
+    App(studio).run()

@@ -1,0 +1,172 @@
+"""Buttons, switches, and choices between a few things."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+import pygame
+from pygame import Rect
+from pygame.event import Event
+
+from fxstudio.window.theme import RGB, Look
+from fxstudio.window.widget import Action, Widget, activated, arrow, frame, pressed, ring
+
+
+class Button(Widget):
+    """Does something when pressed. One that cannot be used now says so in dim words."""
+
+    focusable = True
+
+    def __init__(
+        self, look: Look, key: str, text: str, action: Action, *, help: str = "",  # noqa: A002
+        usable: bool = True, chosen: bool = False,
+    ) -> None:  # fmt: skip
+        super().__init__(look, key, help)
+        self.text, self.action, self.usable, self.chosen = text, action, usable, chosen
+        self.focusable = usable
+
+    def width(self) -> int:
+        """The text and a margin."""
+        return self.look.text_width(self.text) + 2 * self.look.px(12)
+
+    def draw(self, surface: pygame.Surface, focused: bool) -> None:
+        """A raised field with the text in its middle."""
+        if not self.usable:
+            frame(surface, self.look, self.rect, "panel", "rule")
+            self.look.put(surface, self.text, self._inside, "quiet", align=0.5)
+            return
+        ground = "chosen" if self.chosen else "button"
+        frame(surface, self.look, self.rect, ground, focused=focused)
+        colour = "on_chosen" if self.chosen else "text"
+        self.look.put(surface, self.text, self._inside, colour, align=0.5)
+
+    @property
+    def _inside(self) -> Rect:
+        return self.rect.inflate(-self.look.px(8), 0)
+
+    def handle(self, event: Event) -> bool:
+        """Mouse button, Space or Enter."""
+        if self.usable and (pressed(event, self.rect) or activated(event)):
+            self.action()
+            return True
+        return False
+
+
+class Switch(Button):
+    """Something that is on or off; it says which in words and by the side its knob is on."""
+
+    def __init__(
+        self, look: Look, key: str, text: str, on: bool, action: Action, *, help: str = "",  # noqa: A002
+        words: tuple[str, str] = ("off", "on"), usable: bool = True,
+    ) -> None:  # fmt: skip
+        super().__init__(look, key, f"{text} {words[on]}", action, help=help, usable=usable)
+        self.on = on
+        self._widest = max(look.text_width(f"{text} {word}") for word in words)
+
+    def width(self) -> int:
+        """Room for the longer of its words and the track."""
+        return self._widest + self._track.width + 3 * self.look.px(9)
+
+    @property
+    def _track(self) -> Rect:
+        high = self.look.px(14)
+        return Rect(self.rect.left + self.look.px(9), self.rect.centery - high // 2, 2 * high, high)
+
+    def draw(self, surface: pygame.Surface, focused: bool) -> None:
+        """A track with its knob on the left or on the right, and the text."""
+        track = self._track
+        frame(surface, self.look, self.rect, "button", focused=focused)
+        radius = track.height // 2
+        colour = RGB["chosen" if self.on else "field"]
+        pygame.draw.rect(surface, colour, track, border_radius=radius)
+        pygame.draw.rect(surface, RGB["chosen" if self.on else "edge"], track, 1, radius)
+        knob = (track.right - radius if self.on else track.left + radius, track.centery)
+        pygame.draw.circle(
+            surface, RGB["on_chosen" if self.on else "edge"], knob, radius - self.look.px(3)
+        )
+        left = track.right + self.look.px(9)
+        words = Rect(left, self.rect.top, self.rect.right - left, self.rect.height)
+        self.look.put(surface, self.text, words, "text" if self.usable else "quiet")
+
+
+class Choice(Widget):
+    """A few things of which one is chosen; a dot marks it. Left and right choose."""
+
+    focusable = True
+
+    def __init__(
+        self, look: Look, key: str, options: Mapping[str, str], chosen: str,
+        choose: Callable[[str], object], help: str = "",  # noqa: A002
+    ) -> None:  # fmt: skip
+        super().__init__(look, key, help)
+        self.options, self.chosen, self.choose = dict(options), chosen, choose
+        self._cells: list[tuple[str, Rect]] = []
+
+    def _cell_width(self, text: str) -> int:
+        return self.look.text_width(text) + self.look.px(32)
+
+    def width(self) -> int:
+        """All side by side."""
+        return sum(self._cell_width(text) for text in self.options.values())
+
+    def _lines(self, width: int) -> list[list[str]]:
+        lines: list[list[str]] = [[]]
+        left = 0
+        for name, text in self.options.items():
+            own = min(width, self._cell_width(text))
+            if lines[-1] and left + own > width:
+                lines.append([])
+                left = 0
+            lines[-1].append(name)
+            left += own
+        return lines
+
+    def height(self, width: int) -> int:
+        """As many lines as it takes."""
+        return len(self._lines(width)) * self.look.control
+
+    def place(self, rect: Rect, clip: Rect) -> None:
+        """Share each line among its cells."""
+        super().place(rect, clip)
+        self._cells = []
+        top = rect.top
+        for line in self._lines(rect.width):
+            left = rect.left
+            for name in line:
+                own = min(self._cell_width(self.options[name]), rect.right - left)
+                self._cells.append((name, Rect(left, top, own, self.look.control)))
+                left += own
+            top += self.look.control
+
+    def draw(self, surface: pygame.Surface, focused: bool) -> None:
+        """One field with a cell for each."""
+        for name, cell in self._cells:
+            on = name == self.chosen
+            frame(surface, self.look, cell, "chosen" if on else "button")
+            centre = (cell.left + self.look.px(13), cell.centery)
+            colour = RGB["on_chosen" if on else "edge"]
+            pygame.draw.circle(surface, colour, centre, self.look.px(5), max(1, self.look.px(1)))
+            if on:
+                pygame.draw.circle(surface, colour, centre, self.look.px(2.6))
+            left = cell.left + self.look.px(22)
+            words = Rect(left, cell.top, cell.right - left, cell.height)
+            self.look.put(surface, self.options[name], words, "on_chosen" if on else "text")
+        if focused:
+            for name, cell in self._cells:
+                if name == self.chosen or self.chosen not in self.options:
+                    ring(surface, self.look, cell)
+
+    def handle(self, event: Event) -> bool:
+        """A press on a cell, or an arrow key."""
+        for name, cell in self._cells:
+            if pressed(event, cell):
+                self.choose(name)
+                return True
+        if step := arrow(event):
+            names = list(self.options)
+            at = names.index(self.chosen) if self.chosen in names else -step
+            to = max(0, min(len(names) - 1, at + step))
+            if names[to] != self.chosen:
+                self.choose(names[to])
+            return True
+        return activated(event)

@@ -1,0 +1,317 @@
+"""The page: widgets laid out in the window, the focus, and what lies on top of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Protocol
+
+import pygame
+from pygame import Rect
+from pygame.event import Event
+
+from fxstudio.window.layout import Box, Part, Scroll
+from fxstudio.window.theme import RGB, Look
+from fxstudio.window.widget import Widget
+
+
+class Sheet(Protocol):
+    """Something on top of the page: a question, a list. It takes all events while it is there."""
+
+    anchor: Rect | None
+    """Where it opens below; None: in the middle of the window."""
+
+    def build(self, look: Look) -> Part:
+        """Its content."""
+
+    def cancel(self) -> None:
+        """The person wants it gone."""
+
+
+class Page:
+    """Lays out, draws and passes events to the widget they are meant for.
+
+    build : called for the parts of the page at a look and a window size
+    """
+
+    def __init__(self, build: Callable[[Look, tuple[int, int]], Part]) -> None:
+        self._build = build
+        self.look = Look()
+        self.size = (0, 0)
+        self.root: Part | None = None
+        self.sheets: list[Sheet] = []
+        self._tops: list[tuple[Part, Rect]] = []
+        self._focus: list[str] = [""]
+        self._offsets: dict[str, int] = {}
+        self._held: Widget | None = None
+        self.hovered: Widget | None = None
+        self.stale = True
+
+    # Building -----------------------------------------------------------------------------
+
+    def rebuild(self, size: tuple[int, int]) -> None:
+        """Build everything anew; widgets go on from those of the same key."""
+        old = {leaf.key: leaf for leaf in self.all_leaves() if leaf.key}
+        for scroll in self._scrolls():
+            self._offsets[scroll.key] = scroll.offset
+        self.size = size
+        whole = Rect((0, 0), size)
+        self.root = self._build(self.look, size)
+        self._tops = []
+        self._place(self.root, whole)
+        for sheet in self.sheets:
+            part = sheet.build(self.look)
+            rect = self._sheet_rect(part, sheet.anchor)
+            self._tops.append((part, rect))
+            self._place(part, rect)
+        for leaf in self.all_leaves():
+            before = old.get(leaf.key)
+            if before is not None and type(before) is type(leaf):
+                leaf.adopt(before)
+                if before is self._held:
+                    self._held = leaf
+        self.stale = True
+
+    def _place(self, part: Part, rect: Rect) -> None:
+        for scroll in part.scrolls() if isinstance(part, Box) else ():
+            scroll.offset = self._offsets.get(scroll.key, 0)
+        part.place(rect, rect)
+
+    def _sheet_rect(self, part: Part, anchor: Rect | None) -> Rect:
+        width, height = self.size
+        margin = self.look.gap
+        own = min(part.width(), width - 2 * margin)
+        if anchor is not None:
+            own = max(own, min(anchor.width, width - 2 * margin))
+        rect = Rect(0, 0, own, min(part.height(own), height - 2 * margin))
+        if anchor is None:
+            rect.center = width // 2, height // 2
+        else:
+            rect.topleft = anchor.left, anchor.bottom + 2
+            if rect.bottom > height - margin:
+                rect.bottom = max(anchor.top - 2, rect.height + margin)
+        return rect.clamp(Rect(margin, margin, width - 2 * margin, height - 2 * margin))
+
+    # Parts --------------------------------------------------------------------------------
+
+    def _parts(self) -> Iterator[Part]:
+        if self.root is not None:
+            yield self.root
+        for part, _ in self._tops:
+            yield part
+
+    @property
+    def top(self) -> Part | None:
+        """What takes the events: the uppermost sheet, or the page."""
+        return self._tops[-1][0] if self._tops else self.root
+
+    def all_leaves(self) -> Iterator[Widget]:
+        """All widgets, those of sheets as well."""
+        for part in self._parts():
+            yield from part.leaves()
+
+    def _scrolls(self) -> Iterator[Scroll]:
+        for part in self._parts():
+            if isinstance(part, Box):
+                yield from part.scrolls()
+
+    def find(self, key: str) -> Widget:
+        """The widget of this key; raises KeyError."""
+        for leaf in self.all_leaves():
+            if leaf.key == key:
+                return leaf
+        raise KeyError(key)
+
+    # Sheets -------------------------------------------------------------------------------
+
+    def open(self, sheet: Sheet, focus: str = "") -> None:
+        """Put a sheet on top; the focus goes to the widget of this key, or the first one."""
+        self._leave()
+        self.sheets.append(sheet)
+        self._focus.append(focus)
+        self.rebuild(self.size)
+        if not self.focused:
+            self.move_focus(1)
+
+    def close(self) -> None:
+        """Take the uppermost sheet away; the focus goes back to where it was."""
+        if self.sheets:
+            self.sheets.pop()
+            self._focus.pop()
+            self._held = None
+            self.rebuild(self.size)
+
+    # Focus --------------------------------------------------------------------------------
+
+    @property
+    def focused(self) -> Widget | None:
+        """The widget that has the focus."""
+        if self.top is None:
+            return None
+        return next(
+            (w for w in self.top.leaves() if w.focusable and w.key and w.key == self._focus[-1]),
+            None,
+        )
+
+    def focus_on(self, widget: Widget) -> None:
+        """Give a widget the focus and scroll so that it is seen."""
+        if widget is not self.focused:
+            self._leave()
+            self._focus[-1] = widget.key
+        for scroll in self._scrolls():
+            if any(leaf.key == widget.key for leaf in scroll.leaves()):
+                scroll.reveal(self.find(widget.key).rect)
+                self._offsets[scroll.key] = scroll.offset
+        self.stale = True
+
+    def _leave(self) -> None:
+        if self.focused is not None:
+            self.focused.blur()
+
+    def move_focus(self, step: int) -> None:
+        """To the next widget, or to the one before."""
+        order = [w for w in self.top.leaves() if w.focusable and w.key] if self.top else []
+        if not order:
+            return
+        keys = [w.key for w in order]
+        if self._focus[-1] in keys:
+            at = (keys.index(self._focus[-1]) + step) % len(order)
+        else:
+            at = 0 if step > 0 else -1
+        self.focus_on(order[at])
+
+    # Events -------------------------------------------------------------------------------
+
+    def handle(self, event: Event) -> bool:
+        """Pass an event on; whether anything took it."""
+        if event.type in (pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP, pygame.MOUSEMOTION):
+            taken = self._mouse(event)
+        elif event.type == pygame.MOUSEWHEEL:
+            taken = self._wheel(event)
+        else:
+            taken = self._key(event)
+        self.stale = self.stale or taken
+        return taken
+
+    def _mouse(self, event: Event) -> bool:
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button > 3:
+            return False  # the wheel, told a second time
+        if self._held is not None:
+            held = self._held
+            if event.type == pygame.MOUSEBUTTONUP:
+                self._held = None
+            return held.handle(event)
+        under = self._under(event.pos)
+        if event.type == pygame.MOUSEMOTION:
+            changed = under is not self.hovered
+            self.hovered = under
+            return changed
+        if event.type != pygame.MOUSEBUTTONDOWN:
+            return False
+        if under is None:
+            if self._tops and not self._tops[-1][1].collidepoint(event.pos):
+                if self.sheets[-1].anchor is not None:  # a list closes; a question stays
+                    self.sheets[-1].cancel()
+                return True
+            self._leave()
+            return True
+        if under.focusable:
+            self.focus_on(under)
+            under = next((w for w in self.all_leaves() if w.key == under.key), under)
+        self._held = under
+        return under.handle(event)
+
+    def _under(self, place: tuple[int, int]) -> Widget | None:
+        hits = [
+            leaf
+            for leaf in (self.top.leaves() if self.top else ())
+            if leaf.key and leaf.rect.collidepoint(place) and leaf.clip.collidepoint(place)
+        ]
+        return hits[-1] if hits else None
+
+    def _wheel(self, event: Event) -> bool:
+        place = pygame.mouse.get_pos()
+        under = self._under(place)
+        if under is not None and under.handle(event):
+            return True
+        top = self.top
+        for scroll in top.scrolls() if isinstance(top, Box) else ():
+            if scroll.rect.collidepoint(place):
+                return scroll.scroll(-event.y * self.look.px(60))
+        return False
+
+    def _key(self, event: Event) -> bool:
+        if self.focused is not None and self.focused.handle(event):
+            return True
+        if event.type != pygame.KEYDOWN:
+            return False
+        if event.key == pygame.K_TAB:
+            self.move_focus(-1 if event.mod & pygame.KMOD_SHIFT else 1)
+            return True
+        if event.key == pygame.K_ESCAPE and self.sheets:
+            self.sheets[-1].cancel()
+            return True
+        way = {pygame.K_PAGEDOWN: 1, pygame.K_PAGEUP: -1}.get(event.key, 0)
+        top = self.top
+        if way and isinstance(top, Box):
+            holding = [s for s in top.scrolls() if self.focused in list(s.leaves())]
+            for scroll in holding or top.scrolls():
+                if scroll.scroll(way * scroll.rect.height * 3 // 4):
+                    return True
+        return False
+
+    # Drawing ------------------------------------------------------------------------------
+
+    def draw(self, surface: pygame.Surface) -> None:
+        """All of it."""
+        surface.set_clip(None)
+        surface.fill(RGB["page"])
+        if self.root is not None:
+            self._draw_part(surface, self.root)
+        for part, rect in self._tops:
+            self._draw_sheet(surface, part, rect)
+        surface.set_clip(None)
+        self.stale = False
+
+    def draw_live(self, surface: pygame.Surface) -> list[Rect]:
+        """Only what changes by itself; the rectangles that changed."""
+        changed = []
+        for leaf in self.root.leaves() if self.root else ():
+            if leaf.live and (seen := leaf.rect.clip(leaf.clip)):
+                surface.set_clip(seen)
+                leaf.draw(surface, leaf is self.focused)
+                changed.append(seen)
+        for part, rect in self._tops:
+            if rect.inflate(8, 8).collidelist(changed) >= 0:
+                self._draw_sheet(surface, part, rect)
+                changed.append(rect.inflate(8, 8))
+        surface.set_clip(None)
+        return changed
+
+    def _draw_part(self, surface: pygame.Surface, part: Part) -> None:
+        for rect, clip, ground in part.grounds():
+            surface.set_clip(clip)
+            pygame.draw.rect(surface, RGB[ground], rect, border_radius=self.look.px(6))
+        focused = self.focused
+        last = None
+        for leaf in part.leaves():
+            if not leaf.rect.colliderect(leaf.clip):
+                continue
+            if leaf is focused:
+                last = leaf  # its ring lies over its neighbours
+                continue
+            surface.set_clip(leaf.clip)
+            leaf.draw(surface, False)
+        if last is not None:
+            surface.set_clip(last.clip)
+            last.draw(surface, True)
+        for scroll in part.scrolls() if isinstance(part, Box) else ():
+            surface.set_clip(None)
+            if thumb := scroll.thumb():
+                pygame.draw.rect(surface, RGB["edge"], thumb, border_radius=thumb.width // 2)
+
+    def _draw_sheet(self, surface: pygame.Surface, part: Part, rect: Rect) -> None:
+        surface.set_clip(None)
+        edge = self.look.edge
+        pygame.draw.rect(surface, RGB["page"], rect.inflate(4 * edge, 4 * edge))
+        pygame.draw.rect(surface, RGB["edge"], rect.inflate(2 * edge, 2 * edge), edge)
+        self._draw_part(surface, part)

@@ -1,0 +1,220 @@
+"""The picture, the lanes and the progress bar: what moves by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import pygame
+from numpy.typing import NDArray
+from pygame import Rect
+from pygame.event import Event
+
+from fxstudio.colour import rgb_to_hex
+from fxstudio.effect.model import Lamp
+from fxstudio.window.theme import RGB, Look
+from fxstudio.window.traces import Traces
+from fxstudio.window.widget import Action, Widget, activated, frame, pressed, ring
+
+ASPECT = 1.5
+"""Width over height of a picture."""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One picture to show: its caption, and its frame [h, w, 3] or None while it is drawn."""
+
+    caption: str
+    frame: NDArray[np.uint8] | None
+
+
+class Picture(Widget):
+    """One picture, or two side by side, each with a caption above it."""
+
+    live = True
+
+    def __init__(
+        self, look: Look, frames: Callable[[], list[Shown]], count: int, highest: int
+    ) -> None:
+        super().__init__(look, "picture")
+        self.frames, self.count, self.highest = frames, count, highest
+        self._scaled: dict[int, pygame.Surface] = {}
+
+    @property
+    def caption_height(self) -> int:
+        """Room above each picture."""
+        return self.look.line_height() + self.look.px(8)
+
+    def width(self) -> int:
+        """As much as there is."""
+        return self.look.px(480)
+
+    def height(self, width: int) -> int:
+        """The pictures in their own shape, within what there is room for."""
+        own = (width - (self.count - 1) * self.look.gap) / self.count
+        return min(self.highest, round(own / ASPECT) + self.caption_height)
+
+    def cells(self) -> list[tuple[Rect, Rect]]:
+        """Caption and picture rectangles."""
+        gap, top = self.look.gap, self.caption_height
+        own = (self.rect.width - (self.count - 1) * gap) // self.count
+        wide = min(own, round((self.rect.height - top) * ASPECT))
+        left = self.rect.left + (self.rect.width - self.count * wide - (self.count - 1) * gap) // 2
+        cells = []
+        for number in range(self.count):
+            x = left + number * (wide + gap)
+            picture = Rect(x, self.rect.top + top, wide, round(wide / ASPECT))
+            cells.append((Rect(x, self.rect.top, wide, top), picture))
+        return cells
+
+    def draw(self, surface: pygame.Surface, focused: bool) -> None:
+        """Captions and pictures, scaled smoothly."""
+        for number, (shown, (caption, place)) in enumerate(
+            zip(self.frames(), self.cells(), strict=False)
+        ):
+            surface.fill(RGB["page"], caption)
+            self.look.put(surface, shown.caption, caption, "quiet")
+            if shown.frame is None:
+                surface.fill(RGB["field"], place)
+                self.look.put(surface, "Drawing the scene …", place, align=0.5)
+                continue
+            surface.blit(self._fitted(number, shown.frame, place.size), place)
+
+    def _fitted(
+        self, number: int, frame: NDArray[np.uint8], size: tuple[int, int]
+    ) -> pygame.Surface:
+        high, wide = frame.shape[:2]
+        image = pygame.image.frombuffer(frame, (wide, high), "RGB")
+        if size == (wide, high):
+            return image
+        held = self._scaled.get(number)
+        if held is None or held.get_size() != size:
+            held = self._scaled[number] = pygame.Surface(size, 0, 32)
+        # Scaling four bytes a pixel is faster than three.
+        return pygame.transform.smoothscale(image.convert(held), size, held)
+
+
+class Lane(Widget):
+    """One lamp: its colour, its name, what it does now, and its last seconds."""
+
+    live = True
+    focusable = True
+
+    def __init__(
+        self, look: Look, name: str, lamp: Lamp, chosen: bool, traces: Traces, select: Action
+    ) -> None:
+        super().__init__(look, f"lane {name}", f"Show {name} in the panel Lamp.")
+        self.name, self.chosen, self.traces, self.select = name, chosen, traces, select
+        self.swatch = pygame.Color(rgb_to_hex(lamp.colour.rgb))
+
+    def _stacked(self, width: int) -> bool:
+        return width < self.look.px(560)
+
+    def _words_width(self, width: int) -> int:
+        return width if self._stacked(width) else self.look.px(225)
+
+    def height(self, width: int) -> int:
+        """Words beside the trace, or above it where there is little room."""
+        words = self.look.lines_height(1) + self.look.lines_height(1, "small")
+        words += self.look.px(8)
+        return words + self.look.px(34) if self._stacked(width) else max(words, self.look.px(46))
+
+    def draw(self, surface: pygame.Surface, focused: bool) -> None:
+        """A field whose right edge is the present."""
+        look, pad = self.look, self.look.px(8)
+        pygame.draw.rect(surface, RGB["panel"], self.rect)
+        mark = Rect(self.rect.left, self.rect.top, look.px(4), self.rect.height)
+        if self.chosen:
+            pygame.draw.rect(surface, RGB["chosen"], mark)
+        own = self._words_width(self.rect.width)
+        line, small = look.lines_height(1), look.lines_height(1, "small")
+        top = self.rect.top + look.px(4)
+        dot = Rect(mark.right + pad, top + line // 2 - look.px(7), look.px(14), look.px(14))
+        pygame.draw.rect(surface, self.swatch, dot, border_radius=look.px(3))
+        pygame.draw.rect(surface, RGB["edge"], dot, 1, look.px(3))
+        left = dot.right + pad
+        right = self.rect.left + own - pad
+        look.put(surface, self.name, Rect(left, top, right - left, line))
+        words = self.traces.words(self.name)
+        look.put(surface, words, Rect(left, top + line, right - left, small), "quiet", "small")
+        if self._stacked(self.rect.width):
+            high = self.rect.bottom - top - line - small - look.px(4)
+            field = Rect(mark.right + pad, self.rect.bottom - high, 0, high - look.px(4))
+        else:
+            field = Rect(self.rect.left + own, top, 0, self.rect.height - look.px(8))
+        field.width = self.rect.right - pad - field.left
+        self._draw_trace(surface, field)
+        if focused:
+            ring(surface, look, self.rect.inflate(-4, -4))
+
+    def _draw_trace(self, surface: pygame.Surface, field: Rect) -> None:
+        frame(surface, self.look, field, "field", "rule")
+        inside = field.inflate(-4, -6)
+        middle = inside.top + inside.height // 2
+        pygame.draw.line(surface, RGB["rule"], (inside.left, middle), (inside.right - 1, middle))
+        trace = self.traces.of(self.name)
+        if trace is None:
+            return
+        shares = self.traces.shares
+        x = inside.left + shares * (inside.width - 1)
+        bottom = inside.bottom - 1
+
+        def points(light: NDArray[np.floating]) -> list[tuple[float, float]]:
+            y = bottom - light * (inside.height - 1)
+            return np.stack([x, y], axis=1).tolist()
+
+        old = surface.get_clip()
+        surface.set_clip(inside.clip(old))
+        line = points(trace.light)
+        pygame.draw.polygon(surface, RGB["fill"], [(x[0], bottom), *line, (x[-1], bottom)])
+        if trace.wish is not None:
+            pygame.draw.lines(surface, RGB["wish"], False, points(trace.wish))
+        pygame.draw.lines(surface, RGB["trace"], False, line, self.look.edge)
+        self._draw_gate(surface, x, trace.lit, bottom)
+        surface.set_clip(old)
+
+    def _draw_gate(
+        self, surface: pygame.Surface, x: NDArray[np.floating], lit: NDArray[np.bool_], bottom: int
+    ) -> None:
+        """A dashed base line where key or travel keep the lamp dark."""
+        edges = np.flatnonzero(np.diff(np.concatenate([[True], lit, [True]]).astype(int)))
+        dash = self.look.px(6)
+        for first, last in zip(edges[::2], edges[1::2], strict=True):
+            begin, end = int(x[first]), int(x[min(last, len(x) - 1)])
+            for left in range(begin - begin % (2 * dash), end, 2 * dash):
+                start, stop = max(left, begin), min(left + dash, end)
+                pygame.draw.line(
+                    surface, RGB["edge"], (start, bottom), (stop, bottom), self.look.edge
+                )
+
+    def handle(self, event: Event) -> bool:
+        """Select the lamp."""
+        if pressed(event, self.rect) or activated(event):
+            self.select()
+            return True
+        return False
+
+
+class Progress(Widget):
+    """How far a job has come, in a bar and in words."""
+
+    live = True
+
+    def __init__(self, look: Look, title: str, share: Callable[[], float]) -> None:
+        super().__init__(look, "progress")
+        self.title, self.share = title, share
+
+    def width(self) -> int:
+        """A handy length."""
+        return self.look.px(300)
+
+    def draw(self, surface: pygame.Surface, focused: bool) -> None:
+        """The bar fills from the left."""
+        share = self.share()
+        frame(surface, self.look, self.rect, "field")
+        done = self.rect.inflate(-4, -4)
+        done.width = round(done.width * share)
+        pygame.draw.rect(surface, RGB["fill"], done, border_radius=self.look.px(3))
+        words = self.rect.inflate(-self.look.px(20), 0)
+        self.look.put(surface, f"{self.title}: {100 * share:.0f} %", words)
