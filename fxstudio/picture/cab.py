@@ -129,19 +129,19 @@ PIPES = (
 
 GAUGES = (
     (0.0, 0.225, 0.062, 0.14),
-    (-0.115, 0.222, 0.034, -0.30),
-    (0.115, 0.222, 0.034, 0.05),
+    (-0.112, 0.197, 0.030, -0.30),
+    (0.112, 0.197, 0.030, 0.05),
 )
 """Dials: middle, radius, needle in revolutions from straight up."""
 
 
 def backhead(canvas: Canvas) -> None:
     """Boiler backhead with its fittings, from the back to the front."""
-    boiler = slab(0, 0.46, 0.375, 0.36, 0.20)
+    boiler = slab(0, 0.455, 0.375, 0.355, 0.20)
     canvas.paint(grown(boiler, 0.012), SOOT, 0.0, rounded(0.02))
     canvas.paint(boiler, brighter(IRON, 0.9), 0.0, rounded(0.05, FACE))
     seam = grown(boiler, -0.034)
-    bolts(canvas, perimeter(0.341, 0.326, 0.46, 0.168, 62), 0.0062, IRON, FACE)
+    bolts(canvas, perimeter(0.341, 0.321, 0.455, 0.168, 62), 0.0062, IRON, FACE)
     canvas.paint(rim(seam, 0.002), SOOT, FACE)
     for y in (0.40,):
         xs = np.linspace(-0.30, 0.30, 13)
