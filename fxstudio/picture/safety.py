@@ -1,0 +1,180 @@
+"""Flash analysis of a looping picture, after WCAG 2.x success criterion 2.3.1.
+
+What is analysed is what a viewer of the file sees: colour numbers after quantisation, played
+round and round. One picture point in three by three is followed, 0.09 degrees, finer than the
+0.1 degrees below which WCAG exempts a balanced pattern.
+
+Two counts are made for each rule, and the larger one decides:
+
+* in place: how often the same points flash within one second, where together they cover more
+  than a quarter of some 10 degree field; they need not flash in step;
+* wide: how many changes of more than a quarter of some field, all in one direction and within
+  a sixth of a second, follow each other within one second, wherever in the picture each is.
+
+The second count finds flashes that wander. Both lean to the careful side. This is a check of
+one file on one assumed screen, not a medical or a legal judgement.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from .flash_count import MOST_FLASHES, SECOND_CS, Box, Count, Viewing
+from .flash_rules import RULES, Rule
+from .flash_steps import follow
+
+Indices = NDArray[np.unsignedinteger]
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What one rule found.
+
+    rule : the rule
+    flashes : most flashes within one second over more than a quarter of a field
+    at_s : start of that second, in s from the start of the loop; None if nothing flashes
+    box : x, y, width and height in pixels of what flashes there; None if nothing flashes
+    area : share of a 10 degree field that flashes there
+    quick_area : largest share of a field whose points flash more than three times in some
+        second, be it more than a quarter or not
+    """
+
+    rule: Rule
+    flashes: int = 0
+    at_s: float | None = None
+    box: Box | None = None
+    area: float = 0.0
+    quick_area: float = 0.0
+
+    @property
+    def passes(self) -> bool:
+        """Whether the rule is kept."""
+        return self.flashes <= MOST_FLASHES
+
+    def __str__(self) -> str:
+        if not self.passes:
+            x, y, width, height = self.box
+            return (
+                f"{self.rule.name}: TOO MANY, {self.flashes} in the second from "
+                f"{self.at_s:.2f} s, where {MOST_FLASHES} are allowed; in the picture at "
+                f"x {x} to {x + width}, y {y} to {y + height}, {self.area:.0%} of a field of view"
+            )
+        if self.quick_area:
+            return (
+                f"{self.rule.name}: passes; more than {MOST_FLASHES} a second only on "
+                f"{self.quick_area:.1%} of a field of view, where 25% are allowed"
+            )
+        most = f"at most {self.flashes} in a second" if self.flashes else "none of enough area"
+        return f"{self.rule.name}: passes; {most}"
+
+
+@dataclass(frozen=True, eq=False)
+class Verdict:
+    """All findings for one looping picture.
+
+    most : uint8 [h, w], most flashes within one second at each followed point, by any rule
+    """
+
+    findings: tuple[Finding, ...]
+    viewing: Viewing
+    most: NDArray[np.uint8]
+    shape_px: tuple[int, int]
+
+    @property
+    def passes(self) -> bool:
+        """Whether every rule is kept."""
+        return all(finding.passes for finding in self.findings)
+
+    @property
+    def failures(self) -> tuple[Finding, ...]:
+        """The findings that break a rule."""
+        return tuple(finding for finding in self.findings if not finding.passes)
+
+    def __str__(self) -> str:
+        return "\n".join(map(str, self.findings))
+
+
+@dataclass
+class Watch:
+    """Collects frames as they are shown and then judges them as a loop.
+
+    Only the followed points are kept: a ninth of a byte for each pixel shown.
+    """
+
+    viewing: Viewing = field(default_factory=Viewing)
+
+    def __post_init__(self) -> None:
+        self._points: list[Indices] = []
+        self._colours: NDArray[np.uint8] | None = None
+        self._shape_px = (0, 0)
+
+    def see(self, shown: Indices, colours: NDArray[np.uint8]) -> None:
+        """Note a frame: colour numbers [h, w] and colours [k, 3] in sRGB, alike for all."""
+        every = self.viewing.every_px
+        self._shape_px = shown.shape
+        self._colours = colours
+        self._points.append(shown[every // 2 :: every, every // 2 :: every].copy())
+
+    def verdict(self, delays_cs: ArrayLike) -> Verdict:
+        """Judge the frames seen, each shown for its delay in 1/100 s, looping for ever."""
+        return analyse(
+            np.stack(self._points), self._colours, delays_cs, self.viewing, self._shape_px
+        )
+
+
+def analyse(
+    points: Indices,
+    colours: ArrayLike,
+    delays_cs: ArrayLike,
+    viewing: Viewing | None = None,
+    shape_px: tuple[int, int] | None = None,
+) -> Verdict:
+    """Flash verdict on a loop.
+
+    Parameters
+    ----------
+    points : colour numbers [n, h, w] of the points followed, `viewing.every_px` apart
+    colours : sRGB 0..255 [k, 3] of the numbers
+    delays_cs : [n], how long each frame stands, in whole 1/100 s
+    viewing : how the picture is assumed to be seen
+    shape_px : height and width of the whole picture
+    """
+    viewing = viewing or Viewing()
+    count, *grid = points.shape
+    every = viewing.every_px
+    shape_px = shape_px or (grid[0] * every, grid[1] * every)
+    rounds, times_cs = _played(np.asarray(delays_cs))
+    numbers = points.reshape(count, -1)
+    most = np.zeros(numbers.shape[1], np.uint8)
+    findings = []
+    for rule in RULES:
+        rises = rule.rises(np.asarray(colours))
+        steps = follow(numbers, rises, rounds)
+        found = Count(steps, times_cs, tuple(grid), viewing)
+        findings.append(_finding(rule, found, int(np.sum(delays_cs)), shape_px))
+        most[steps.which] = np.maximum(most[steps.which], found.most)
+    return Verdict(tuple(findings), viewing, most.reshape(grid), shape_px)
+
+
+def _played(delays_cs: NDArray[np.integer]) -> tuple[int, NDArray[np.integer]]:
+    """How often the loop is played to judge it, and the time in 1/100 s of each frame then.
+
+    Once to settle what came before the first frame, then as often as one second needs.
+    """
+    rounds = 1 + max(1, -(-SECOND_CS // int(delays_cs.sum())))
+    delays = np.tile(delays_cs, rounds)
+    return rounds, np.cumsum(delays) - delays
+
+
+def _finding(rule: Rule, found: Count, loop_cs: int, shape_px: tuple[int, int]) -> Finding:
+    """The counts of one rule in pixels and seconds of the picture."""
+    quick_area = found.share_of(found.quick)
+    if found.spot.box is None:
+        return Finding(rule, quick_area=quick_area)
+    x, y, width, height = found.spot.box
+    box = x, y, min(width, shape_px[1] - x), min(height, shape_px[0] - y)
+    start_s = (found.end_cs - SECOND_CS) % loop_cs / 100
+    return Finding(rule, found.flashes, start_s, box, found.share_of(found.spot), quick_area)

@@ -1,0 +1,87 @@
+"""What flash analysis costs, as a share of filming.
+
+Run: python tests/benchmarks/bench_safety.py
+Goal: below 0.40 for every picture; the whole-picture flicker is the worst there can be.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from time import perf_counter
+
+import numpy as np
+
+from fxstudio.effect.files import find_effect, read_effect
+from fxstudio.export.gif import frame_delays, frame_times_s, write_gif
+from fxstudio.export.palette import Lookup, choose_colours
+from fxstudio.film import renderer_for
+from fxstudio.picture.safety import Watch
+from fxstudio.simulate import Simulation
+
+FPS, WIDTH, HEIGHT = 25, 480, 320
+
+
+def fastest(work, times=3):
+    """Least time of `work` in s: what others on the machine do only adds."""
+    took = []
+    for _ in range(times):
+        start = perf_counter()
+        work()
+        took.append(perf_counter() - start)
+    return min(took)
+
+
+def scene(name):
+    """Frames of a shipped effect."""
+    effect = read_effect(find_effect(name))
+    delays = frame_delays(FPS, effect.shown_by.length_s)
+    renderer = renderer_for(effect, WIDTH, HEIGHT)
+    light = Simulation(effect, effect.shown_by, 1).at(frame_times_s(delays)).light
+    return delays, lambda k: renderer.frame(light[k])
+
+
+def whole_picture():
+    """Every pixel flickers in colours of its own: all of it flashes by all rules."""
+    rng = np.random.default_rng(1)
+    x = np.linspace(0, 1, WIDTH * HEIGHT).reshape(HEIGHT, WIDTH)
+    levels = rng.random(150)
+
+    def frame(k):
+        red = 255 * (0.3 + 0.7 * levels[k] * (0.5 + 0.5 * x))
+        return np.stack([red, 100 * x * levels[k], 40 * (1 - levels[k]) + 0 * x], -1).astype("u1")
+
+    return np.full(150, 4), frame
+
+
+def measure(delays, frame):
+    """Seconds to film without analysis, and seconds of analysis alone."""
+    with tempfile.TemporaryDirectory() as folder:
+        film_s = fastest(lambda: write_gif(Path(folder) / "film.gif", frame, delays))
+    pixels = np.concatenate([frame(k)[::7, ::7].reshape(-1, 3) for k in range(0, len(delays), 6)])
+    colours = choose_colours(pixels, 255, 2.0)
+    lookup, shown, frames = Lookup(colours, 2.0), None, []
+    for k in range(len(delays)):
+        shown = lookup(frame(k), shown)
+        frames.append(shown)
+
+    def judge():
+        watch = Watch()
+        for numbers in frames:
+            watch.see(numbers, colours)
+        watch.verdict(delays)
+
+    return film_s, fastest(judge)
+
+
+def main():
+    """One line for each picture."""
+    names = ("banked_fire", "firehole_door", "flashing_tail", "twin_flicker")
+    pictures = {name: scene(name) for name in names} | {"whole picture": whole_picture()}
+    for name, (delays, frame) in pictures.items():
+        film_s, judge_s = measure(delays, frame)
+        print(f"{name:14} {len(delays)} frames: analysis / filming = {judge_s / film_s:.2f}")
+
+
+if __name__ == "__main__":
+    main()
