@@ -14,6 +14,7 @@ LAYERS = (
     ("colour", "documents", "electrics", "motion"),
     ("effect",),
     ("simulate",),
+    ("truth_table",),
     ("decoder", "picture"),
     ("export", "footage"),
     ("film",),

@@ -92,11 +92,16 @@ Level = Annotated[float, Field(ge=0, le=1)]
 
 
 class Pattern(BaseModel, ABC):
-    """Base of all patterns. A subclass gives `kind`, its fields, `wave` and `summary`."""
+    """Base of all patterns. A subclass gives `kind`, its fields, `brightest`, `wave` and `summary`."""
 
     model_config = FROZEN
     flickers: ClassVar[bool] = False
     """Whether the pattern follows the effect's shared rate."""
+
+    @property
+    @abstractmethod
+    def brightest(self) -> float:
+        """Brightest brightness it reaches, 0 dark to 1 full."""
 
     @abstractmethod
     def wave(self, timeline: Timeline) -> Floats:
@@ -125,6 +130,11 @@ class Ranged(Pattern):
             )
         return self
 
+    @property
+    def brightest(self) -> float:
+        """Its highest brightness."""
+        return self.highest
+
     def between(self, share: Floats) -> Floats:
         """Brightness for shares 0..1 of the way from lowest to highest."""
         return self.lowest + (self.highest - self.lowest) * share
@@ -139,6 +149,11 @@ class Steady(Pattern):
 
     kind: Literal["steady"] = "steady"
     level: Level = Field(1.0, description="Brightness, 0 dark to 1 full.")
+
+    @property
+    def brightest(self) -> float:
+        """Its level."""
+        return self.level
 
     def wave(self, timeline: Timeline) -> Floats:
         """The level, [n]."""
@@ -247,6 +262,11 @@ class Filament(Pattern):
     fall_s: Annotated[float, Field(ge=0, le=30)] = Field(
         0.5, description="Time in seconds to die away to about one third."
     )
+
+    @property
+    def brightest(self) -> float:
+        """Its level."""
+        return self.level
 
     def wave(self, timeline: Timeline) -> Floats:
         """The level, [n]."""
