@@ -21,14 +21,14 @@ LARGEST_BYTES = 1_000_000
 """No description a person writes comes near this; a larger file is the wrong file."""
 
 
-def read_toml(path: Path) -> dict[str, Any]:
-    """The tables of a TOML file; raises ReadError if it cannot be read as TOML."""
+def read_text(path: Path) -> str:
+    """The text of a small file in UTF-8; raises ReadError if it cannot be read."""
     try:
         if path.stat().st_size > LARGEST_BYTES:
             raise ReadError(
                 "is too large for a description", path, remedy="check that it is the right file"
             )
-        return tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+        return path.read_bytes().decode("utf-8-sig")
     except FileNotFoundError as error:
         raise ReadError("there is no such file", path, remedy="check the path") from error
     except OSError as error:
@@ -39,6 +39,13 @@ def read_toml(path: Path) -> dict[str, Any]:
         raise ReadError(
             "is not text in UTF-8", path, remedy="save it as UTF-8 text in your editor"
         ) from error
+
+
+def read_toml(path: Path) -> dict[str, Any]:
+    """The tables of a TOML file; raises ReadError if it cannot be read as TOML."""
+    text = read_text(path)
+    try:
+        return tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise ReadError(
             f"is not valid TOML: {error}",
