@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from rich.console import Console
@@ -55,16 +56,27 @@ def show_rows(title: str, rows: Iterable[tuple[str, ...]]) -> None:
     Console(highlight=False).print(table)
 
 
+def show_table(
+    title: str,
+    headings: Iterable[tuple[str, str]],
+    rows: Iterable[tuple[str, ...]],
+    dim: Iterable[bool] = (),
+) -> None:
+    """A table with headings: name and alignment of each column; rows in `dim` stand dim."""
+    table = Table(title=escape(title), title_justify="left")
+    for heading, justify in headings:
+        table.add_column(heading, justify=justify)
+    for row, faint in zip_longest(rows, dim, fillvalue=False):
+        table.add_row(*map(escape, row), style="dim" if faint else None)
+    Console(highlight=False).print(table)
+
+
 def show_values(title: str, compiled: Compiled) -> None:
     """The values to write; those that stay as they are stand dim."""
     from fxstudio.export.table import HEADINGS, value_rows
 
-    table = Table(title=escape(title), title_justify="left")
-    for heading, justify in HEADINGS:
-        table.add_column(heading, justify=justify)
-    for value, row in zip(compiled.values, value_rows(compiled), strict=True):
-        table.add_row(*map(escape, row), style=None if value.differs else "dim")
-    Console(highlight=False).print(table)
+    as_they_are = (not value.differs for value in compiled.values)
+    show_table(title, HEADINGS, value_rows(compiled), as_they_are)
 
 
 def show_compromises(compiled: Compiled) -> None:

@@ -1,0 +1,248 @@
+"""`fxstudio packets`, the CVs: what a command station sends, byte by byte."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from fxstudio.cli import console
+from fxstudio.cli.app import WRITING, app
+from fxstudio.errors import InputError
+
+if TYPE_CHECKING:
+    from fxstudio.decoder.framing import Packet
+    from fxstudio.decoder.packets import Address, Message
+    from fxstudio.decoder.sequences import Send
+
+ONLY_ONE = {
+    "main": "Every locomotive on this address takes the write: let no other one answer to it, and "
+    "expect a twitch or a blink at each write.",
+    "programming track": "Whatever stands on the programming track is written: put only this one "
+    "locomotive there.",
+}
+packets_app = typer.Typer(
+    no_args_is_help=True,
+    rich_markup_mode="rich",
+    help="""Show the DCC packets that a command station sends: bytes, bits and time.
+
+    Nothing is sent: fxstudio only shows them, for people who build, listen in or want to know.""",
+)
+app.add_typer(packets_app, name="packets")
+
+AddressOption = Annotated[
+    int | None,
+    typer.Option(
+        "--address", "-a", help="The locomotive's number: 1 to 127 short, 128 to 10239 long."
+    ),
+]
+LongOption = Annotated[
+    bool, typer.Option("--long", help="A long address though the number is below 128.")
+]
+TrackOption = Annotated[
+    bool, typer.Option("--programming-track", help="Direct mode, without an address.")
+]
+BitsOption = Annotated[bool, typer.Option("--bits", help="Also show every packet as bits.")]
+CvOption = Annotated[list[int], typer.Option(help="Number of the CV, 1 to 1024.")]
+ValueOption = Annotated[list[int], typer.Option(help="What to write there, 0 to 255.")]
+
+
+@packets_app.command(
+    epilog="""Examples:
+
+    fxstudio packets write --address 3 --cv 49 --value 15
+
+    fxstudio packets write --cv 49 --value 15 --cv 50 --value 7 --programming-track
+
+    fxstudio packets write --address 3 --cv 29 --bit 5 --value 1"""
+)
+def write(
+    cv: CvOption,
+    value: ValueOption,
+    address: AddressOption = None,
+    bit: Annotated[
+        int | None, typer.Option(help="Change only this bit, 0 to 7; --value is then 0 or 1.")
+    ] = None,
+    long: LongOption = False,
+    programming_track: TrackOption = False,
+    bits: BitsOption = False,
+) -> None:
+    """Packets that write CVs; give --cv and --value again for more of them."""
+    from fxstudio.decoder.instructions import WRITE_BIT
+    from fxstudio.decoder.sequences import sequence, write_messages
+    from fxstudio.decoder.write_rules import notes
+
+    to = whom(address, long, programming_track)
+    if len(cv) != len(value):
+        raise InputError(
+            "each CV needs its value", field="--value", given=f"{len(cv)} CVs, {len(value)} values",
+            remedy="write --cv 49 --value 15 for each of them",
+        )  # fmt: skip
+    pairs = list(zip(cv, value, strict=True))
+    if bit is None:
+        messages = write_messages(pairs, to)
+    else:
+        messages = [_bit_message(WRITE_BIT, pairs, bit, to)]
+    track = "main" if to else "programming track"
+    _show_sequence(sequence(messages), messages, bits)
+    for note in notes(pairs, track):
+        console.label("note", f" {note}", "yellow")
+    console.say(f"{ONLY_ONE[track]} {WRITING}", "dim")
+
+
+@packets_app.command(
+    epilog="""Examples:
+
+    fxstudio packets verify --cv 8 --value 13 --programming-track
+
+    fxstudio packets verify --address 3 --cv 29 --bit 5 --value 1"""
+)
+def verify(
+    cv: Annotated[int, typer.Option(help="Number of the CV, 1 to 1024.")],
+    value: Annotated[int, typer.Option(help="What you think it holds, 0 to 255.")],
+    address: AddressOption = None,
+    bit: Annotated[
+        int | None, typer.Option(help="Ask for this bit only, 0 to 7; --value is then 0 or 1.")
+    ] = None,
+    long: LongOption = False,
+    programming_track: TrackOption = False,
+    bits: BitsOption = False,
+) -> None:
+    """Packets that ask whether a CV holds a value; nothing is changed in the decoder."""
+    from fxstudio.decoder.instructions import VERIFY_BIT, VERIFY_BYTE
+    from fxstudio.decoder.packets import Message
+    from fxstudio.decoder.sequences import ACKNOWLEDGEMENT, sequence
+
+    to = whom(address, long, programming_track)
+    if bit is None:
+        message = Message(VERIFY_BYTE, {"cv": cv, "value": value}, to)
+    else:
+        message = _bit_message(VERIFY_BIT, [(cv, value)], bit, to)
+    _show_sequence(sequence([message]), [message], bits)
+    if to is None:
+        console.say(f"The decoder says yes by drawing {ACKNOWLEDGEMENT}; no answer means no.")
+    else:
+        console.say("On the main you learn the answer only if decoder and station can send back.")
+
+
+@packets_app.command(
+    "long-address",
+    epilog="""Example:
+
+    fxstudio packets long-address 1234""",
+)
+def long_address(
+    number: Annotated[int, typer.Argument(help="The long address, 1 to 10239.")],
+    bits: BitsOption = False,
+) -> None:
+    """Packets that give the locomotive on the programming track a long address."""
+    from fxstudio.decoder.instructions import WRITE_BIT
+    from fxstudio.decoder.packets import Message, long_address_cvs
+    from fxstudio.decoder.sequences import sequence, write_messages
+
+    high, low = long_address_cvs(number)
+    messages = [
+        *write_messages([(17, high), (18, low)], None),
+        Message(WRITE_BIT, {"cv": 29, "bit": 5, "bit_value": 1}),
+    ]
+    _show_sequence(sequence(messages), messages, bits)
+    console.say(
+        f"CV17 = {high}, CV18 = {low}, then bit 5 of CV29 = 1 (32 added if it was 0): from then on "
+        f"the locomotive answers to {number}."
+    )
+    console.say(f"{ONLY_ONE['programming track']} {WRITING}", "dim")
+
+
+@packets_app.command(
+    epilog="""Examples:
+
+    fxstudio packets explain 03 EC 30 0F D0
+
+    fxstudio packets explain 7C300F43 --programming-track"""
+)
+def explain(
+    packet: Annotated[list[str], typer.Argument(metavar="BYTES...", help="In hexadecimal.")],
+    programming_track: TrackOption = False,
+    bits: BitsOption = False,
+) -> None:
+    """Say in words what a packet says."""
+    from dataclasses import replace
+
+    from fxstudio.decoder.framing import PREAMBLES, packet_from_hex
+    from fxstudio.decoder.packets import decode
+
+    heard = packet_from_hex(" ".join(packet))
+    if programming_track:
+        heard = replace(heard, preamble_bits=PREAMBLES["programming track"].sent)
+    console.label(heard, f"  {decode(heard, programming_track)}")
+    show_bits([heard], bits)
+
+
+def whom(number: int | None, long: bool, programming_track: bool) -> Address | None:
+    """The address, or None for the programming track."""
+    from fxstudio.decoder.packets import locomotive
+
+    if programming_track:
+        if number is not None:
+            raise InputError(
+                "the programming track has no addresses", field="--address", given=number,
+                remedy="leave out --address, or --programming-track",
+            )  # fmt: skip
+        return None
+    if number is None:
+        raise InputError(
+            "which locomotive?", field="--address", allowed="1 to 127 short, 128 to 10239 long",
+            remedy="add --address NUMBER; write and verify may have --programming-track instead",
+        )  # fmt: skip
+    return locomotive(number, long)
+
+
+def _bit_message(
+    name: str, pairs: Sequence[tuple[int, int]], bit: int, to: Address | None
+) -> Message:
+    from fxstudio.decoder.packets import Message
+
+    if len(pairs) > 1:
+        raise InputError(
+            "a bit of which CV?", field="--bit", given=bit, allowed="one --cv with --bit",
+            remedy="show the packets of one CV at a time",
+        )  # fmt: skip
+    ((cv, value),) = pairs
+    return Message(name, {"cv": cv, "bit": bit, "bit_value": value}, to)
+
+
+def said(message: Message) -> str:
+    """What it says, without whom it is for."""
+    return str(message).split(": ", 1)[-1]
+
+
+def _show_sequence(sends: Sequence[Send], messages: Sequence[Message], bits: bool) -> None:
+    """The packets in order, how often and why, and the time all take."""
+    from fxstudio.decoder.packets import decode
+    from fxstudio.decoder.sequences import duration_us, stream
+
+    to = messages[0].address
+    sent = stream(sends, spaced=to is not None)
+    console.show_table(
+        str(to or "programming track"),
+        (("times", "right"), ("packet", "left"), ("says", "left"), ("why so often", "left")),
+        [
+            (str(send.times), str(send.packet), said(decode(send.packet, to is None)), send.why)
+            for send in sends
+        ],
+    )
+    show_bits([send.packet for send in sends], bits)
+    between = ", with an idle packet (FF 00 FF) between two of them" if to else ""
+    console.say(
+        f"These are the fewest that the standard asks for: {len(sent)} packets{between}, "
+        f"{duration_us(sent) / 1000:.0f} ms. Stations may send more."
+    )
+
+
+def show_bits(packets: Sequence[Packet], wanted: bool) -> None:
+    """Every packet as bits, each once."""
+    for packet in dict.fromkeys(packets) if wanted else ():
+        count = len(packet.bits.replace(" ", ""))
+        console.label(packet, f"  {count} bits, {packet.duration_us:g} µs")
+        console.say(f"  {packet.bits}")
