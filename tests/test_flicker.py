@@ -28,11 +28,11 @@ def wave(row):
     return {
         "sine": lambda: 1 + depth * np.sin(2 * np.pi * PHASE),
         "square": lambda: 1 + depth * np.where(PHASE < 0.5, 1, -1),
-        "rectangle": lambda: (PHASE < duty).astype(float),
+        "rectangle": lambda: (duty > PHASE).astype(float),
         "triangle": lambda: 1 + depth * (4 * np.abs(PHASE - 0.5) - 1),
         "ramp": lambda: PHASE,
         "rectified": lambda: np.abs(np.sin(2 * np.pi * PHASE)),
-        "two_levels": lambda: np.where(PHASE < duty, 1.0, 0.4),
+        "two_levels": lambda: np.where(duty > PHASE, 1.0, 0.4),
     }[row["shape"]]()
 
 
