@@ -10,12 +10,13 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "fxstudio"
 
 LAYERS = (
-    ("errors", "units"),
+    ("cautions", "errors", "units"),
     ("colour", "documents", "electrics", "motion"),
     ("carrier", "flicker"),
     ("effect",),
     ("simulate",),
     ("truth_table",),
+    ("likeness",),
     ("decoder", "picture"),
     ("export", "footage"),
     ("film",),

@@ -92,7 +92,7 @@ Level = Annotated[float, Field(ge=0, le=1)]
 
 
 class Pattern(BaseModel, ABC):
-    """Base of all patterns. A subclass gives `kind`, its fields, `brightest`, `wave` and `summary`."""
+    """Base of all patterns; one has `kind`, its fields, `brightest`, `wave` and `summary`."""
 
     model_config = FROZEN
     flickers: ClassVar[bool] = False
