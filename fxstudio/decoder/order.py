@@ -9,6 +9,8 @@ from fxstudio.decoder.description import Description
 from fxstudio.decoder.extras import ADDRESS_CVS
 
 Page = tuple[int, int]
+SomePage = tuple[int | None, int | None]
+"""Contents of CV31 and CV32; None where they are not known."""
 
 FIELD_ORDER = ("travel", "forward", "reverse", "level", "lowest", "effect")
 """An output's effect code comes last: what it starts is then right in all else."""
@@ -17,7 +19,7 @@ Rank = tuple[int, ...]
 
 
 def in_order(
-    cvs: Collection[CvAddress], page: tuple[int | None, int | None], description: Description
+    cvs: Collection[CvAddress], page: SomePage, description: Description
 ) -> list[CvAddress]:
     """`cvs` as they are to be written, with as few changes of page as can be.
 
@@ -43,14 +45,12 @@ def in_order(
     return ordered + [cv for cv in last if cv in cvs]
 
 
-def switches(here: tuple[int | None, int | None], there: Page) -> int:
+def switches(here: SomePage, there: Page) -> int:
     """How many of CV31 and CV32 must be written to get from one page to another."""
     return sum(a != b for a, b in zip(here, there, strict=True))
 
 
-def _route(
-    pages: Iterable[Page], here: tuple[int | None, int | None], last: Page | None
-) -> list[Page]:
+def _route(pages: Iterable[Page], here: SomePage, last: Page | None) -> list[Page]:
     """The pages, each once: always one of the nearest next, `last` in the end."""
     left = [page for page in pages if page != last]
     route = []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,7 +11,7 @@ from fxstudio.decoder.cv import PAGE_CVS, CvAddress
 from fxstudio.decoder.description import Description
 from fxstudio.decoder.extras import ADDRESS_CVS, ADDRESS_PAIR, Extra, check_extras
 from fxstudio.decoder.meaning import meaning
-from fxstudio.decoder.order import Page, in_order
+from fxstudio.decoder.order import Page, SomePage, in_order
 from fxstudio.decoder.sight import Sight, understands
 from fxstudio.decoder.values import check_values
 from fxstudio.effect.model import Effect
@@ -20,7 +20,9 @@ from fxstudio.errors import InputError
 ASSUMED_PAGE: Final = (0, 0)
 """What CV31 and CV32 are set to in the end if nobody knows what they held before."""
 
-SELECTS_PAGE = "nothing: it only selects a page"
+SELECTS_PAGE = "no light changes: it only selects a page"
+RESTORES_PAGE = "back: the page selected before"
+NO_PAGE = "back: 0, as nobody knows what it held"
 WAITS = f"nothing yet: CV{ADDRESS_PAIR[0]} counts once CV{ADDRESS_PAIR[1]} is written"
 
 
@@ -104,15 +106,7 @@ def plan(
     planner = _Planner(description, like, {entry.cv: entry.note for entry in extra})
     first_page = tuple(held.get(CvAddress(number)) for number in PAGE_CVS)
     steps = planner.steps(held, changes, first_page)
-    last_page: Page | None = None
-    if any(step.cv.page for step in steps):
-        last_page = tuple(
-            assumed if known is None else known
-            for known, assumed in zip(first_page, ASSUMED_PAGE, strict=True)
-        )
-    back = planner.steps(
-        {**held, **changes}, {cv: held[cv] for cv in changes}, (None, None), last_page, "back: "
-    )
+    back = planner.back({**held, **changes}, {cv: held[cv] for cv in changes}, first_page)
     return Plan(steps, back, tuple(_notes(present, first_page, steps, description)))
 
 
@@ -179,32 +173,36 @@ class _Planner:
         self,
         before: Mapping[CvAddress, int],
         changes: Mapping[CvAddress, int],
-        page: tuple[int | None, int | None],
-        last_page: Page | None = None,
+        page: SomePage,
         prefix: str = "",
     ) -> tuple[Step, ...]:
-        """The writes of `changes`, and in the end those that select `last_page`."""
+        """The writes of `changes`, with the page that is selected at the beginning."""
         found: list[Step] = []
         sight = Sight(self.description, before, self.like)
-        selected = dict(zip(PAGE_CVS, page, strict=True))
-
-        def select(wanted: Page, why: str) -> None:
-            for number, value in zip(PAGE_CVS, wanted, strict=True):
-                if selected[number] != value:
-                    found.append(
-                        Step(CvAddress(number), value, selected[number], why, SELECTS_PAGE)
-                    )
-                    selected[number] = value
-
         for cv in in_order(changes, page, self.description):
             if cv.page:
-                select(cv.page, f"the page of {self._page_words(cv.page)}")
+                why = f"the page of {self._page_words(cv.page)}"
+                found += _select(page, cv.page, (why, why))
+                page = cv.page
             told = sight.write(cv, changes[cv])
             why = self._why(cv, changes[cv], prefix)
             found.append(Step(cv, changes[cv], before[cv], why, self._seen(cv, told)))
-        if last_page:
-            select(last_page, f"{prefix}the page selected before")
         return tuple(found)
+
+    def back(
+        self, before: Mapping[CvAddress, int], changes: Mapping[CvAddress, int], page: SomePage
+    ) -> tuple[Step, ...]:
+        """The writes that undo; in the end they select `page` if they selected another."""
+        found = self.steps(before, changes, (None, None), "back: ")
+        pages = [step.cv.page for step in found if step.cv.page]
+        if not pages:
+            return found
+        why = tuple(RESTORES_PAGE if known is not None else NO_PAGE for known in page)
+        goal = tuple(
+            assumed if known is None else known
+            for known, assumed in zip(page, ASSUMED_PAGE, strict=True)
+        )
+        return (*found, *_select(pages[-1], goal, why))
 
     @property
     def _names(self) -> dict[int, str]:
@@ -242,13 +240,19 @@ class _Planner:
         return " and ".join(words) or "the next CV"
 
 
+def _select(here: SomePage, there: Page, why: tuple[str, str]) -> Iterator[Step]:
+    """The writes that lead from one page to another: only what differs."""
+    for number, held, value, reason in zip(PAGE_CVS, here, there, why, strict=True):
+        if held != value:
+            yield Step(CvAddress(number), value, held, reason, SELECTS_PAGE)
+
+
 def _notes(
     present: Mapping[CvAddress, int] | None,
-    page: tuple[int | None, int | None],
-    steps: Iterable[Step],
+    page: SomePage,
+    steps: tuple[Step, ...],
     description: Description,
-) -> Iterable[str]:
-    steps = tuple(steps)
+) -> Iterator[str]:
     assumed = [
         str(step.cv)
         for step in steps

@@ -13,7 +13,7 @@ from fxstudio.effect.model import Effect, Lamp
 from fxstudio.errors import InputError
 from fxstudio.units import hz
 
-NO_CHANGE = "nothing yet"
+NO_CHANGE = "no change to be seen"
 NO_LIGHT = "no light changes"
 
 
@@ -92,8 +92,9 @@ def _changes(before: Decoded, after: Decoded) -> Iterator[str]:
     was, now = before.effect.rate_hz, after.effect.rate_hz
     if flickering and (not before.effect.flickering() or was != now):
         old = f" instead of {hz(was)}" if before.effect.flickering() else ""
-        yield f"{', '.join(flickering)}: shared rate {hz(now)}{old}"
+        yield f"shared rate of {', '.join(flickering)}: {hz(now)}{old}"
     yield from (note for note in after.notes if note not in before.notes)
+    yield from (f"no longer: {note}" for note in before.notes if note not in after.notes)
 
 
 def _lamp_changes(before: Lamp, after: Lamp) -> Iterator[str]:

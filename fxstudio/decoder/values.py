@@ -163,7 +163,7 @@ def _once_each(rows: Mapping[str, Row]) -> dict[CvAddress, int]:
                     given=row.value,
                     allowed="each CV once",
                     remedy="leave the wrong one out",
-                )  # fmt: skip
+                )
             )
         values[row.address], places[row.address] = row.value, place
     if wrong:
@@ -251,7 +251,7 @@ def _row(place: str, header: list[str], cells: list[str]) -> Row:
                 given=cell or None,
                 allowed=_range(name),
                 remedy="write digits only, without a comma, a point or a sign",
-            )  # fmt: skip
+            )
         )
     if wrong:
         raise several(wrong)
