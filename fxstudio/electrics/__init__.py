@@ -1,0 +1,1 @@
+"""Wires, LEDs and resistors: pure functions and tables."""

@@ -1,0 +1,92 @@
+"""Currents added up, for each output and for the whole decoder, against what they may be."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from fxstudio.errors import InputError
+
+
+class OutputLoad(NamedTuple):
+    """What is connected to one output, in mA; `limit_ma` None if not known."""
+
+    output: int
+    current_ma: float
+    limit_ma: float | None
+
+    @property
+    def is_over(self) -> bool:
+        """Whether it is more than the output may switch."""
+        return self.limit_ma is not None and self.current_ma > self.limit_ma
+
+
+class Loads(NamedTuple):
+    """All outputs, and their sum against the decoder's limit in mA (None if not known)."""
+
+    outputs: tuple[OutputLoad, ...]
+    limit_ma: float | None
+
+    @property
+    def current_ma(self) -> float:
+        """All outputs on together."""
+        return math.fsum(load.current_ma for load in self.outputs)
+
+    @property
+    def is_over(self) -> bool:
+        """Whether all together are more than the decoder may give."""
+        return self.limit_ma is not None and self.current_ma > self.limit_ma
+
+    def warnings(self) -> list[str]:
+        """What is too much, in plain words."""
+        said = [
+            f"Output {load.output} carries {load.current_ma:g} mA but may switch only "
+            f"{load.limit_ma:g} mA: use fewer lamps on it, or larger resistors."
+            for load in self.outputs
+            if load.is_over
+        ]
+        if self.is_over:
+            said.append(
+                f"All outputs together carry {self.current_ma:g} mA but the decoder gives only "
+                f"{self.limit_ma:g} mA: the motor counts too, see the maker's manual."
+            )
+        return said
+
+
+def add_up(
+    chains_ma: Mapping[int, Sequence[float]],
+    output_limits_ma: Mapping[int, float] | float | None = None,
+    decoder_limit_ma: float | None = None,
+) -> Loads:
+    """The loads of a decoder.
+
+    chains_ma : for each output the current of each chain of LEDs on it (chains are parallel)
+    output_limits_ma : what each output may switch, or one number for all
+
+    Raises InputError for a current or a limit that cannot be.
+    """
+    limits = (
+        output_limits_ma
+        if isinstance(output_limits_ma, Mapping)
+        else dict.fromkeys(chains_ma, output_limits_ma)
+    )
+    for output, chains in chains_ma.items():
+        for current in chains:
+            _check(f"output {output}", current)
+    for limit in (decoder_limit_ma, *limits.values()):
+        if limit is not None:
+            _check("limit", limit)
+    loads = (
+        OutputLoad(output, math.fsum(chains_ma[output]), limits.get(output))
+        for output in sorted(chains_ma)
+    )
+    return Loads(tuple(loads), decoder_limit_ma)
+
+
+def _check(field: str, current_ma: float) -> None:
+    if not 0 < current_ma <= 10_000:
+        raise InputError(
+            "is not a current", field=field, given=current_ma, allowed="above 0, to 10000 mA",
+            remedy="give it in milliamperes, such as 5",
+        )  # fmt: skip
