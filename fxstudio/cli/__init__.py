@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import sys
 
-from fxstudio.cli import browse, console, film, packets_run, show, values  # noqa: F401  (they add commands)
+from fxstudio.cli import browse, console, electrics, film, moving, packets_run, show, truth, values  # noqa: F401  (they add commands)
 from fxstudio.cli.app import BAD_INPUT, FAULT, INTERRUPTED, app
 from fxstudio.errors import FxError
 
