@@ -8,6 +8,7 @@ from typing import Final
 
 from fxstudio.decoder.cv import PAGE_CVS, CvAddress
 from fxstudio.decoder.values import check_values
+from fxstudio.decoder.write_rules import check_write
 from fxstudio.errors import InputError
 
 ADDRESS_CVS: Final = (1, 17, 18, 19, 29)
@@ -17,18 +18,6 @@ Source: NMRA S-9.2.2 (2012)."""
 ADDRESS_PAIR: Final = (17, 18)
 """The two halves of a long address: the first counts only once the second is written.
 Source: NMRA S-9.2.1 (2012)."""
-
-LONG_ADDRESS_CV: Final = CvAddress(ADDRESS_PAIR[0])
-
-READ_ONLY: Final = (7, 8)
-"""Maker's version and maker's number. Source: NMRA S-9.2.2 (2012)."""
-
-LIMITS: Final = {
-    1: (1, 127, "a short address; 0 would switch digital control off"),
-    17: (192, 231, "192 + the long address / 256; the largest long address is 10239"),
-}
-"""Smallest and largest value of CVs that could make a locomotive deaf.
-Source: NMRA S-9.2.2 (2012)."""
 
 
 @dataclass(frozen=True)
@@ -45,37 +34,30 @@ class Extra:
     note: str
 
 
+def check_writable(cv: CvAddress, value: int) -> None:
+    """Raise InputError for a CV that a plan may not write, or a value it cannot take."""
+    check_values({cv: value})
+    check_write(cv.number, value)
+    if cv.number in PAGE_CVS:
+        raise InputError(
+            "only selects a page", field=str(cv),
+            remedy="leave it out; give the page with the CV you want, and it is selected",
+        )  # fmt: skip
+
+
 def check_extras(extras: Iterable[Extra], taken: Collection[CvAddress] = ()) -> None:
     """Raise InputError for an extra CV that must not be written, or is written anyway."""
     seen: set[CvAddress] = set()
     for entry in extras:
-        check_values({entry.cv: entry.value})
-        number, where = entry.cv.number, str(entry.cv)
-        if number in READ_ONLY:
-            raise InputError(
-                "holds the maker's version or number and is never written", field=where,
-                remedy="leave it out; on many decoders a write there resets all CVs",
-            )  # fmt: skip
-        if number in PAGE_CVS:
-            raise InputError(
-                "only selects a page", field=where,
-                remedy="leave it out; give the page with the CV you want, and it is selected",
-            )  # fmt: skip
-        if number in LIMITS:
-            lowest, highest, help_ = LIMITS[number]
-            if not lowest <= entry.value <= highest:
-                raise InputError(
-                    "would leave the locomotive without an address", field=where,
-                    given=entry.value, allowed=f"{lowest} to {highest}: {help_}",
-                    remedy="work out the value again",
-                )  # fmt: skip
+        check_writable(entry.cv, entry.value)
         if entry.cv in taken:
             raise InputError(
-                "is set by the effect already", field=where, given=entry.value,
+                "is set by the effect already", field=str(entry.cv), given=entry.value,
                 remedy="leave it out, or change the effect",
             )  # fmt: skip
         if entry.cv in seen:
             raise InputError(
-                "is given twice", field=where, given=entry.value, remedy="leave one of them out"
-            )
+                "is given twice", field=str(entry.cv), given=entry.value,
+                remedy="leave one of them out",
+            )  # fmt: skip
         seen.add(entry.cv)

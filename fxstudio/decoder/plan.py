@@ -6,10 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from fxstudio.decoder import write_rules
 from fxstudio.decoder.compile import Compiled
 from fxstudio.decoder.cv import PAGE_CVS, CvAddress
 from fxstudio.decoder.description import Description
-from fxstudio.decoder.extras import ADDRESS_CVS, ADDRESS_PAIR, Extra, check_extras
+from fxstudio.decoder.extras import ADDRESS_CVS, ADDRESS_PAIR, Extra, check_extras, check_writable
 from fxstudio.decoder.meaning import meaning
 from fxstudio.decoder.order import Page, SomePage, in_order
 from fxstudio.decoder.sight import Sight, understands
@@ -21,6 +22,7 @@ ASSUMED_PAGE: Final = (0, 0)
 """What CV31 and CV32 are set to in the end if nobody knows what they held before."""
 
 SELECTS_PAGE = "no light changes: it only selects a page"
+TRACKS: Final = ("main", "programming track")
 RESTORES_PAGE = "back: the page selected before"
 NO_PAGE = "back: 0, as nobody knows what it held"
 WAITS = f"nothing yet: CV{ADDRESS_PAIR[0]} counts once CV{ADDRESS_PAIR[1]} is written"
@@ -98,8 +100,9 @@ def plan(
     if isinstance(wanted, Compiled):
         like, target = wanted.seen, _only_its_lamps(wanted, held, description)
     else:
-        check_values(wanted)
         like, target = None, dict(wanted)
+        for cv, value in target.items():
+            check_writable(cv, value)
     check_extras(extra, target)
     target |= {entry.cv: entry.value for entry in extra}
     changes = _changes(target, held)
@@ -276,8 +279,12 @@ def _notes(
                 "present values."
             )
         yield "The steps leave CV31 and CV32 at the last page; the restore list sets them back."
-    if any(step.cv.number == 1 for step in steps):
-        yield (
-            "Writing CV1 on a programming track also clears CV19 and bit 5 of CV29 "
-            "(NMRA S-9.2.3): note both before, and check them after."
-        )
+    writes = [(step.cv.number, step.value) for step in steps if step.cv.number not in PAGE_CVS]
+    tracks = {track: list(write_rules.notes(writes, track)) for track in TRACKS}
+    for track, texts in tracks.items():
+        for text in texts:
+            if all(text in told for told in tracks.values()):
+                if track == TRACKS[0]:
+                    yield text
+            else:
+                yield f"On the {track}: {text}"
