@@ -21,7 +21,7 @@ from fxstudio.effect.keys import ALWAYS, key_order
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.simulate import Simulation
 from fxstudio.truth_table import TRAVELS, State, table_of
-from fxstudio.units import hz, percent
+from fxstudio.units import hz
 
 FORGOTTEN: Final = 0.2
 """Correlation at which the light counts as changed. A level held for a time T has come down
@@ -77,12 +77,14 @@ class LampDifference:
     """One lamp in both effects.
 
     gating : share of all states of key and travel in which only one of the two is lit
+    lit_by : key and travel in words, of the one that is asked and the one that is seen
     """
 
     name: str
     asked: Look
     seen: Look
     gating: float
+    lit_by: tuple[str, str] = ("", "")
 
     @property
     def level(self) -> float:
@@ -115,7 +117,7 @@ class LampDifference:
 
     def words(self) -> tuple[str, ...]:
         """What a person would notice, each in a few words; empty if nothing."""
-        if self.asked.level > 0 and self.seen.level == 0:
+        if self.seen.level == 0 < self.asked.level:
             return ("stays dark",)
         return tuple(self._words())
 
@@ -131,7 +133,7 @@ class LampDifference:
         if abs(self.octaves) >= ASSUMED_NOTICED_OCTAVES:
             yield f"changes at {hz(self.seen.rate_hz)} instead of {hz(self.asked.rate_hz)}"
         if self.gating:
-            yield f"other keys or directions in {percent(self.gating)} of their states"
+            yield f"lit by {self.lit_by[1]} instead of {self.lit_by[0]}"
 
 
 @dataclass(frozen=True)
@@ -161,6 +163,7 @@ def compare(asked: Effect, seen: Effect, seed: int = 1) -> Likeness:
                 looks[0].get(name, DARK),
                 looks[1].get(name, DARK),
                 _gating(asked.lamps.get(name), seen.lamps.get(name), asked),
+                (_lit_by(asked.lamps.get(name)), _lit_by(seen.lamps.get(name))),
             )
             for name in dict.fromkeys([*asked.lamps, *seen.lamps])
         )
@@ -226,6 +229,13 @@ def _lag(effect: Effect, seed: int) -> NDArray[np.floating]:
     off_s = SWITCHED.steps[1].at_s
     second = (switched.times_s % off_s) < 1.0
     return np.abs(lightness(switched.light) - ideal)[second].mean(axis=0)
+
+
+def _lit_by(lamp: Lamp | None) -> str:
+    if lamp is None or lamp.pattern.brightest == 0:
+        return "nothing"
+    key = "power alone" if lamp.key == ALWAYS else lamp.key
+    return key if lamp.travel == "both" else f"{key} {lamp.travel}"
 
 
 def _gating(asked: Lamp | None, seen: Lamp | None, effect: Effect) -> float:

@@ -1,0 +1,153 @@
+"""`fxstudio move` and `suit`: from one decoder to another."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from fxstudio.cli import console
+from fxstudio.cli.app import WRITING, EffectName, app, decoders
+from fxstudio.errors import naming
+
+if TYPE_CHECKING:
+    from fxstudio.decoder.move import Moved
+
+LOST = (
+    "Lost is measured on the simulated light, lamp by lamp: mean lightness, swing, rate, how fast "
+    "it follows its key, and in which states of key and travel it is lit."
+)
+
+
+@app.command(
+    epilog="""Examples:
+
+    fxstudio move banked_fire --from withybank_glim --to tolley_hearth
+
+    fxstudio move banked_fire --from withybank_glim --to my_decoder.toml --present read_back.csv"""
+)
+def move(
+    effect: EffectName,
+    source: Annotated[
+        str,
+        typer.Option("--from", metavar="DECODER", help="The decoder the lamps are on now."),
+    ],
+    target: Annotated[str, typer.Option("--to", metavar="DECODER", help="The decoder they go to.")],
+    present: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Values read back from the first one, .toml or .csv; else those for EFFECT.",
+        ),
+    ] = None,
+) -> None:
+    """Move a look to another decoder: wires, values, and what is lost.
+
+    What the first decoder shows now is what the second one is to show. Lamps go to the wire of
+    the same colour, else to the output of the same number, else to one that is free.
+    """
+    from fxstudio.decoder.files import find_description, read_description
+    from fxstudio.decoder.move import move as move_look
+    from fxstudio.decoder.values import read_values
+    from fxstudio.effect.files import find_effect, read_effect
+
+    path = find_effect(effect)
+    look = read_effect(path)
+    before, after = (read_description(find_description(name)) for name in (source, target))
+    values = None if present is None else read_values(present)
+    with naming(present or path):
+        moved = move_look(look, before, after, values)
+    console.show_table(
+        f"{look.title}: from {before.title} to {after.title}",
+        (("lamp", "left"), ("from", "left"), ("to", "left"), ("because", "left")),
+        wire_rows(moved),
+    )
+    for note in moved.notes:
+        console.label("note", f" {note}", "yellow")
+    console.show_values(f"values for {after.title}", moved.compiled)
+    _show_lost(moved)
+    console.show_compromises(moved.compiled)
+    console.say(WRITING, "dim")
+
+
+@app.command(
+    epilog="""Examples:
+
+    fxstudio suit banked_fire
+
+    fxstudio suit my_fire.toml my_decoder.toml"""
+)
+def suit(
+    effect: EffectName,
+    files: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[DECODER]...", help="Descriptions beside the shipped ones."),
+    ] = None,
+) -> None:
+    """Rank decoders by how much of an effect each of them would lose, the best first."""
+    from fxstudio.decoder.files import find_description, read_description
+    from fxstudio.decoder.move import suit as suiting
+    from fxstudio.effect.files import find_effect, read_effect
+
+    path = find_effect(effect)
+    look = read_effect(path)
+    known = decoders()
+    more = {name: read_description(find_description(name)) for name in files or ()}
+    with naming(path):
+        ranked = suiting(look, {**known, **more})
+    console.show_table(
+        look.title,
+        (("decoder", "left"), ("lost", "right"), ("what of it", "left")),
+        [
+            (name, _share(moved.lost), "; ".join(_what(moved)) or "nothing")
+            for name, moved in ranked
+        ],
+    )
+    console.say(LOST, "dim")
+
+
+def wire_rows(moved: Moved) -> list[tuple[str, ...]]:
+    """Lamp, output it leaves, output it goes to, and why that one."""
+    return [
+        (
+            row.lamp,
+            _output(row.source, row.wire),
+            _output(row.target.number, row.target.wire) if row.target else "nowhere",
+            row.how,
+        )
+        for row in moved.rewired
+    ]
+
+
+def _output(number: int, wire: str) -> str:
+    return f"output {number}, {wire}" if wire else f"output {number}"
+
+
+def _show_lost(moved: Moved) -> None:
+    console.show_table(
+        f"lost: {_share(moved.lost)}",
+        (("lamp", "left"), ("lost", "right"), ("what will be noticed", "left")),
+        [
+            (lamp.name, _share(lamp.lost), "; ".join(lamp.words()) or "nothing")
+            for lamp in moved.likeness.lamps
+        ],
+    )
+    console.say(LOST, "dim")
+
+
+def _what(moved: Moved) -> list[str]:
+    """What will be noticed, and which lamps must be soldered to another output."""
+    words = [
+        f"{lamp.name}: {', '.join(lamp.words())}" for lamp in moved.likeness.lamps if lamp.words()
+    ]
+    words += [
+        f"{row.lamp} goes to output {row.target.number}"
+        for row in moved.rewired
+        if row.target and row.target.number != row.source
+    ]
+    return words
+
+
+def _share(lost: float) -> str:
+    return "under 1 %" if 0 < lost < 0.01 else f"{lost:.0%}".replace("%", " %")

@@ -1,0 +1,149 @@
+"""Moving a look from one decoder to another, and which decoder suits an effect best."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fxstudio.decoder.compile import Compiled, compile_effect
+from fxstudio.decoder.cv import CvAddress
+from fxstudio.decoder.decode import decode
+from fxstudio.decoder.description import Description, Output
+from fxstudio.decoder.function_map import keys_reaching
+from fxstudio.effect.model import Effect, Lamp
+from fxstudio.electrics.wiring import WIRE_BY_COLOUR, wire_of_output
+from fxstudio.likeness import Likeness, compare
+
+SAME_WIRE, SAME_NUMBER = "wire of the same colour", "output of the same number"
+FREE_OUTPUT, NO_OUTPUT = "an output that is free", "no output is left"
+"""How a lamp comes to its output on another decoder, the best first."""
+
+
+@dataclass(frozen=True)
+class Rewired:
+    """Where one lamp goes.
+
+    lamp : its name
+    source : number of the output it leaves
+    wire : colour of the wire it leaves, or its pad; empty if not known
+    target : the output it goes to, or None
+    how : why this one, one of the phrases above
+    """
+
+    lamp: str
+    source: int
+    wire: str
+    target: Output | None
+    how: str
+
+
+@dataclass(frozen=True)
+class Moved:
+    """An effect put on a decoder.
+
+    asked : what is to be seen
+    rewired : where each lamp goes, in the order of the effect
+    compiled : values for the decoder, and what will be seen
+    likeness : how different that is from what is asked
+    notes : what could not be said as an effect
+    """
+
+    asked: Effect
+    rewired: tuple[Rewired, ...]
+    compiled: Compiled
+    likeness: Likeness
+    notes: tuple[str, ...] = ()
+
+    @property
+    def lost(self) -> float:
+        """Share 0..1 of the look that is lost."""
+        return self.likeness.lost
+
+
+def move(
+    effect: Effect,
+    source: Description,
+    target: Description,
+    present: Mapping[CvAddress, int] | None = None,
+) -> Moved:
+    """What `source` shows now, put on `target`.
+
+    Parameters
+    ----------
+    effect : its lamps are wired to `source`
+    source, target : the decoder the lamps are on, and the one they go to
+    present : values that `source` holds; None: those for the effect
+
+    Raises InputError as `compile_effect` and `decode` do.
+    """
+    values = compile_effect(effect, source).by_cv if present is None else present
+    now = decode(values, source, effect)
+    wires = {output.number: output.wire for output in source.outputs}
+    left = [
+        f"{name} is on output {lamp.output}, which {source.title} lacks: there is nothing to move"
+        for name, lamp in effect.lamps.items()
+        if name not in now.effect.lamps
+    ]
+    return put_on(now.effect, target, wires, (*now.notes, *left))
+
+
+def suit(effect: Effect, descriptions: Mapping[str, Description]) -> list[tuple[str, Moved]]:
+    """`effect` on each decoder by name, the one that loses least first."""
+    numbers = {lamp.output for lamp in effect.lamps.values()}
+    wires = {number: wire.colour for number in numbers if (wire := wire_of_output(number))}
+    ranked = [(name, put_on(effect, each, wires)) for name, each in descriptions.items()]
+    return sorted(ranked, key=lambda row: (round(row[1].lost, 3), row[0]))
+
+
+def put_on(
+    effect: Effect, target: Description, wires: Mapping[int, str], notes: tuple[str, ...] = ()
+) -> Moved:
+    """`effect` on `target`; `wires` are the colours of the wires its lamps are on, by output."""
+    rewired = rewire(effect, target, wires)
+    lamps = {
+        row.lamp: effect.lamps[row.lamp].model_copy(update={"output": row.target.number})
+        for row in rewired
+        if row.target is not None
+    }
+    compiled = compile_effect(effect.model_copy(update={"lamps": lamps}), target)
+    return Moved(effect, rewired, compiled, compare(effect, compiled.seen), notes)
+
+
+def rewire(effect: Effect, target: Description, wires: Mapping[int, str]) -> tuple[Rewired, ...]:
+    """An output of `target` for each lamp, as long as there are any.
+
+    Wires of one of the standard's colours go together first, then outputs of one number; lamps
+    that are left get a free output, one that their key reaches if there is such a one.
+    """
+    free = {output.number: output for output in target.outputs}
+    found: dict[str, tuple[Output, str]] = {}
+
+    def take(name: str, output: Output, how: str) -> None:
+        found[name] = free.pop(output.number), how
+
+    for how in (SAME_WIRE, SAME_NUMBER, FREE_OUTPUT):
+        for name, lamp in effect.lamps.items():
+            choices = [output for output in free.values() if name not in found]
+            if how == SAME_WIRE:
+                colour = wires.get(lamp.output, "").casefold()
+                choices = [
+                    output
+                    for output in choices
+                    if output.wire.casefold() == colour and colour in WIRE_BY_COLOUR
+                ]
+            elif how == SAME_NUMBER:
+                choices = [output for output in choices if output.number == lamp.output]
+            else:
+                choices.sort(key=lambda output: not _reaches(lamp, output, target))
+            if choices:
+                take(name, choices[0], how)
+    return tuple(
+        Rewired(name, lamp.output, wires.get(lamp.output, ""), *found.get(name, (None, NO_OUTPUT)))
+        for name, lamp in effect.lamps.items()
+    )
+
+
+def _reaches(lamp: Lamp, output: Output, target: Description) -> bool:
+    """Whether the lamp's key can switch the output."""
+    rows = target.map_rows
+    return lamp.key in (keys_reaching(rows, output.number) if rows else (output.key,))
