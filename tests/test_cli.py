@@ -10,27 +10,10 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from fxstudio import cli
 from fxstudio.effect.files import shipped
 
 ROOT = Path(__file__).parent.parent
 SMALL = ("--size", "96x64", "--fps", "5")
-
-
-@pytest.fixture
-def run(monkeypatch, capsys, tmp_path):
-    """Call the command line in an empty folder: exit code, output, error output."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("COLUMNS", "140")
-
-    def call(*arguments: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["fxstudio", *map(str, arguments)])
-        with pytest.raises(SystemExit) as ended:
-            cli.main()
-        out, err = capsys.readouterr()
-        return ended.value.code or 0, out, err
-
-    return call
 
 
 def test_help_teaches_every_command(run):

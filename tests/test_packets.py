@@ -303,6 +303,23 @@ def test_what_is_told_before_a_write():
     assert not told([(49, 15)], "main")
 
 
+# Values worked out by hand from the bits in NMRA S-9.2.2 (2012).
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        (2, {"runs forward as built", "28 or 126 speed steps", "digital track only", "short"}),
+        (6, {"runs forward as built", "28 or 126 speed steps", "analogue", "short"}),
+        (34, {"28 or 126 speed steps", "long address of CV17 and CV18"}),
+        (3, {"turned round", "28 or 126 speed steps", "short address of CV1"}),
+    ],
+)
+def test_cv29_in_words(value, said):
+    note = next(write_rules.notes([(29, value)], "main"))
+    assert all(words in note for words in said)
+    assert len(write_rules.cv29_words(value).split("; ")) == 6
+    assert "says" not in next(write_rules.notes([(29, 1)], "main", as_bit=True))
+
+
 @pytest.mark.parametrize(
     ("writes", "problem"),
     [

@@ -26,6 +26,17 @@ SOLDERING = (
     "for anything on the mains."
 )
 
+
+def decimal(text: object) -> float:
+    """A number from an option; a message that a person understands if it is none."""
+    try:
+        return float(str(text))
+    except ValueError:
+        raise typer.BadParameter(
+            f"'{text}' is not a number; decimals have a point, like 2.1"
+        ) from None
+
+
 Size = StrEnum("Size", list(TRACK_VOLTAGES))
 Values = StrEnum("Values", [(name, name) for name in SERIES])
 Plug = StrEnum("Plug", list(CONNECTORS))
@@ -50,24 +61,35 @@ def resistor(
     ] = None,
     forward: Annotated[
         list[float] | None,
-        typer.Option(metavar="V", help="Forward voltage from the data sheet; again for the next."),
+        typer.Option(
+            parser=decimal,
+            metavar="V",
+            help="Forward voltage from the data sheet; again for the next.",
+        ),
     ] = None,
     leds: Annotated[int, typer.Option(min=1, max=20, help="How many of them in one chain.")] = 1,
     current: Annotated[
-        float, typer.Option(metavar="MA", help="Wanted current in mA at the normal voltage.")
+        float,
+        typer.Option(
+            parser=decimal, metavar="MA", help="Wanted current in mA at the normal voltage."
+        ),
     ] = ASSUMED_CURRENT_MA,
     size: Annotated[
         Size, typer.Option(help="Size of the model, for the standard's track voltages.")
     ] = Size.ho,
     supply: Annotated[
-        float | None, typer.Option(metavar="V", help="Normal voltage, if you know better.")
+        float | None,
+        typer.Option(parser=decimal, metavar="V", help="Normal voltage, if you know better."),
     ] = None,
     highest: Annotated[
-        float | None, typer.Option(metavar="V", help="Highest voltage, if you know better.")
+        float | None,
+        typer.Option(parser=decimal, metavar="V", help="Highest voltage, if you know better."),
     ] = None,
     led_limit: Annotated[
         float,
-        typer.Option(metavar="MA", min=0.1, help="What the LED takes at most, by its data sheet."),
+        typer.Option(
+            parser=decimal, metavar="MA", help="What the LED takes at most, by its data sheet."
+        ),
     ] = COMMON_LED_LIMIT_MA,
     values: Annotated[Values, typer.Option(help="Series of values you can buy.")] = Values.E12,
 ) -> None:
@@ -89,6 +111,7 @@ def resistor(
         highest_v=volts.highest_v if highest is None else highest,
         lowest_v=volts.lowest_v if highest is None else None,
     )
+    to_mind = warnings(found, led_limit)
     if found.rating_mw is None:
         rating = "with a rating that usual resistors do not have"
     else:
@@ -122,7 +145,7 @@ def resistor(
         "The rating is twice the heat at the highest voltage, which is common practice. All of the "
         "track voltage is reckoned with; the decoder keeps a volt or so of it, so less flows."
     )
-    for warning in warnings(found, led_limit):
+    for warning in to_mind:
         console.label("mind", f" {warning}", "yellow")
     console.say(SOLDERING, "dim")
 
@@ -141,10 +164,12 @@ def currents(
     ],
     decoder: DecoderName = None,
     output_limit: Annotated[
-        float | None, typer.Option(metavar="MA", help="What each output may switch.")
+        float | None,
+        typer.Option(parser=decimal, metavar="MA", help="What each output may switch."),
     ] = None,
     decoder_limit: Annotated[
-        float | None, typer.Option(metavar="MA", help="What all outputs may give together.")
+        float | None,
+        typer.Option(parser=decimal, metavar="MA", help="What all outputs may give together."),
     ] = None,
     plug: Annotated[Plug | None, typer.Option(help="Plug between decoder and locomotive.")] = None,
 ) -> None:

@@ -86,7 +86,7 @@ def write(
         messages = [_bit_message(WRITE_BIT, pairs, bit, to)]
     track = "main" if to else "programming track"
     _show_sequence(sequence(messages), messages, bits)
-    for note in notes(pairs, track):
+    for note in notes(pairs, track, as_bit=bit is not None):
         console.label("note", f" {note}", "yellow")
     console.say(f"{ONLY_ONE[track]} {WRITING}", "dim")
 

@@ -102,6 +102,25 @@ NOTES: Final = (
 )  # fmt: skip
 
 
+# What bits of CV29 say while they are 0 and 1. Source: NMRA S-9.2.2 (2012).
+CV29_BITS: Final = (
+    ("runs forward as built", "runs and lights as if turned round"),
+    ("14 speed steps, F0 in the speed packet", "28 or 126 speed steps, F0 with F1 to F4"),
+    ("digital track only", "also other supplies, such as analogue"),
+    ("sends nothing back", "sends back to the station"),
+    ("speeds by CV2, CV5 and CV6", "speeds by the table of CV66 to CV95"),
+    ("short address of CV1", "long address of CV17 and CV18"),
+    ("", "bit 6 is reserved"),
+    ("", "an accessory decoder, not a locomotive"),
+)
+
+
+def cv29_words(value: int) -> str:
+    """What a value of CV29 says."""
+    said = (words[value >> bit & 1] for bit, words in enumerate(CV29_BITS))
+    return "; ".join(filter(None, said))
+
+
 def check_list(writes: Sequence[tuple[int, int]]) -> None:
     """Raise InputError for a list that names a CV twice, or CV18 ahead of CV17."""
     cvs = [cv for cv, _ in writes]
@@ -120,8 +139,11 @@ def check_list(writes: Sequence[tuple[int, int]]) -> None:
         )  # fmt: skip
 
 
-def notes(writes: Sequence[tuple[int, int]], track: str) -> Iterator[str]:
-    """What to know before these (CV, value) are written on `track`."""
+def notes(writes: Sequence[tuple[int, int]], track: str, *, as_bit: bool = False) -> Iterator[str]:
+    """What to know before these (CV, value) are written on `track`.
+
+    as_bit : the value is that of one bit
+    """
     cvs = [cv for cv, _ in writes]
     # Source: NMRA S-9.2.2 (2012): the pair counts only once CV18 is written.
     if 17 in cvs and 18 not in cvs:
@@ -130,6 +152,9 @@ def notes(writes: Sequence[tuple[int, int]], track: str) -> Iterator[str]:
         yield "CV18 alone is half a long address: write CV17 first, even if it stays as it is."
     if {17, 18} & set(cvs):
         yield "The long address is used only while bit 5 of CV29 is 1."
+    for cv, value in writes:
+        if cv == 29 and not as_bit:
+            yield f"CV29 = {value} says: {cv29_words(value)}."
     for note in NOTES:
         if note.cv in cvs and note.track in (None, track):
             yield note.words

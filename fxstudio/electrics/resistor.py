@@ -184,7 +184,11 @@ def ohms(ohm: float) -> str:
 
 
 def warnings(resistor: SeriesResistor, led_limit_ma: float = COMMON_LED_LIMIT_MA) -> list[str]:
-    """What to mind with this resistor, in plain words."""
+    """What to mind with this resistor, in plain words; raises InputError for a limit that is none.
+
+    led_limit_ma : what the LED takes at most
+    """
+    _check("led limit", led_limit_ma, 0.1, 1000, "mA")
     said = []
     at_most = resistor.current_ma(resistor.highest_v)
     if at_most > led_limit_ma:
