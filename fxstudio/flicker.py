@@ -7,6 +7,7 @@ window: the loop is the period.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -51,6 +52,21 @@ class Figures:
     def lightness_range(self) -> float:
         """Highest less lowest L*."""
         return self.highest_lightness - self.lowest_lightness
+
+
+@dataclass(frozen=True, eq=False)
+class Trace:
+    """One light over a loop: its name, its colour `#rrggbb`, light [n] and the step in s."""
+
+    name: str
+    colour: str
+    light: Floats
+    step_s: float
+
+    @cached_property
+    def figures(self) -> Figures:
+        """Its figures."""
+        return figures(self.light, self.step_s)
 
 
 def figures(light: ArrayLike, step_s: float) -> Figures:

@@ -31,6 +31,7 @@ LAYERS = (
 ONLY_IN = {
     "pygame": ("window/",),
     "imageio": ("export/gif.py", "footage.py"),
+    "matplotlib": ("export/plot.py",),
     "PIL": ("export/gif.py", "footage.py"),
     "typer": ("cli/",),
     "rich": ("cli/",),

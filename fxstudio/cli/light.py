@@ -1,0 +1,144 @@
+"""`fxstudio figures` and `camera`: light in numbers, and before a camera."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from fxstudio.cli import console
+from fxstudio.cli.app import FLASHING, DecoderName, EffectName, app, compile_for
+from fxstudio.errors import InputError, naming
+
+if TYPE_CHECKING:
+    from fxstudio.flicker import Figures
+
+FIGURES = (
+    ("lamp", "left"),
+    ("percent flicker", "right"),
+    ("flicker index", "right"),
+    ("most at", "right"),
+    ("90 % in Hz", "right"),
+    ("mean L*", "right"),
+    ("L* range", "right"),
+)
+
+CAMERA = (("frames/s", "right"), ("shutter", "right"), ("what is seen", "left"))
+
+
+@app.command(
+    epilog="""Examples:
+
+    fxstudio figures banked_fire
+
+    fxstudio figures my_fire.toml --plot my_fire.png"""
+)
+def figures(
+    effect: EffectName,
+    plot: Annotated[
+        Path | None,
+        typer.Option(help="Draw light and spectrum of each lamp: a .png, .svg or .pdf file."),
+    ] = None,
+    decoder: DecoderName = None,
+    seed: Annotated[int, typer.Option(min=0, help="Another number, another flicker.")] = 1,
+) -> None:
+    """Show how much, how fast and how bright each lamp and the whole picture flicker.
+
+    Percent flicker is (most - least) / (most + least). The flicker index is the light above
+    the mean over all light. L* is lightness as the eye sees it, 0 black to 100 white. All
+    are taken over one loop of the effect's own drive.
+    """
+    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.export.plot import check_plot, plot_traces
+    from fxstudio.film import Shot
+    from fxstudio.screening import traces
+
+    if plot:
+        check_plot(plot)
+    source = find_effect(effect)
+    shown = read_effect(source)
+    with naming(source):
+        if decoder:
+            shown = compile_for(shown, decoder).seen
+        with console.progress(f"measuring {source.stem}") as on_frame:
+            found = traces(shown, shot=Shot(seed=seed), on_frame=on_frame)
+    console.show_table(shown.title, FIGURES, (_row(t.name, t.figures) for t in found))
+    if plot:
+        plot_traces(plot, shown.title, found)
+        console.label(plot, ": light over time, and how much of it changes at which rate")
+    console.say(FLASHING, "dim")
+
+
+def _row(name: str, found: Figures) -> tuple[str, ...]:
+    steady = found.dominant_hz is None
+    return (
+        name,
+        f"{found.percent_flicker:.0%}",
+        f"{found.flicker_index:.3f}",
+        "steady" if steady else f"{found.dominant_hz:.2g} Hz",
+        "" if steady else "{:.2g}-{:.2g}".format(*found.band_hz),
+        f"{found.mean_lightness:.0f}",
+        f"{found.lowest_lightness:.0f}-{found.highest_lightness:.0f}",
+    )
+
+
+@app.command(
+    epilog="""Examples:
+
+    fxstudio camera withybank_glim
+
+    fxstudio camera my_decoder.toml --shutter 1/50"""
+)
+def camera(
+    decoder: Annotated[
+        str, typer.Argument(metavar="DECODER", help="A decoder description by name or path.")
+    ],
+    shutter: Annotated[
+        str | None, typer.Option(help="Exposure time such as 1/50; half a frame without it.")
+    ] = None,
+) -> None:
+    """Show how a decoder's dimming looks on film, and which shutter hides it.
+
+    A decoder dims a lamp by switching it on and off, faster than the eye sees but not faster
+    than a camera: the picture then pulses, or shows bands.
+    """
+    from fxstudio.carrier import CAMERA_FPS, Carrier, carrier_risk, seen
+    from fxstudio.carrier import shutter_text as text
+    from fxstudio.decoder.files import find_description, read_description
+
+    described = read_description(find_description(decoder))
+    carrier = Carrier.of(described.pwm.refresh_ms, described.pwm.levels)
+    shutter_s = _shutter_s(shutter) if shutter else None
+    rows = [seen(carrier, fps, shutter_s) for fps in CAMERA_FPS if _fits(shutter_s, fps)]
+    console.say(
+        f"{described.title} dims with {carrier.rate_hz:.4g} pulses a second, "
+        f"{carrier.levels} levels."
+    )
+    console.show_table(
+        "On film", CAMERA, ((f"{row.fps:g}", text(row.shutter_s), str(row)) for row in rows)
+    )
+    console.say(
+        f"For people: {carrier_risk(carrier.rate_hz)} (limits of IEEE 1789-2015 for the pulses "
+        "alone, as remembered; see the standard).",
+        "dim",
+    )
+
+
+def _fits(shutter_s: float | None, fps: float) -> bool:
+    return shutter_s is None or shutter_s <= 1 / fps + 1e-9
+
+
+def _shutter_s(text: str) -> float:
+    """Seconds of `1/50` or `0.02`."""
+    over, slash, under = text.partition("/")
+    try:
+        shutter_s = float(over) / float(under) if slash else float(over)
+    except (ValueError, ZeroDivisionError):
+        shutter_s = 0.0
+    if not 1e-5 <= shutter_s <= 1 / 24 + 1e-9:
+        raise InputError(
+            "is no exposure time of a film", field="--shutter", given=text,
+            allowed="1/24 s or shorter, down to 1/100000", remedy="write it like 1/50",
+        )  # fmt: skip
+    return shutter_s
