@@ -17,7 +17,7 @@ one file on one assumed screen, not a medical or a legal judgement.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -97,32 +97,20 @@ class Verdict:
         return "\n".join(map(str, self.findings))
 
 
-@dataclass
-class Watch:
-    """Collects frames as they are shown and then judges them as a loop.
+def judge(
+    shown: Indices,
+    colours: NDArray[np.uint8],
+    delays_cs: ArrayLike,
+    viewing: Viewing | None = None,
+) -> Verdict:
+    """Flash verdict on a film: colour numbers [n, h, w] of its frames, as they are shown.
 
-    Only the followed points are kept: a ninth of a byte for each pixel shown.
+    The rest is as in `analyse`, which gets one point in `viewing.every_px` each way.
     """
-
-    viewing: Viewing = field(default_factory=Viewing)
-
-    def __post_init__(self) -> None:
-        self._points: list[Indices] = []
-        self._colours: NDArray[np.uint8] | None = None
-        self._shape_px = (0, 0)
-
-    def see(self, shown: Indices, colours: NDArray[np.uint8]) -> None:
-        """Note a frame: colour numbers [h, w] and colours [k, 3] in sRGB, alike for all."""
-        every = self.viewing.every_px
-        self._shape_px = shown.shape
-        self._colours = colours
-        self._points.append(shown[every // 2 :: every, every // 2 :: every].copy())
-
-    def verdict(self, delays_cs: ArrayLike) -> Verdict:
-        """Judge the frames seen, each shown for its delay in 1/100 s, looping for ever."""
-        return analyse(
-            np.stack(self._points), self._colours, delays_cs, self.viewing, self._shape_px
-        )
+    viewing = viewing or Viewing()
+    every = viewing.every_px
+    points = shown[:, every // 2 :: every, every // 2 :: every]
+    return analyse(points, colours, delays_cs, viewing, shown.shape[1:])
 
 
 def analyse(
