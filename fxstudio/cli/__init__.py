@@ -9,7 +9,20 @@ from __future__ import annotations
 import os
 import sys
 
-from fxstudio.cli import browse, console, electrics, film, moving, packets_run, show, truth, values  # noqa: F401  (they add commands)
+from fxstudio.cli import (  # noqa: F401  (they add commands)
+    browse,
+    console,
+    electrics,
+    film,
+    light,
+    moving,
+    packets_run,
+    reading,
+    show,
+    truth,
+    values,
+    writing,
+)
 from fxstudio.cli.app import BAD_INPUT, FAULT, INTERRUPTED, app
 from fxstudio.errors import FxError
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio import __version__
-from fxstudio.errors import WriteError
+from fxstudio.errors import InputError, WriteError
 
 if TYPE_CHECKING:
     from fxstudio.decoder.compile import Compiled
@@ -64,9 +64,20 @@ def decoders() -> dict[str, Description]:
 def compile_for(effect: Effect, decoder: str) -> Compiled:
     """What to write so that a decoder, by name or path, does `effect`."""
     from fxstudio.decoder.compile import compile_effect
+
+    return compile_effect(effect, description_for(decoder))
+
+
+def description_for(decoder: str | None) -> Description:
+    """The description that --decoder names; raises InputError if it names none."""
     from fxstudio.decoder.files import find_description, read_description
 
-    return compile_effect(effect, read_description(find_description(decoder)))
+    if decoder is None:
+        raise InputError(
+            "which decoder?", field="--decoder", allowed=", ".join(decoders()) + ", or a path",
+            remedy="add --decoder NAME; `fxstudio describe new` describes your own",
+        )  # fmt: skip
+    return read_description(find_description(decoder))
 
 
 def make_folder(folder: Path) -> None:
@@ -77,6 +88,15 @@ def make_folder(folder: Path) -> None:
         raise WriteError(
             f"cannot be made ({error.strerror})", folder, remedy="choose another folder"
         ) from error
+
+
+def refuse_to_replace(path: Path, option: str) -> None:
+    """Raise WriteError if there is a file already: what a person wrote by hand is not replaced."""
+    if path.exists():
+        raise WriteError(
+            f"is there already and is not replaced ({option})", path,
+            remedy="choose another name, or move the file away first",
+        )  # fmt: skip
 
 
 def write_text(path: Path, text: str) -> None:

@@ -12,6 +12,7 @@ from fxstudio.decoder.cv import LARGEST_VALUE, CvAddress
 from fxstudio.decoder.description import Description
 from fxstudio.decoder.fields import OutputField
 from fxstudio.decoder.function_map import DIRECTIONS, TRAVEL_OF, Directions
+from fxstudio.decoder.meaning import subject
 from fxstudio.effect.keys import key_order
 from fxstudio.effect.model import Colour, Effect, Lamp, Pattern
 from fxstudio.effect.patterns import Floats, Steady
@@ -78,12 +79,12 @@ def decode(values: Values, description: Description, like: Effect | None = None)
         lit = [key for key, directions in keys.items() if directions]
         if not lit:
             why = "its travel lets it shine in no direction" if keys else "no key switches it"
-            notes.append(f"{name} (output {lamp.output}) stays dark: {why}")
+            notes.append(f"{subject(lamp.output, name)} stays dark: {why}")
             seen = {"travel": "both", "pattern": Steady(level=0.0)}
         else:
             if len(lit) > 1:
                 notes.append(
-                    f"{name} (output {lamp.output}) is switched by any of {', '.join(lit)}; "
+                    f"{subject(lamp.output, name)} is switched by any of {', '.join(lit)}; "
                     f"{lit[0]} is shown"
                 )
             seen = {"key": lit[0], "travel": TRAVEL_OF[keys[lit[0]]], "pattern": pattern}

@@ -21,7 +21,7 @@ def meaning(
     for row in description.map_rows:
         if row.cv == address.number and address.page is None:
             lit = [
-                _subject(output.number, names)
+                _named(output.number, names)
                 for output in description.outputs
                 if row.reaches(output.number) and row.place(output.number).get(value)
             ]
@@ -29,9 +29,9 @@ def meaning(
     said = list(_said(address, value, description))
     outputs = dict.fromkeys(output for output, _ in said)
     if len(outputs) == 1:
-        return f"{_subject(said[0][0], names)}: {', '.join(words for _, words in said)}"
+        return f"{_named(said[0][0], names)}: {', '.join(words for _, words in said)}"
     return "; ".join(
-        f"{words}: {_listed(_subject(output, names) for output, said_ in said if said_ == words)}"
+        f"{words}: {_listed(_named(output, names) for output, said_ in said if said_ == words)}"
         for words in dict.fromkeys(words for _, words in said)
     )
 
@@ -44,8 +44,14 @@ def _said(address: CvAddress, value: int, description: Description) -> Iterator[
                 yield output.number, field.words(place.get(value))
 
 
-def _subject(output: int, names: Mapping[int, str]) -> str:
-    return f"{names[output]} (output {output})" if output in names else f"output {output}"
+def subject(output: int, name: str | None) -> str:
+    """`bed (output 3)`; an output without a lamp, or named after itself, is only `output 3`."""
+    number = f"output {output}"
+    return number if name in (None, number) else f"{name} ({number})"
+
+
+def _named(output: int, names: Mapping[int, str]) -> str:
+    return subject(output, names.get(output))
 
 
 def _listed(words: Iterator[str] | list[str]) -> str:

@@ -11,9 +11,9 @@ from fxstudio.decoder.compile import Compiled
 from fxstudio.decoder.cv import PAGE_CVS, CvAddress
 from fxstudio.decoder.description import Description
 from fxstudio.decoder.extras import ADDRESS_CVS, ADDRESS_PAIR, Extra, check_extras, check_writable
-from fxstudio.decoder.meaning import meaning
+from fxstudio.decoder.meaning import subject
 from fxstudio.decoder.order import Page, SomePage, in_order
-from fxstudio.decoder.sight import Sight, understands
+from fxstudio.decoder.sight import Sight, explained
 from fxstudio.decoder.values import check_values
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
@@ -216,9 +216,7 @@ class _Planner:
             return ("undo: " if prefix else "") + self.extras[cv]
         if cv.number in ADDRESS_PAIR:
             return f"{prefix}the other half of the long address"
-        if understands(self.description, cv, value):
-            return prefix + meaning(cv, value, self.description, self._names)
-        return f"{prefix}a value that the description does not explain"
+        return prefix + explained(cv, value, self.description, self._names)
 
     def _seen(self, cv: CvAddress, told: str) -> str:
         if cv.number == ADDRESS_PAIR[0]:
@@ -230,9 +228,7 @@ class _Planner:
     def _page_words(self, page: Page) -> str:
         names = self._names
         outputs = dict.fromkeys(
-            f"{names[output.number]} (output {output.number})"
-            if output.number in names
-            else f"output {output.number}"
+            subject(output.number, names.get(output.number))
             for field in self.description.fields.values()
             for index, output in enumerate(self.description.outputs)
             if field.place(index).address.page == page

@@ -8,6 +8,7 @@ from fxstudio.decoder.compromise import PATTERN_FIELDS, TRAVEL_WORDS, PatternFie
 from fxstudio.decoder.cv import CvAddress
 from fxstudio.decoder.decode import Decoded, decode
 from fxstudio.decoder.description import Description
+from fxstudio.decoder.meaning import meaning
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.errors import InputError
@@ -61,6 +62,13 @@ def understands(description: Description, cv: CvAddress, value: int) -> bool:
         for place in map(field.place, range(len(description.outputs)))
         if place.address == cv
     )
+
+
+def explained(cv: CvAddress, value: int, description: Description, names: Mapping[int, str]) -> str:
+    """All that `value` says in `cv`, or that the description does not know."""
+    if understands(description, cv, value):
+        return meaning(cv, value, description, names)
+    return "a value that the description does not explain"
 
 
 def lamp_words(lamp: Lamp) -> str:

@@ -1,0 +1,139 @@
+"""`fxstudio read`: from values back to an effect."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from fxstudio.cli import console
+from fxstudio.cli.app import (
+    FLASHING,
+    DecoderName,
+    app,
+    description_for,
+    refuse_to_replace,
+    write_text,
+)
+from fxstudio.errors import naming
+
+if TYPE_CHECKING:
+    from fxstudio.decoder.cv import CvAddress
+    from fxstudio.decoder.description import Description
+    from fxstudio.effect.model import Effect
+
+
+@app.command(
+    epilog="""Examples:
+
+    fxstudio read read_today.csv --decoder withybank_glim
+
+    fxstudio read read_today.toml -d my_decoder.toml --like my_fire.toml --film now.gif
+
+    fxstudio read read_today.csv -d withybank_glim --save as_it_was.toml"""
+)
+def read(
+    values: Annotated[
+        Path, typer.Argument(metavar="VALUES", help="What the decoder holds, as .toml or .csv.")
+    ],
+    decoder: DecoderName = None,
+    like: Annotated[
+        str | None,
+        typer.Option(
+            metavar="EFFECT", help="The effect whose lamps are wired: their names and colours."
+        ),
+    ] = None,
+    film: Annotated[
+        Path | None, typer.Option(metavar="GIF", help="Film what these values show.")
+    ] = None,
+    save: Annotated[
+        Path | None, typer.Option(metavar="TOML", help="Write it as an effect file of its own.")
+    ] = None,
+) -> None:
+    """Read values back: which effect they are, in words, as a film and as an effect file.
+
+    CVs that are not in the list are taken to be as delivered. Without --like nobody knows which
+    lamp is on which output: every output gets one, in warm white.
+    """
+    from fxstudio.decoder.decode import decode
+    from fxstudio.decoder.values import read_values
+    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.writing import to_text
+    from fxstudio.film import check_places
+    from fxstudio.film import film as film_effect
+
+    description = description_for(decoder)
+    held = read_values(values)
+    wired = read_effect(find_effect(like)) if like else None
+    if save:
+        refuse_to_replace(save, "--save")
+    known = {cv: value for cv, value in held.items() if cv in description.works}
+    with naming(values):
+        decoded = decode(known, description, wired)
+    seen = decoded.effect if wired else _placed(decoded.effect, values.stem)
+    check_places(seen)
+    _show_meanings(known, description, seen)
+    _show_lamps(seen)
+    for note in decoded.notes:
+        console.label("note", f" {note}", "yellow")
+    _tell_the_rest(held, description)
+    if save:
+        write_text(save, to_text(seen))
+        console.label(save, ": the effect")
+    if film:
+        with console.progress(f"filming {values.stem}") as on_frame:
+            report = film_effect(seen, film, on_frame=on_frame)
+        console.label(film, f": {report.gif.frames} frames, {report.gif.duration_s:g} s")
+        console.say(FLASHING, "dim")
+
+
+def _show_meanings(held: dict[CvAddress, int], description: Description, seen: Effect) -> None:
+    from fxstudio.decoder.sight import explained
+
+    names = {lamp.output: name for name, lamp in seen.lamps.items()}
+    rows = [
+        (str(cv), str(value), f"{value:08b}", explained(cv, value, description, names))
+        for cv, value in held.items()
+    ]
+    headings = (("CV", "left"), ("decimal", "right"), ("binary", "right"), ("meaning", "left"))
+    if rows:
+        console.show_table(description.title, headings, rows)
+
+
+def _show_lamps(seen: Effect) -> None:
+    from fxstudio.decoder.meaning import subject
+    from fxstudio.decoder.sight import lamp_words
+    from fxstudio.units import hz
+
+    for name, lamp in seen.lamps.items():
+        console.label(subject(lamp.output, name), f": {lamp_words(lamp)}")
+    if flickering := seen.flickering():
+        console.label("shared rate", f" {hz(seen.rate_hz)}: {', '.join(flickering)}")
+
+
+def _tell_the_rest(held: dict[CvAddress, int], description: Description) -> None:
+    """Which CVs were left aside, and which were taken for granted."""
+    from fxstudio.decoder.cv import PAGE_CVS
+
+    aside = [str(cv) for cv in held if cv not in description.works and cv.number not in PAGE_CVS]
+    if aside:
+        console.label("note", f" not in the description, left aside: {', '.join(aside)}", "yellow")
+    missing = [str(cv) for cv in description.works if cv not in held]
+    if missing:
+        named = ", ".join(missing) if len(missing) <= 8 else f"{len(missing)} CVs"
+        console.label("note", f" not in the list, taken as delivered: {named}", "yellow")
+
+
+def _placed(effect: Effect, title: str) -> Effect:
+    """The effect with a place for every lamp: nobody knows where they are, so turn by turn."""
+    from fxstudio.picture.scene import SCENES
+
+    places = list(SCENES[effect.scene].places)
+    lamps = {
+        # Outputs 1 and 2 light the ends of the locomotive; 3 is the first that may be a fire.
+        name: lamp.model_copy(update={"place": places[(lamp.output - 3) % len(places)]})
+        for name, lamp in effect.lamps.items()
+    }
+    note = "Read back. Give the lamps their own names, colours and places."
+    return effect.model_copy(update={"title": title[:80], "note": note, "lamps": lamps})

@@ -1,0 +1,115 @@
+"""`fxstudio plan`: write values safely, and find the way back."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from fxstudio.cautions import WRITING, for_steps
+from fxstudio.cli import console
+from fxstudio.cli.app import DecoderName, EffectName, app, description_for, write_text
+from fxstudio.errors import InputError, naming
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from fxstudio.decoder.extras import Extra
+    from fxstudio.decoder.plan import Step
+
+EXTRA = re.compile(r"(\d+)(?:/(\d+)/(\d+))?=(\d+)(?::(.*))?", re.ASCII | re.DOTALL)
+"""CV=VALUE:note, or CV/CV31/CV32=VALUE:note for a CV on a page."""
+
+
+@app.command(
+    epilog="""Examples:
+
+    fxstudio plan banked_fire --decoder withybank_glim
+
+    fxstudio plan my_fire.toml -d my_decoder.toml --present read_today.csv -o plan.txt
+
+    fxstudio plan banked_fire -d withybank_glim --present read_today.csv \
+--extra "3=20:starts more gently" """
+)
+def plan(
+    effect: EffectName,
+    decoder: DecoderName = None,
+    present: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE", help="What the decoder holds now, as .toml or .csv; else as delivered."
+        ),
+    ] = None,
+    extra: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="CV=VALUE:NOTE",
+            help="Another CV to write in the same sitting; CV/CV31/CV32=VALUE:NOTE on a page.",
+        ),
+    ] = None,
+    output: Annotated[
+        Path | None, typer.Option("--output", "-o", help="Text file to print and tick off.")
+    ] = None,
+) -> None:
+    """Plan the writing: fewest writes, in which order, what is seen after each, and the way back.
+
+    A list of present values has the columns cv and value, and cv31 and cv32 for CVs on a page.
+    """
+    from fxstudio.decoder.compile import compile_effect
+    from fxstudio.decoder.plan import plan as make_plan
+    from fxstudio.decoder.values import read_values
+    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.export.plan_table import NOTHING_TO_WRITE, plan_text
+
+    source = find_effect(effect)
+    wanted = read_effect(source)
+    description = description_for(decoder)
+    held = read_values(present) if present else None
+    extras = [_extra(text) for text in extra or ()]
+    with naming(source):
+        compiled = compile_effect(wanted, description)
+    made = make_plan(compiled, held, description, extras)
+    if output:
+        text = plan_text(wanted.title, description.title, made, compiled.compromises)
+        write_text(output, text)
+    if made.steps:
+        for caution in for_steps(*WRITING):
+            console.label("caution", f" {caution}", "yellow")
+        for note in made.notes:
+            console.label("note", f" {note}", "yellow")
+        _show_steps(f"{wanted.title}, on {description.title}: write in this order", made.steps)
+        _show_steps("Restore list: back to what it held before", made.restore)
+        for caution in for_steps("after writing"):
+            console.label("caution", f" {caution}", "yellow")
+    else:
+        console.say(NOTHING_TO_WRITE)
+    console.show_compromises(compiled)
+    if output:
+        console.label(output, ": the plan, to print and tick off")
+
+
+def _extra(text: str) -> Extra:
+    from fxstudio.decoder.cv import CvAddress
+    from fxstudio.decoder.extras import Extra, check_writable
+
+    found = EXTRA.fullmatch(text.strip())
+    if not found:
+        raise InputError(
+            "is not a CV, its value and a note", field="--extra", given=text,
+            allowed="CV=VALUE:note, or CV/CV31/CV32=VALUE:note on a page, in whole numbers",
+            remedy='write it like "3=20:starts more gently"',
+        )  # fmt: skip
+    number, cv31, cv32, value, note = found.groups()
+    page = (int(cv31), int(cv32)) if cv31 else None
+    extra = Extra(CvAddress(int(number), page), int(value), (note or "").strip() or "as you asked")
+    with naming("--extra"):
+        check_writable(extra.cv, extra.value)
+    return extra
+
+
+def _show_steps(title: str, steps: Iterable[Step]) -> None:
+    from fxstudio.export.plan_table import HEADINGS, step_rows
+
+    console.show_table(title, HEADINGS, step_rows(steps))
