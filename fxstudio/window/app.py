@@ -1,103 +1,342 @@
-"""The window itself: opens it, passes events on, and draws what changed."""
+"""The window itself: opens it, puts the parts together, passes events on, draws what changed."""
 
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 import pygame
 from pygame.event import Event
 
+from fxstudio.effect.files import shipped
 from fxstudio.errors import InputError
-from fxstudio.window.layout import Panel, Part, Scroll
+from fxstudio.window.bars import notices, status, toolbar
+from fxstudio.window.decoder_panel import decoder_panel, values_panel
+from fxstudio.window.effect_panel import effect_panel, lamp_panel
+from fxstudio.window.file_sheet import FileSheet
+from fxstudio.window.film_sheet import FilmSheet
+from fxstudio.window.layout import Column, Dock, Panel, Part, Scroll, Space, Split
+from fxstudio.window.lists import Picker
 from fxstudio.window.page import Page
+from fxstudio.window.sheets import Answer, Options, Question, keys_text
 from fxstudio.window.stage import Stage
-from fxstudio.window.studio import Studio
-from fxstudio.window.theme import Look
+from fxstudio.window.still import take_still
+from fxstudio.window.studio import CAUTION, Studio
+from fxstudio.window.theme import PERCENTS, Look
 
 SIZE = (1280, 820)
-SMALLEST = (480, 400)
+SMALLEST, ROUND_IT = 400, 80
+"""The window is never smaller than this when it opens, and leaves this much of the screen."""
+
 NARROW = 1000
 """Below this width, at 100 %, the right side stands below the left one."""
 
-LEFT_SHARE = 0.6
+LEFT_SHARE = 0.58
+"""Share of the width that the picture's side has."""
+
+MOST_FOR_BARS = 0.3
+"""The bar above scrolls with the rest where it would take more than this share of the room."""
+
+BAR = 14
+"""Width of a scroll bar with its margins, in pixels at 100 %."""
 
 LOOK_AT_FILE_S = 0.5
 """How often the file is looked at."""
+
+IDLE_MS = 250
+"""How long a paused window waits for an event before it looks at the file."""
 
 
 class App:
     """The studio in a window."""
 
-    def __init__(self, studio: Studio, size: tuple[int, int] = SIZE) -> None:
+    def __init__(self, studio: Studio, size: tuple[int, int] | None = None) -> None:
         self.studio = studio
         self.surface = open_window(size)
         self.page = Page(self.build)
-        self.stage = Stage(studio, lambda: None)
+        self.stage = Stage(studio, self.ask_about_flashing)
         self.running = True
         self._built_for: tuple | None = None
         self._looked_s = 0.0
         pygame.key.set_repeat(350, 45)
+        pygame.key.start_text_input()
+        self.refresh()
 
-    # Building
+    # Building -----------------------------------------------------------------------------
 
     def build(self, look: Look, size: tuple[int, int]) -> Part:
         """All parts for a window of this size."""
-        left = self.stage.parts(look, size[0] - 40, size[1] - 100)
-        return Scroll("all", Panel(left, look.pad, "page"), look.px(16))
+        width, height = size
+        top: Part = Column([toolbar(look, self), *notices(look, self.studio)])
+        bottom = status(look, self)
+        bar, gap = look.px(BAR), look.gap
+        room = height - bottom.height(width)
+        fixed = top.height(width) <= room * MOST_FOR_BARS
+        if fixed:
+            room -= top.height(width)
+        right = [
+            effect_panel(look, self.studio, self.open_list),
+            lamp_panel(look, self.studio, self.open_list),
+            decoder_panel(look, self.studio, self.open_list, self.open_description),
+            values_panel(look, self.studio),
+        ]
+        if fixed and width >= look.px(NARROW):
+            own = int(width * LEFT_SHARE)
+            left = self.stage.parts(look, own - bar - 2 * gap, room - 2 * gap)
+            sides = (
+                Scroll("left", Panel(left, gap, "page"), bar),
+                Scroll("right", Panel(Column(right, gap), gap, "page"), bar),
+            )
+            return Dock(top, Split(*sides, LEFT_SHARE), bottom)
+        left = self.stage.parts(look, width - bar - 2 * gap, room * 3 // 4)
+        stacked = Panel(Column([left, *right], gap), gap, "page")
+        if fixed:
+            return Dock(top, Scroll("page", stacked, bar), bottom)
+        return Dock(Space(), Scroll("page", Column([top, stacked]), bar), bottom)
 
-    # Running
-
-    def step(self, events: Iterable[Event], seconds: float) -> None:
-        """Take events, let time pass and draw."""
-        for event in events:
-            self.take(event)
-        studio = self.studio
-        studio.tick(seconds)
-        now = time.monotonic()
-        if now - self._looked_s > LOOK_AT_FILE_S:
-            self._looked_s = now
-            studio.look_at_file()
-        self._refresh()
-
-    def take(self, event: Event) -> None:
-        if event.type == pygame.QUIT:
-            self.running = False
-        elif self.page.handle(event):
-            self._rebuild_if_needed()
-
-    def _rebuild_if_needed(self) -> None:
-        size = self.surface.get_size()
+    def refresh(self) -> None:
+        """Build anew if anything changed that the page shows."""
+        self.surface = pygame.display.get_surface()
+        size, look = self.surface.get_size(), self.page.look
         wanted = (self.studio.revision, size, self.studio.text_percent)
         if wanted != self._built_for:
-            if self.page.look.percent != self.studio.text_percent:
+            if look.percent != self.studio.text_percent:
                 self.page.look = Look(self.studio.text_percent)
             self.page.rebuild(size)
             self._built_for = wanted
+            pygame.display.set_caption(
+                f"{self.studio.effect.title}{' *' if self.studio.document.unsaved else ''}"
+                " - fxstudio"
+            )
 
-    def _refresh(self) -> None:
-        self.surface = pygame.display.get_surface()
-        self._rebuild_if_needed()
+    def rebuild(self) -> None:
+        """Build anew at the next occasion."""
+        self.studio.revision += 1
+        self.refresh()
+
+    # Events -------------------------------------------------------------------------------
+
+    def take(self, event: Event) -> None:
+        """Take one event."""
+        if event.type == pygame.QUIT:
+            self.quit()
+        elif event.type == pygame.KEYDOWN and self._shortcut(event):
+            pass
+        elif self.page.handle(event):
+            if event.type == pygame.MOUSEBUTTONUP:
+                self.studio.document.settle()
+        elif event.type in (pygame.VIDEOEXPOSE, pygame.WINDOWSIZECHANGED):
+            self.page.stale = True
+        self.refresh()
+
+    def _shortcut(self, event: Event) -> bool:
+        if not event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META):
+            return False
+        shift = event.mod & pygame.KMOD_SHIFT
+        actions: dict[int, Callable[[], object]] = {
+            pygame.K_n: self.new,
+            pygame.K_o: self.open,
+            pygame.K_s: self.save_as if shift else self.save,
+            pygame.K_z: self.studio.redo if shift else self.studio.undo,
+            pygame.K_y: self.studio.redo,
+            pygame.K_q: self.quit,
+            pygame.K_p: lambda: self.studio.pause(not self.studio.playback.paused),
+            pygame.K_PLUS: lambda: self.text_size(1),
+            pygame.K_EQUALS: lambda: self.text_size(1),
+            pygame.K_KP_PLUS: lambda: self.text_size(1),
+            pygame.K_MINUS: lambda: self.text_size(-1),
+            pygame.K_KP_MINUS: lambda: self.text_size(-1),
+        }
+        if event.key not in actions:
+            return False
+        if not self.page.sheets:  # a question must be answered first
+            if self.page.focused is not None:
+                self.page.focused.blur()
+            actions[event.key]()
+        return True
+
+    # What a person can do -----------------------------------------------------------------
+
+    def text_size(self, step: int) -> None:
+        """Larger or smaller text."""
+        at = PERCENTS.index(self.studio.text_percent) + step
+        self.studio.text_percent = PERCENTS[max(0, min(len(PERCENTS) - 1, at))]
+
+    def open_list(self, picker: Picker) -> None:
+        """Show the options of a picker."""
+        self.page.open(Options(picker, self.page.close), "options")
+
+    def ask(self, title: str, text: str, *answers: Answer, escape: int = -1) -> None:
+        """Ask something."""
+        self.page.open(Question(title, text, answers, self.page.close, escape), "answer 0")
+
+    def ask_about_flashing(self) -> None:
+        """Turn the calm view off, once the caution has been read."""
+        studio = self.studio
+
+        def read() -> None:
+            studio.caution_read = True
+            studio.set_calm(False)
+
+        if studio.caution_read:
+            studio.set_calm(False)
+        else:
+            self.ask(
+                "Flashing light",
+                CAUTION,
+                Answer("Keep the calm view", lambda: None, chosen=True),
+                Answer("I have read this: show the true flicker", read),
+                escape=0,
+            )
+
+    def unless_unsaved(self, action: Callable[[], object]) -> None:
+        """Do something that would lose unsaved changes, but ask first."""
+        if self.page.focused is not None:
+            self.page.focused.blur()
+        if not self.studio.document.unsaved:
+            action()
+            return
+        self.ask(
+            "Save the changes?",
+            f"'{self.studio.effect.title}' has changes that are not saved "
+            f"({self.studio.document.name}).",
+            Answer("Save", lambda: self.save(then=action), chosen=True),
+            Answer("Do not save", action),
+            Answer("Back", lambda: None),
+        )
+
+    def quit(self) -> None:
+        """Close the window."""
+
+        def stop() -> None:
+            self.running = False
+
+        while self.page.sheets:
+            self.page.close()
+        self.unless_unsaved(stop)
+
+    def new(self) -> None:
+        """Begin a new effect."""
+        self.unless_unsaved(self.studio.new)
+
+    def open(self) -> None:
+        """Choose a file and open it."""
+
+        def choose() -> None:
+            sheet = FileSheet(
+                "Open an effect", "Open", self.studio.folder, "", ".toml", self.studio.open,
+                self.page.close, self.rebuild, shipped=shipped(),
+            )  # fmt: skip
+            self.page.open(sheet, "files")
+
+        self.unless_unsaved(choose)
+
+    def open_description(self) -> None:
+        """Choose a decoder description."""
+        sheet = FileSheet(
+            "Open a decoder description", "Use it", self.studio.folder, "", ".toml",
+            lambda path: self.studio.choose_decoder(str(path)), self.page.close, self.rebuild,
+        )  # fmt: skip
+        self.page.open(sheet, "files")
+
+    def save(self, then: Callable[[], object] = lambda: None) -> None:
+        """Save to the effect's own file; ask for a name if it has none of its own."""
+        document = self.studio.document
+        if document.path is None or document.is_shipped:
+            self.save_as(then)
+        elif self.studio.save():
+            then()
+
+    def save_as(self, then: Callable[[], object] = lambda: None) -> None:
+        """Ask for a name and save under it."""
+
+        def take(path: object) -> bool:
+            if self.studio.save(path):
+                self.page.close()
+                then()
+            return False  # closed already, or to be shown again with the error
+
+        studio = self.studio
+        note = (
+            "Effects that come with fxstudio stay as they are; this makes one of your own."
+            if studio.document.is_shipped
+            else ""
+        )
+        sheet = FileSheet(
+            "Save the effect as", "Save", studio.folder, f"{studio.stem}.toml", ".toml", take,
+            self.page.close, self.rebuild, saving=True, note=note,
+        )  # fmt: skip
+        self.page.open(sheet, "file name")
+
+    def film(self) -> None:
+        """Film the present view."""
+        if self.studio.job is None:
+            self.page.open(FilmSheet(self.studio, self.page.close, self.rebuild), "film start")
+
+    def still(self) -> None:
+        """Take a still picture of the present view."""
+        if self.studio.job is None:
+            take_still(self.studio)
+
+    def show_keys(self) -> None:
+        """Show the keys."""
+        self.ask("Keys", keys_text(), Answer("Back", lambda: None))
+
+    # Running ------------------------------------------------------------------------------
+
+    def step(self, events: Iterable[Event], seconds: float) -> None:
+        """Take events, let time pass, draw."""
+        for event in events:
+            self.take(event)
+        self.studio.tick(seconds)
+        now_s = time.monotonic()
+        if now_s - self._looked_s > LOOK_AT_FILE_S:
+            self._looked_s = now_s
+            self.studio.look_at_file()
+        self.refresh()
         if self.page.stale:
             self.page.draw(self.surface)
             pygame.display.flip()
         else:
             pygame.display.update(self.page.draw_live(self.surface))
 
+    @property
+    def idle(self) -> bool:
+        """Whether nothing changes until the person does something."""
+        studio = self.studio
+        drawn = studio.seen_projector.settled and studio.seen_projector.renderer() is not None
+        return studio.playback.paused and studio.job is None and drawn
+
     def run(self) -> None:
         """Until the person closes it."""
         clock = pygame.time.Clock()
-        while self.running:
-            seconds = clock.tick(self.studio.fps) / 1000
-            self.step(pygame.event.get(), seconds)
-        pygame.display.quit()
+        try:
+            while self.running:
+                events = []
+                if self.idle and not self.page.stale:
+                    first = pygame.event.wait(IDLE_MS)
+                    events = [first] if first.type != pygame.NOEVENT else []
+                    clock.tick()
+                seconds = clock.tick(self.studio.fps) / 1000
+                self.step([*events, *pygame.event.get()], seconds)
+        finally:
+            if self.studio.job is not None:
+                self.studio.job.stop()
+                self.studio.job.wait(5)
+            pygame.display.quit()
 
 
-def open_window(size: tuple[int, int]) -> pygame.Surface:
-    """Open the window; raises InputError if there is no display."""
+def open_window(size: tuple[int, int] | None) -> pygame.Surface:
+    """Open the window, as large as the screen lets it be; raises InputError without a display."""
     try:
         pygame.display.init()
         pygame.font.init()
+        if size is None:
+            screen = pygame.display.get_desktop_sizes()[0]
+            size = tuple(
+                min(own, max(SMALLEST, most - ROUND_IT))
+                for own, most in zip(SIZE, screen, strict=True)
+            )
         surface = pygame.display.set_mode(size, pygame.RESIZABLE)
     except pygame.error as error:
         raise InputError(

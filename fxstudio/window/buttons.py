@@ -109,34 +109,36 @@ class Choice(Widget):
         """All side by side."""
         return sum(self._cell_width(text) for text in self.options.values())
 
-    def _lines(self, width: int) -> list[list[str]]:
-        lines: list[list[str]] = [[]]
-        left = 0
-        for name, text in self.options.items():
-            own = min(width, self._cell_width(text))
-            if lines[-1] and left + own > width:
-                lines.append([])
-                left = 0
-            lines[-1].append(name)
-            left += own
-        return lines
+    def _columns(self, width: int) -> int:
+        """Cells side by side: all, or as many of the widest as there is room for."""
+        if self.width() <= width:
+            return len(self.options)
+        widest = max(self._cell_width(text) for text in self.options.values())
+        most = max(1, min(len(self.options) - 1, width // widest))
+        lines = -(-len(self.options) // most)
+        return -(-len(self.options) // lines)  # no line much shorter than the others
 
     def height(self, width: int) -> int:
         """As many lines as it takes."""
-        return len(self._lines(width)) * self.look.control
+        return -(-len(self.options) // self._columns(width)) * self.look.control
 
     def place(self, rect: Rect, clip: Rect) -> None:
-        """Share each line among its cells."""
+        """One line of cells as wide as their words, or several lines of even columns."""
         super().place(rect, clip)
+        columns = self._columns(rect.width)
+        even = columns < len(self.options)
         self._cells = []
-        top = rect.top
-        for line in self._lines(rect.width):
-            left = rect.left
-            for name in line:
-                own = min(self._cell_width(self.options[name]), rect.right - left)
-                self._cells.append((name, Rect(left, top, own, self.look.control)))
-                left += own
-            top += self.look.control
+        left = rect.left
+        for number, (name, text) in enumerate(self.options.items()):
+            line, column = divmod(number, columns)
+            if even:
+                left = rect.left + rect.width * column // columns
+                own = rect.left + rect.width * (column + 1) // columns - left
+            else:
+                own = self._cell_width(text)
+            top = rect.top + line * self.look.control
+            self._cells.append((name, Rect(left, top, own, self.look.control)))
+            left += own
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """One field with a cell for each."""

@@ -14,7 +14,7 @@ from fxstudio.film import Shot, film
 Progress = Callable[[int, int], None]
 
 
-class Cancelled(Exception):
+class StoppedError(Exception):
     """The person has stopped a job."""
 
 
@@ -51,13 +51,13 @@ class Job:
 
     def _tell(self, done: int, total: int) -> None:
         if self._stop.is_set():
-            raise Cancelled
+            raise StoppedError
         self.share = done / max(1, total)
 
     def _run(self) -> None:
         try:
             self.message = self._work(self._tell)
-        except Cancelled:
+        except StoppedError:
             self.message = f"{self.title}: stopped, nothing was written"
         except FxError as error:
             self.message, self.failed = str(error), True

@@ -13,6 +13,9 @@ from fxstudio.window.layout import Box, Part, Scroll
 from fxstudio.window.theme import RGB, Look
 from fxstudio.window.widget import Widget
 
+VEIL = 130
+"""How dark the page below a question is, 0 to 255."""
+
 
 class Sheet(Protocol):
     """Something on top of the page: a question, a list. It takes all events while it is there."""
@@ -267,6 +270,7 @@ class Page:
         surface.fill(RGB["page"])
         if self.root is not None:
             self._draw_part(surface, self.root)
+        self._veil(surface, Rect((0, 0), self.size))
         for part, rect in self._tops:
             self._draw_sheet(surface, part, rect)
         surface.set_clip(None)
@@ -279,6 +283,7 @@ class Page:
             if leaf.live and (seen := leaf.rect.clip(leaf.clip)):
                 surface.set_clip(seen)
                 leaf.draw(surface, leaf is self.focused)
+                self._veil(surface, seen)
                 changed.append(seen)
         for part, rect in self._tops:
             if rect.inflate(8, 8).collidelist(changed) >= 0:
@@ -308,6 +313,13 @@ class Page:
             surface.set_clip(None)
             if thumb := scroll.thumb():
                 pygame.draw.rect(surface, RGB["edge"], thumb, border_radius=thumb.width // 2)
+
+    def _veil(self, surface: pygame.Surface, rect: Rect) -> None:
+        """Dim what lies below a question."""
+        if any(sheet.anchor is None for sheet in self.sheets):
+            veil = pygame.Surface(rect.size)
+            veil.set_alpha(VEIL)
+            surface.blit(veil, rect)
 
     def _draw_sheet(self, surface: pygame.Surface, part: Part, rect: Rect) -> None:
         surface.set_clip(None)

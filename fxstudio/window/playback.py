@@ -39,7 +39,7 @@ class State:
         return "stopped" if self.stopped else "forward" if self.forward else "reverse"
 
     def step(self, at_s: float) -> Step:
-        """This state as a step of a drive."""
+        """The state as a step of a drive."""
         return Step(
             at_s=at_s,
             travel="forward" if self.forward else "reverse",

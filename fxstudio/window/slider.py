@@ -14,6 +14,9 @@ from fxstudio.window.widget import Widget, ring
 
 Change = Callable[[float, str], object]
 
+FROM_ZERO = 3
+"""Power by which a wide range that begins at 0 grows."""
+
 STEPS = 100
 """Steps over the whole range with the arrow keys, where no step is given."""
 
@@ -24,7 +27,8 @@ class Slider(Widget):
     change : called with the new value and the name of the gesture it belongs to
     text : writes a value in words
     step : the value is a multiple of it; None for any
-    wide : whether the range is so wide that equal ways mean equal ratios
+    wide : whether the range is so wide that equal ways mean equal ratios; from 0, where no
+        ratio can begin, small values still have most of the way
     """
 
     focusable = True
@@ -64,17 +68,18 @@ class Slider(Widget):
     def share(self, value: float) -> float:
         """Where on the track a value is, 0..1."""
         value = min(self.high, max(self.low, value))
-        if self.wide:
+        if self.wide and self.low > 0:
             return math.log(value / self.low) / math.log(self.high / self.low)
-        return (value - self.low) / (self.high - self.low)
+        share = (value - self.low) / (self.high - self.low)
+        return share ** (1 / FROM_ZERO) if self.wide else share
 
     def at(self, share: float) -> float:
         """The value at a place on the track, rounded to its step or to what a person can use."""
         share = min(1.0, max(0.0, share))
-        if self.wide:
+        if self.wide and self.low > 0:
             value = self.low * (self.high / self.low) ** share
         else:
-            value = self.low + share * (self.high - self.low)
+            value = self.low + share ** (FROM_ZERO if self.wide else 1) * (self.high - self.low)
         if self.step:
             value = round(value / self.step) * self.step
         value = float(f"{value:.3g}") if self.step is None else float(f"{value:.8g}")

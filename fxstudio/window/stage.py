@@ -36,7 +36,7 @@ class Stage:
         studio = self.studio
         moment = studio.playback.time_s, time.perf_counter(), studio.calm
         seen = "What the decoder will do" if studio.compiled else "The effect as you wish it"
-        calm = " (calm view: flicker softened)" if studio.calm else ""
+        calm = ", calm view" if studio.calm else ""
         shown = [Shown(seen + calm, studio.seen_projector.frame(*moment))]
         if studio.beside:
             shown.append(Shown("What you wish" + calm, studio.wish_projector.frame(*moment)))
@@ -129,6 +129,8 @@ class Stage:
     def _lanes(self, look: Look) -> Part:
         studio = self.studio
         title = f"Brightness of each lamp over the last {SPAN_S:g} seconds, from dark to full"
+        if studio.beside:
+            title += "; the thin line is your wish"
         lanes = [
             Lane(
                 look, name, lamp, name == studio.selected, self.traces,

@@ -6,6 +6,7 @@ Panels read the studio and call it; `revision` tells the page when to build itse
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -22,6 +23,9 @@ from fxstudio.window.playback import Playback
 from fxstudio.window.projector import Projector
 
 NO_DECODER = ""
+
+MESSAGE_S = 8.0
+"""How long a passing message is shown."""
 
 CAUTION = (
     "Flickering and flashing light can bring on seizures in people with photosensitive "
@@ -49,7 +53,8 @@ class Studio:
         self.caution_read = False
         self.text_percent = 100
         self.fps = 30
-        self.message, self.message_is_error = "", False
+        self.message, self.message_is_error, self.message_stays = "", False, False
+        self.message_s = 0.0
         self.job: Job | None = None
         self.selected = next(iter(self.document.effect.lamps))
         self.revision = 0
@@ -104,7 +109,10 @@ class Studio:
             self.revision += 1
         if self.job is not None and self.job.done:
             job, self.job = self.job, None
-            (self.complain if job.failed else self.say)(job.message)
+            if job.failed:
+                self.complain(job.message)
+            else:
+                self.say(job.message, stays=True)
 
     @property
     def _controls(self) -> tuple[object, ...]:
@@ -131,14 +139,21 @@ class Studio:
 
     # Messages -----------------------------------------------------------------------------
 
-    def say(self, text: str) -> None:
-        """Show a message."""
-        self.message, self.message_is_error = text, False
+    def say(self, text: str, stays: bool = False) -> None:
+        """Show a message: for a few seconds, or until the person closes it."""
+        self.message, self.message_is_error, self.message_stays = text, False, stays
+        self.message_s = time.monotonic()
         self.revision += 1
+
+    @property
+    def passing_message(self) -> str:
+        """The message that is shown for a few seconds; empty afterwards."""
+        passing = not self.message_stays and time.monotonic() - self.message_s < MESSAGE_S
+        return self.message if passing else ""
 
     def complain(self, error: FxError | str) -> None:
         """Show an error."""
-        self.message, self.message_is_error = str(error), True
+        self.message, self.message_is_error, self.message_stays = str(error), True, True
         self.revision += 1
 
     def attempt(self, action: Callable[[], object]) -> bool:
@@ -271,6 +286,16 @@ class Studio:
                 self.say(said)
             self.refresh()
 
+    def take_outside(self) -> None:
+        """Take what another program wrote instead of the unsaved changes."""
+        self.document.take_outside()
+        self.refresh()
+
+    def keep_mine(self) -> None:
+        """Keep the unsaved changes."""
+        self.document.keep_mine()
+        self.refresh()
+
     # Decoder ------------------------------------------------------------------------------
 
     def decoders(self) -> dict[str, str]:
@@ -289,10 +314,15 @@ class Studio:
         self.beside = self.beside and path is not None
         self.refresh()
 
-    def set_rate_value(self, value: int, gesture: str | None = None) -> None:
+    def show_beside(self, on: bool) -> None:
+        """Show the wish beside what the decoder will do."""
+        self.beside = on
+        self.revision += 1
+
+    def set_rate_value(self, value: float, gesture: str | None = None) -> None:
         """Set the shared rate by the decoder's own value."""
         if self.description is not None:
-            rate_hz = float(f"{self.description.rate.hz(value):.6g}")
+            rate_hz = float(f"{self.description.rate.hz(round(value)):.6g}")
             self.set(("rate_hz",), rate_hz, gesture)
 
     # Calm view ----------------------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
+from importlib.resources import files
 
 import pygame
 
@@ -71,11 +72,11 @@ TEXT_CONTRAST, EDGE_CONTRAST = 4.5, 3.0
 PERCENTS = (100, 125, 150, 175, 200)
 """Text sizes a person can choose, in percent."""
 
-SIZES = {"body": 14, "small": 12, "heading": 16, "title": 18}
+SIZES = {"body": 14, "small": 12, "heading": 17, "title": 19}
 """Sizes of the text styles in pixels an em at 100 %."""
 
-DEFAULT_FONT_SCALE = 0.6875
-"""pygame draws its own font at this share of the size asked for."""
+FONT = "font/DejaVuSans.ttf"
+"""The font, beside its licence. pygame's own is bold only, and loses the dots of its letters."""
 
 GAP, PAD, EDGE, LINE = 8, 12, 2, 5
 """Distances in pixels at 100 %: between things, inside a panel, an edge, between lines."""
@@ -99,10 +100,8 @@ class Look:
         self.percent = percent
         self.gap, self.pad, self.line = (self.px(size) for size in (GAP, PAD, LINE))
         self.edge = max(EDGE, round(EDGE * percent / 150))
-        self.fonts = {
-            style: pygame.font.Font(None, round(self.px(size) / DEFAULT_FONT_SCALE))
-            for style, size in SIZES.items()
-        }
+        path = str(files("fxstudio.window").joinpath(FONT))
+        self.fonts = {style: pygame.font.Font(path, self.px(size)) for style, size in SIZES.items()}
         self.drawn = lru_cache(maxsize=1500)(self._draw)
         self.wrapped = lru_cache(maxsize=500)(self._wrap)
 

@@ -79,7 +79,7 @@ class Traces:
     def _in_words(self, name: str) -> str:
         lamp = self.studio.seen.lamps.get(name)
         if lamp is None:
-            return "dark: not on an output of this decoder"
+            return f"off: this decoder has no output {self.studio.effect.lamps[name].output}"
         why = self.studio.playback.state.why_off(lamp)
         if why:
             return f"off: {why}"

@@ -17,6 +17,9 @@ from fxstudio.window.theme import RGB, Look
 from fxstudio.window.traces import Traces
 from fxstudio.window.widget import Action, Widget, activated, frame, pressed, ring
 
+TRACE_HEIGHT = 30
+"""Height of a trace in pixels at 100 %."""
+
 ASPECT = 1.5
 """Width over height of a picture."""
 
@@ -108,45 +111,43 @@ class Lane(Widget):
         self.name, self.chosen, self.traces, self.select = name, chosen, traces, select
         self.swatch = pygame.Color(rgb_to_hex(lamp.colour.rgb))
 
-    def _stacked(self, width: int) -> bool:
-        return width < self.look.px(560)
+    def _two_lines(self, width: int) -> bool:
+        return width < self.look.px(430)
 
-    def _words_width(self, width: int) -> int:
-        return width if self._stacked(width) else self.look.px(225)
+    def _words_height(self, width: int) -> int:
+        lines = 2 if self._two_lines(width) else 1
+        return lines * self.look.lines_height(1)
 
     def height(self, width: int) -> int:
-        """Words beside the trace, or above it where there is little room."""
-        words = self.look.lines_height(1) + self.look.lines_height(1, "small")
-        words += self.look.px(8)
-        return words + self.look.px(34) if self._stacked(width) else max(words, self.look.px(46))
+        """The words above the trace."""
+        return self._words_height(width) + self.look.px(TRACE_HEIGHT + 12)
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """A field whose right edge is the present."""
-        look, pad = self.look, self.look.px(8)
-        pygame.draw.rect(surface, RGB["panel"], self.rect)
-        mark = Rect(self.rect.left, self.rect.top, look.px(4), self.rect.height)
+        look, pad, rect = self.look, self.look.px(8), self.rect
+        pygame.draw.rect(surface, RGB["panel"], rect)
         if self.chosen:
+            mark = Rect(rect.left, rect.top, look.px(4), rect.height)
             pygame.draw.rect(surface, RGB["chosen"], mark)
-        own = self._words_width(self.rect.width)
-        line, small = look.lines_height(1), look.lines_height(1, "small")
-        top = self.rect.top + look.px(4)
-        dot = Rect(mark.right + pad, top + line // 2 - look.px(7), look.px(14), look.px(14))
+        line, top = look.lines_height(1), rect.top + look.px(4)
+        dot = Rect(0, 0, look.px(14), look.px(14))
+        dot.midleft = rect.left + look.px(12), top + line // 2
         pygame.draw.rect(surface, self.swatch, dot, border_radius=look.px(3))
         pygame.draw.rect(surface, RGB["edge"], dot, 1, look.px(3))
-        left = dot.right + pad
-        right = self.rect.left + own - pad
-        look.put(surface, self.name, Rect(left, top, right - left, line))
-        words = self.traces.words(self.name)
-        look.put(surface, words, Rect(left, top + line, right - left, small), "quiet", "small")
-        if self._stacked(self.rect.width):
-            high = self.rect.bottom - top - line - small - look.px(4)
-            field = Rect(mark.right + pad, self.rect.bottom - high, 0, high - look.px(4))
+        right = rect.right - pad
+        name = Rect(dot.right + pad, top, right - dot.right - pad, line)
+        look.put(surface, self.name, name)
+        if self._two_lines(rect.width):
+            state = name.move(0, line)
         else:
-            field = Rect(self.rect.left + own, top, 0, self.rect.height - look.px(8))
-        field.width = self.rect.right - pad - field.left
+            left = max(look.px(170), name.left + look.text_width(self.name) + 2 * pad)
+            state = Rect(rect.left + left, top, right - rect.left - left, line)
+        look.put(surface, self.traces.words(self.name), state, "quiet")
+        field = Rect(dot.left, top + self._words_height(rect.width), 0, look.px(TRACE_HEIGHT))
+        field.width = right - field.left
         self._draw_trace(surface, field)
         if focused:
-            ring(surface, look, self.rect.inflate(-4, -4))
+            ring(surface, look, rect.inflate(-4, -4))
 
     def _draw_trace(self, surface: pygame.Surface, field: Rect) -> None:
         frame(surface, self.look, field, "field", "rule")

@@ -158,6 +158,10 @@ class Live(Widget):
         """As given."""
         return self._width
 
+    def height(self, width: int) -> int:
+        """One line."""
+        return self.look.line_height() + self.look.px(6)
+
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """The text on its ground."""
         surface.fill(RGB[self.ground], self.rect)

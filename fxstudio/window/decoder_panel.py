@@ -1,0 +1,124 @@
+"""The panels of the decoder: which one, what it cannot do, and the values to write."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fxstudio.export.table import HEADINGS, value_rows, values_text
+from fxstudio.window.buttons import Button, Switch
+from fxstudio.window.clipboard import copy
+from fxstudio.window.effect_panel import OpenList
+from fxstudio.window.form import capitalised, heading, labelled
+from fxstudio.window.layout import Column, Panel, Part
+from fxstudio.window.lists import Picker
+from fxstudio.window.notes import Note, Table
+from fxstudio.window.studio import NO_DECODER, Studio
+from fxstudio.window.theme import Look
+from fxstudio.window.widget import Text
+
+OTHER_FILE = "?"
+
+WRITING = (
+    "Note the present values before you change any, and use the programming track where you "
+    "can. Follow the decoder maker's manual: it comes before this table."
+)
+
+
+def decoder_panel(
+    look: Look, studio: Studio, open_list: OpenList, open_file: Callable[[], object]
+) -> Part:
+    """Choice of a decoder, and its compromises."""
+    options = {NO_DECODER: "None: show the wish", **studio.decoders()}
+    if studio.decoder_name not in options and studio.description is not None:
+        options[studio.decoder_name] = studio.description.title
+    options[OTHER_FILE] = "A description in a file …"
+
+    def choose(name: str) -> None:
+        if name == OTHER_FILE:
+            open_file()
+        else:
+            studio.choose_decoder(name)
+
+    rows: list[Part] = [
+        heading(look, "Decoder"),
+        labelled(
+            look, "decoder",
+            Picker(look, "decoder", options, studio.decoder_name, choose, open_list,
+                   "The picture then shows what this decoder will do."),
+        ),
+    ]  # fmt: skip
+    if studio.description is not None:
+        if studio.description.note:
+            rows.append(Text(look, studio.description.note, "quiet", "small"))
+        rows.append(
+            Switch(
+                look,
+                "beside",
+                "The wish beside it",
+                studio.beside,
+                lambda: studio.show_beside(not studio.beside),
+                help="Show what you wish for beside what the decoder will do.",
+            )
+        )
+    rows += _compromises(look, studio)
+    rows += [
+        Note(
+            look, f"advice {number}", capitalised(" and ".join(entry.lamps)),
+            [f"They {entry.seen}." if len(entry.lamps) > 1 else f"{capitalised(entry.seen)}.",
+             f"Do: {entry.remedy}."],
+            lambda lamp=entry.lamps[0]: studio.select(lamp), "Show the lamp.",
+        )
+        for number, entry in enumerate(studio.advice)
+    ]  # fmt: skip
+    return Panel(Column(rows, look.gap), look.pad)
+
+
+def _compromises(look: Look, studio: Studio) -> list[Part]:
+    if studio.decoder_error is not None:
+        return [Text(look, str(studio.decoder_error), "warning")]
+    if studio.compiled is None:
+        return []
+    found = studio.compiled.compromises
+    if not found:
+        return [Text(look, "This decoder does exactly what you wish.")]
+    count = f"{len(found)} compromises" if len(found) > 1 else "One compromise"
+    return [
+        Text(look, f"{count}: what you wish and what will be seen"),
+        *(
+            Note(
+                look,
+                f"compromise {number}",
+                f"{entry.lamp}: {entry.what}" if entry.lamp else capitalised(entry.what),
+                [
+                    f"{capitalised(entry.asked)} asked, {entry.seen} will be seen.",
+                    f"Do: {entry.remedy}.",
+                ],
+                lambda lamp=entry.lamp: studio.select(lamp or studio.selected),
+                "Show the lamp." if entry.lamp else "",
+            )
+            for number, entry in enumerate(found)
+        ),
+    ]
+
+
+def values_panel(look: Look, studio: Studio) -> Part | None:
+    """The values to write; nothing without a decoder."""
+    compiled = studio.compiled
+    if compiled is None or studio.description is None:
+        return None
+    title = f"{studio.effect.title}, for {studio.description.title}"
+
+    def copy_text() -> None:
+        done = copy(values_text(title, compiled))
+        if done:
+            studio.say("The values are on the clipboard as text.")
+        else:
+            studio.complain("there is no clipboard here; `fxstudio values` prints the table")
+
+    rows = [
+        heading(look, "Values to write"),
+        Table(look, HEADINGS, value_rows(compiled), [value.differs for value in compiled.values]),
+        Text(look, WRITING, "quiet", "small"),
+        Button(look, "copy", "Copy as text", copy_text, help="Put the table on the clipboard."),
+    ]
+    return Panel(Column(rows, look.gap), look.pad)

@@ -1,0 +1,212 @@
+"""The panels of the effect as a whole and of the selected lamp."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fxstudio.colour import rgb_to_hex
+from fxstudio.decoder.compromise import TRAVEL_WORDS
+from fxstudio.effect.keys import ALWAYS, KEYS
+from fxstudio.effect.model import Colour, Effect, Lamp
+from fxstudio.effect.patterns import KINDS
+from fxstudio.picture.scene import SCENES
+from fxstudio.units import hz
+from fxstudio.window import edits
+from fxstudio.window.buttons import Button, Choice
+from fxstudio.window.entry import Entry
+from fxstudio.window.form import capitalised, heading, labelled, limits, pattern_controls
+from fxstudio.window.layout import Column, Flow, Panel, Part
+from fxstudio.window.lists import Picker
+from fxstudio.window.slider import Slider
+from fxstudio.window.studio import Studio
+from fxstudio.window.swatches import WAYS, Swatches
+from fxstudio.window.theme import Look
+from fxstudio.window.widget import Text, Widget
+
+OpenList = Callable[[Picker], object]
+
+PATTERN_WORDS = {
+    "steady": "Steady",
+    "flicker": "Flicker",
+    "flash": "Flash",
+    "beat": "Exhaust beat",
+    "filament": "Slow lamp",
+}
+"""Patterns by the names a modeller would use; one not in the table goes by its own."""
+
+COLOUR_UNITS = {"wavelength_nm": "nm", "temperature_k": "K"}
+
+
+def help_of(model: type[Effect | Lamp], name: str) -> str:
+    """What a field of a model is for."""
+    return model.model_fields[name].description or ""
+
+
+def effect_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
+    """Title, locomotive, scene, and the shared rate."""
+    effect = studio.effect
+
+    def entry(name: str) -> Widget:
+        return Entry(
+            look,
+            f"effect.{name}",
+            getattr(effect, name),
+            lambda text: studio.set((name,), text),
+            help=help_of(Effect, name),
+            longest=600 if name == "note" else 80,
+        )
+
+    scenes = {name: row.title for name, row in SCENES.items()}
+    scene = Picker(
+        look,
+        "scene",
+        scenes,
+        effect.scene,
+        lambda name: studio.edit(edits.set_scene, name),
+        open_list,
+        f"{SCENES[effect.scene].help}.",
+    )
+    rows = [
+        heading(look, "Effect"),
+        *(labelled(look, name, entry(name)) for name in ("title", "locomotive", "note")),
+        labelled(look, "scene", scene),
+        *_rate(look, studio),
+    ]
+    return Panel(Column(rows, look.gap), look.pad)
+
+
+def _rate(look: Look, studio: Studio) -> list[Part]:
+    """The shared rate in Hz and, with a decoder, as the value it holds."""
+    effect = studio.effect
+    low, high = limits(Effect.model_fields["rate_hz"])
+    slider = Slider(
+        look, "rate", effect.rate_hz, low, high,
+        lambda rate, gesture: studio.set(("rate_hz",), rate, gesture),
+        hz, wide=True, help=help_of(Effect, "rate_hz"), widest="00.00 Hz",
+    )  # fmt: skip
+    rows = [labelled(look, "shared flicker rate", slider)]
+    if studio.description is not None:
+        rate = studio.description.rate
+        value = Slider(
+            look, "rate value", rate.nearest(effect.rate_hz), rate.lowest, rate.highest,
+            studio.set_rate_value, lambda v: f"{v:.0f}  ({hz(rate.hz(round(v)))})", step=1,
+            help=f"The same rate as {studio.description.title} holds it, in {rate.place}.",
+            widest="000  (00.00 Hz)",
+        )  # fmt: skip
+        rows.append(labelled(look, f"as the decoder's {rate.place}", value))
+    if not effect.flickering():
+        rows.append(Text(look, "No lamp flickers now, so the rate changes nothing.", "quiet"))
+    return rows
+
+
+def lamp_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
+    """Everything about the selected lamp."""
+    effect, lamp, name = studio.effect, studio.lamp, studio.selected
+    lamps = Choice(
+        look, "lamp", {each: each for each in effect.lamps}, name, studio.select,
+        "The lamp whose settings stand below.",
+    )  # fmt: skip
+    places = {place: place for place in SCENES[effect.scene].places}
+    place = effect.place(name)
+    rows = [
+        heading(look, "Lamp"),
+        lamps,
+        labelled(
+            look, "name",
+            Entry(look, "lamp name", name, studio.rename, help="What the lamp is called.",
+                  longest=40),
+        ),
+        labelled(
+            look, "place in the scene",
+            Picker(look, "place", places, place,
+                   lambda new: studio.set_lamp("place", None if new == name else new), open_list,
+                   f"{capitalised(SCENES[effect.scene].places[place])}."),
+        ),
+        labelled(
+            look, "decoder output",
+            Picker(look, "output", _outputs(effect, name), str(lamp.output),
+                   lambda number: studio.edit(edits.move_to_output, name, int(number)), open_list,
+                   help_of(Lamp, "output")),
+        ),
+        labelled(
+            look, "key",
+            Picker(look, "key", {key: capitalised(key) for key in (ALWAYS, *KEYS)}, lamp.key,
+                   lambda key: studio.set_lamp("key", key), open_list, help_of(Lamp, "key")),
+        ),
+        labelled(
+            look, "shines",
+            Choice(look, "gate",
+                   {travel: capitalised(words) for travel, words in TRAVEL_WORDS.items()},
+                   lamp.travel, lambda travel: studio.set_lamp("travel", travel),
+                   help_of(Lamp, "travel")),
+        ),
+        *_colour(look, studio, lamp.colour),
+        labelled(
+            look, "pattern",
+            Choice(look, "pattern",
+                   {kind: PATTERN_WORDS.get(kind, capitalised(kind)) for kind in KINDS},
+                   lamp.pattern.kind, lambda kind: studio.edit(edits.set_pattern, name, kind),
+                   (type(lamp.pattern).__doc__ or "").splitlines()[0]),
+        ),
+        *pattern_controls(
+            look, lamp.pattern,
+            lambda field, value, gesture: studio.set_lamp(f"pattern.{field}", value, gesture),
+        ),
+        Flow(
+            [
+                Button(look, "add lamp", "Add a lamp", studio.add_lamp,
+                       help="Add a lamp on the next free output."),
+                Button(look, "remove lamp", f"Remove {look.cut(name, look.px(120))}",
+                       lambda: studio.edit(edits.remove_lamp, name),
+                       usable=len(effect.lamps) > 1, help="Take this lamp out of the effect."),
+            ],
+            look.gap,
+        ),
+    ]  # fmt: skip
+    return Panel(Column(rows, look.gap), look.pad)
+
+
+def _outputs(effect: Effect, name: str) -> dict[str, str]:
+    """Outputs to choose from, each with the lamp that is on it."""
+    owners = {lamp.output: other for other, lamp in effect.lamps.items()}
+    return {
+        str(number): f"{number}, changes places with {owners[number]}"
+        if owners.get(number, name) != name
+        else str(number)
+        for number in range(1, 33)
+    }
+
+
+def _colour(look: Look, studio: Studio, colour: Colour) -> list[Part]:
+    """How the colour is given, colours to choose from, and the exact value."""
+    lamp = studio.selected
+    (way,) = colour.model_fields_set
+    value = getattr(colour, way)
+    meanwhile = {"wavelength_nm": 605.0, "temperature_k": 1900.0, "hex": rgb_to_hex(colour.rgb)}
+
+    def choose(new: float | str, gesture: str | None = None) -> None:
+        new = float(new) if way in COLOUR_UNITS else new
+        path = ("lamps", lamp, "colour")
+        studio.set(path, {way: new}, gesture)
+
+    ways = Choice(
+        look, "colour way", WAYS, way,
+        lambda new: studio.edit(edits.set_colour, lamp, new, meanwhile[new]),
+        "How the colour is given: see the LED's data sheet, or choose by eye.",
+    )  # fmt: skip
+    help_text = Colour.model_fields[way].description or ""
+    if way in COLOUR_UNITS:
+        low, high = limits(Colour.model_fields[way])
+        exact: Widget = Slider(
+            look, f"colour {way}", value, low, high, choose,
+            lambda v: f"{v:.0f} {COLOUR_UNITS[way]}", step=1 if way == "wavelength_nm" else 10,
+            wide=way == "temperature_k", help=help_text,
+        )  # fmt: skip
+    else:
+        exact = Entry(look, "colour hex", value, choose, help=help_text, longest=7)
+    offered = Swatches(look, f"swatches {way}", way, value, choose, help_text)
+    return [
+        labelled(look, "colour by", ways),
+        labelled(look, "", offered),
+        labelled(look, "exact colour", exact),
+    ]

@@ -1,0 +1,149 @@
+"""Choosing a file to open, or a name to save under."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from pygame import Rect
+
+from fxstudio.window.buttons import Button
+from fxstudio.window.entry import Entry
+from fxstudio.window.form import heading
+from fxstudio.window.layout import Column, Flow, Panel, Part, Row, Scroll
+from fxstudio.window.lists import List
+from fxstudio.window.sheets import Sized
+from fxstudio.window.theme import Look
+from fxstudio.window.widget import Text
+
+WIDEST = 640
+
+UP = ".."
+
+
+class FileSheet:
+    """A folder's files and a line for the path.
+
+    take : called with the path; whether it could be used, and the sheet may close
+    shipped : files that came with fxstudio by name, offered first; empty where one saves
+    saving : whether the file will be written
+    """
+
+    anchor: Rect | None = None
+
+    def __init__(
+        self, title: str, button: str, folder: Path, name: str, suffix: str,
+        take: Callable[[Path], bool], close: Callable[[], object],
+        rebuild: Callable[[], object], *, shipped: Mapping[str, Path] | None = None,
+        saving: bool = False, note: str = "",
+    ) -> None:  # fmt: skip
+        self.title, self.button, self.suffix = title, button, suffix
+        self.folder, self.name = folder, name
+        self.take, self.close, self.rebuild = take, close, rebuild
+        self.shipped, self.saving, self.note = dict(shipped or {}), saving, note
+        self.problem = ""
+
+    # What is in the list
+
+    def rows(self) -> dict[str, str]:
+        """Paths and how each is called."""
+        rows = {str(path): f"{name}  (comes with fxstudio)" for name, path in self.shipped.items()}
+        rows[UP] = "..  (the folder above)"
+        try:
+            entries = sorted(self.folder.iterdir(), key=lambda path: path.name.lower())
+        except OSError as error:
+            self.problem = f"The folder cannot be read: {error.strerror}."
+            return rows
+        seen = [path for path in entries if not path.name.startswith(".")]
+        rows |= {str(path): f"{path.name}/" for path in seen if path.is_dir()}
+        rows |= {str(path): path.name for path in seen if path.suffix == self.suffix}
+        return rows
+
+    @property
+    def path(self) -> Path | None:
+        """The path typed or chosen; None if there is no name yet."""
+        text = self.name.strip()
+        if not text:
+            return None
+        path = self.folder / Path(text).expanduser()
+        if self.saving and path.suffix != self.suffix:
+            path = path.with_name(path.name + self.suffix)
+        return path
+
+    # The sheet
+
+    def build(self, look: Look) -> Part:
+        """Folder, list, name, buttons."""
+        replaces = self.saving and self.path is not None and self.path.is_file()
+        words = self.problem or (
+            f"{self.path.name} is there already and will be replaced." if replaces else self.note
+        )
+        rows = self.rows()
+        column = Column(
+            [
+                heading(look, self.title),
+                Text(look, str(self.folder), "quiet", widest=WIDEST),
+                List(look, "files", rows, self._marked(rows), self._choose, most=9,
+                     mark=self._mark, at_once=False),
+                Row(
+                    [
+                        Text(look, "Name", "quiet"),
+                        Entry(look, "file name", self.name, self._typed, typed=self._typed,
+                              longest=500, help="Type a name, or choose a file above."),
+                    ],
+                    look.gap, [0, 1],
+                ),
+                Text(look, words, "warning" if words != self.note else "text", widest=WIDEST)
+                if words else None,
+                Flow(
+                    [
+                        Button(look, "file take", "Replace it" if replaces else self.button,
+                               self.accept, usable=self.path is not None, chosen=True),
+                        Button(look, "file cancel", "Back", self.cancel),
+                    ],
+                    look.gap,
+                ),
+            ],
+            look.gap,
+        )  # fmt: skip
+        whole = Scroll("file sheet", Panel(column, look.pad, "page"), look.px(10))
+        return Sized(whole, look.px(WIDEST))
+
+    def _marked(self, rows: Mapping[str, str]) -> str:
+        return str(self.path) if str(self.path) in rows else next(iter(rows), UP)
+
+    def _mark(self, row: str) -> None:
+        if row != UP and not Path(row).is_dir():
+            self.name = row if row in map(str, self.shipped.values()) else Path(row).name
+            self.problem = ""
+            self.rebuild()
+
+    def _choose(self, row: str) -> None:
+        target = self.folder.parent if row == UP else Path(row)
+        if target.is_dir():
+            self.folder, self.problem = target, ""
+            self.rebuild()
+        else:
+            self._mark(row)
+            self.accept()
+
+    def _typed(self, text: str) -> None:
+        self.name, self.problem = text, ""
+        self.rebuild()
+
+    def accept(self) -> None:
+        """Use the path, or say why it cannot be used."""
+        path = self.path
+        if path is None:
+            return
+        if path.is_dir():
+            self.folder, self.name = path, ""
+            self.rebuild()
+        elif self.take(path):
+            self.close()
+        else:
+            self.rebuild()
+
+    def cancel(self) -> None:
+        """Choose nothing."""
+        self.close()

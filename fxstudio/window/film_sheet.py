@@ -1,0 +1,113 @@
+"""What to film and where to put it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+from pygame import Rect
+
+from fxstudio.film import Shot
+from fxstudio.window.buttons import Button, Choice
+from fxstudio.window.entry import Entry
+from fxstudio.window.form import heading, labelled
+from fxstudio.window.jobs import film_job, free_path
+from fxstudio.window.layout import Column, Flow, Panel, Part, Scroll
+from fxstudio.window.sheets import Sized
+from fxstudio.window.studio import Studio
+from fxstudio.window.theme import Look
+from fxstudio.window.widget import Text
+
+WIDEST = 600
+
+SIZES = ("360x240", "480x320", "720x480", "960x640")
+RATES = ("20", "25", "50")
+LENGTHS = ("3", "6", "12")
+
+CAUTION = (
+    "The film shows the true flicker, calm view or not. Warn people before you show it: "
+    "flickering pictures can bring on seizures in photosensitive people."
+)
+
+
+class FilmSheet:
+    """Size, frames a second, length and name of a film of the present view."""
+
+    anchor: Rect | None = None
+
+    def __init__(
+        self, studio: Studio, close: Callable[[], object], rebuild: Callable[[], object]
+    ) -> None:
+        self.studio, self.close, self.rebuild = studio, close, rebuild
+        self.size, self.rate, self.length = "480x320", "25", "6"
+        self.name = free_path(studio.folder, studio.stem, ".gif").name
+
+    @property
+    def path(self) -> Path:
+        """Where the film goes."""
+        path = self.studio.folder / Path(self.name.strip() or "film").expanduser()
+        return path if path.suffix.lower() == ".gif" else path.with_name(path.name + ".gif")
+
+    def build(self, look: Look) -> Part:
+        """All choices."""
+        own = self.studio.playback.own
+        what = "What the decoder will do" if self.studio.compiled else "The effect as you wish it"
+        drive = (
+            f"its own drive of {own.length_s:g} s"
+            if own
+            else "the present travel, speed and keys all along"
+        )
+        there = self.path.exists()
+
+        def choice(key: str, options: tuple[str, ...], name: str, unit: str) -> Part:
+            return Choice(
+                look, key, {each: f"{each}{unit}" for each in options}, getattr(self, name),
+                lambda new: self._set(name, new),
+            )  # fmt: skip
+
+        parts: list[Part | None] = [
+            heading(look, "Film it"),
+            Text(look, f"{what}, with {drive}, as a GIF that loops.", widest=WIDEST),
+            labelled(look, "size", choice("film size", SIZES, "size", "")),
+            labelled(look, "frames a second", choice("film rate", RATES, "rate", "")),
+            None if own else labelled(look, "length", choice("film s", LENGTHS, "length", " s")),
+            labelled(
+                look, "file name",
+                Entry(look, "film name", self.name, lambda text: self._set("name", text),
+                      typed=lambda text: self._set("name", text)),
+            ),
+            Text(look, f"In {self.path.parent}", "quiet", "small", WIDEST),
+            Text(look, f"{self.path.name} is there already and will be replaced.", "warning")
+            if there else None,
+            Text(look, CAUTION, "text", "body", WIDEST),
+            Flow(
+                [
+                    Button(look, "film start", "Film and replace" if there else "Film",
+                           self.start, chosen=True),
+                    Button(look, "film cancel", "Back", self.close),
+                ],
+                look.gap,
+            ),
+        ]  # fmt: skip
+        whole = Panel(Column([part for part in parts if part], look.gap), look.pad, "page")
+        return Sized(Scroll("film sheet", whole, look.px(10)), look.px(WIDEST))
+
+    def _set(self, name: str, value: str) -> None:
+        setattr(self, name, value)
+        self.rebuild()
+
+    def start(self) -> None:
+        """Begin to film and give the window back."""
+        studio = self.studio
+        width, height = map(int, self.size.split("x"))
+        shot = replace(Shot(), width=width, height=height, fps=float(self.rate))
+        self.close()
+        studio.job = film_job(
+            studio.seen, self.path, studio.playback.to_film(float(self.length)), shot
+        )
+        studio.say("Filming goes on beside your work; you can use the window meanwhile.")
+
+    def cancel(self) -> None:
+        """Film nothing."""
+        self.close()

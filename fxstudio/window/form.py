@@ -1,0 +1,105 @@
+"""Controls for the fields of a model: label, range and help come from the model itself."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Literal, get_args, get_origin
+
+import annotated_types
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from fxstudio.decoder.compromise import PATTERN_FIELDS, PatternField
+from fxstudio.window.buttons import Choice
+from fxstudio.window.layout import Part, Row
+from fxstudio.window.slider import Slider
+from fxstudio.window.theme import Look
+from fxstudio.window.widget import Text, Widget
+
+Set = Callable[[str, Any, str | None], object]
+"""Called with a field's name, its new value and the gesture it belongs to."""
+
+LABEL_SHARE = 0.33
+"""Share of a panel's width that labels have."""
+
+OPEN_END = 0.01
+"""How near a slider comes to a limit that is itself not allowed."""
+
+
+def labelled(look: Look, label: str, control: Widget | Part) -> Part:
+    """A label and its control; those of one panel stand in line."""
+    text = Text(look, capitalised(label), "quiet")
+    return Row([text, control], look.gap, [LABEL_SHARE, 1 - LABEL_SHARE])
+
+
+def capitalised(text: str) -> str:
+    """With a capital first letter, the rest as it is."""
+    return text[:1].upper() + text[1:]
+
+
+def heading(look: Look, text: str) -> Text:
+    """The title of a panel."""
+    return Text(look, text, "chosen", "heading")
+
+
+def limits(info: FieldInfo) -> tuple[float, float]:
+    """Lowest and highest value of a number field."""
+    low, high = 0.0, 1.0
+    for limit in [*info.metadata, *_inner_metadata(info.annotation)]:
+        match limit:
+            case annotated_types.Ge(ge):
+                low = ge
+            case annotated_types.Gt(gt):
+                low = gt + OPEN_END
+            case annotated_types.Le(le):
+                high = le
+            case annotated_types.Lt(lt):
+                high = lt - OPEN_END
+    return low, high
+
+
+def _inner_metadata(annotation: Any) -> list[Any]:
+    """What the parts of `Annotated[...] | None` say."""
+    found: list[Any] = []
+    for part in get_args(annotation):
+        for item in getattr(part, "__metadata__", ()):
+            found += item.metadata if isinstance(item, FieldInfo) else [item]
+    return found
+
+
+def pattern_controls(look: Look, pattern: BaseModel, change: Set) -> list[Part]:
+    """A labelled control for each field of a pattern."""
+    return [
+        labelled(
+            look,
+            PATTERN_FIELDS.get(name, PatternField(name)).words,
+            field_control(look, f"pattern.{name}", name, info, getattr(pattern, name), change),
+        )
+        for name, info in type(pattern).model_fields.items()
+        if name != "kind"
+    ]
+
+
+def field_control(
+    look: Look, key: str, name: str, info: FieldInfo, value: Any, change: Set
+) -> Widget:
+    """The control for one field: a choice among words, or a slider."""
+    help_text = info.description or ""
+    if get_origin(info.annotation) is Literal:
+        options = {choice: capitalised(choice) for choice in get_args(info.annotation)}
+        return Choice(look, key, options, value, lambda new: change(name, new, None), help_text)
+    row = PATTERN_FIELDS.get(name, PatternField(name))
+    low, high = limits(info)
+    whole = info.annotation is int
+    return Slider(
+        look,
+        key,
+        value,
+        low,
+        high,
+        lambda new, gesture: change(name, int(new) if whole else new, gesture),
+        row.text,
+        step=1 if whole else 0.01 if row.unit == "share" else None,
+        wide=high > 20 * max(low, 0.05) and not whole and row.unit != "share",
+        help=help_text,
+    )

@@ -1,0 +1,133 @@
+"""Questions and lists that lie on top of the page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from pygame import Rect
+
+from fxstudio.window.buttons import Button
+from fxstudio.window.form import heading
+from fxstudio.window.layout import Column, Flow, Panel, Part, Scroll
+from fxstudio.window.lists import List, Picker
+from fxstudio.window.theme import Look
+from fxstudio.window.widget import Action, Text
+
+WIDEST = 560
+"""Width of a question in pixels at 100 %."""
+
+KEYS_HELP = (
+    ("Tab, Shift-Tab", "go to the next control, or to the one before"),
+    ("Space, Enter", "press it"),
+    ("arrow keys", "choose, or move a slider; Page up and down move it faster"),
+    ("Escape", "close a list or a question, or take back what is being typed"),
+    ("Ctrl-N, Ctrl-O", "new effect, open a file"),
+    ("Ctrl-S, Ctrl-Shift-S", "save, save as"),
+    ("Ctrl-Z, Ctrl-Y", "undo, redo"),
+    ("Ctrl-P", "pause, and go on"),
+    ("Ctrl-plus, Ctrl-minus", "larger text, smaller text"),
+    ("Ctrl-Q", "close the window"),
+)
+"""Keys and what they do."""
+
+
+@dataclass
+class Answer:
+    """One answer to a question."""
+
+    text: str
+    action: Action
+    chosen: bool = False
+
+
+class Question:
+    """Some text and its answers. The first answer has the focus.
+
+    close : takes the question away; called before the action of an answer
+    escape : number of the answer that Escape means
+    """
+
+    anchor: Rect | None = None
+
+    def __init__(
+        self,
+        title: str,
+        text: str,
+        answers: Sequence[Answer],
+        close: Callable[[], object],
+        escape: int = -1,
+    ) -> None:
+        self.title, self.text, self.answers, self.close = title, text, answers, close
+        self.escape = escape
+
+    def build(self, look: Look) -> Part:
+        """Title, text and buttons."""
+        width = look.px(WIDEST)
+        buttons = [
+            Button(
+                look, f"answer {number}", answer.text,
+                lambda answer=answer: self.give(answer), chosen=answer.chosen,
+            )
+            for number, answer in enumerate(self.answers)
+        ]  # fmt: skip
+        column = Column(
+            [
+                heading(look, self.title),
+                *(Text(look, text, widest=WIDEST) for text in self.text.split("\n")),
+                Flow(buttons, look.gap),
+            ],
+            look.pad,
+        )
+        return Sized(Scroll("question", Panel(column, look.pad, "page"), look.px(10)), width)
+
+    def give(self, answer: Answer) -> None:
+        """Take an answer."""
+        self.close()
+        answer.action()
+
+    def cancel(self) -> None:
+        """As the answer that Escape means."""
+        self.give(self.answers[self.escape])
+
+
+class Sized(Column):
+    """One part that would like to have a given width."""
+
+    def __init__(self, part: Part, width: int) -> None:
+        super().__init__([part])
+        self._width = width
+
+    def width(self) -> int:
+        """As given."""
+        return self._width
+
+    def place(self, rect: Rect, clip: Rect) -> None:
+        """All of it to the part, whatever height it would need."""
+        self.rect = rect
+        self.parts[0].place(rect, clip)
+
+
+class Options:
+    """The list of a picker, below it."""
+
+    def __init__(self, picker: Picker, close: Callable[[], object]) -> None:
+        self.picker, self.close = picker, close
+        self.anchor: Rect | None = Rect(picker.rect)
+
+    def build(self, look: Look) -> Part:
+        """The list."""
+        return List(look, "options", self.picker.options, self.picker.chosen, self._choose)
+
+    def _choose(self, name: str) -> None:
+        self.close()
+        self.picker.choose(name)
+
+    def cancel(self) -> None:
+        """Leave it as it was."""
+        self.close()
+
+
+def keys_text() -> str:
+    """The keys, one a line."""
+    return "\n".join(f"{keys}: {what}." for keys, what in KEYS_HELP)
