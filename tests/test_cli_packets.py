@@ -84,6 +84,11 @@ def test_drive_of_a_shipped_effect(run):
     assert "keep hands" in out
 
 
+def test_a_drive_too_fast_is_told(run):
+    out = run("packets", "drive", "ashpan_beat", "-a", 3, "--top-speed", 10)[1]
+    assert "reaches 14 km/h; above 10 km/h" in out
+
+
 def test_long_address(run):
     code, out, _ = run("packets", "long-address", 1234)
     assert code == 0

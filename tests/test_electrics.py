@@ -76,6 +76,12 @@ def test_rating_is_for_the_highest_voltage():
     assert series_resistor(7, (2.0,), 50).rating_mw == 500
 
 
+def test_a_value_that_fits_exactly_is_taken():
+    # (5 - 2.8) V / 10 mA is 220 ohm, which binary fractions miss by a hair.
+    assert (5 - 2.8) / 10 * 1000 > 220
+    assert series_resistor(5, (2.8,), 10).ohm == 220
+
+
 @given(st.floats(0.01, 9.9e7), st.sampled_from(["E12", "E24"]))
 def test_next_value_is_the_smallest_that_is_not_below(ohm, series):
     found = next_value_up(ohm, series)

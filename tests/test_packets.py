@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fxstudio.decoder import framing, sequences, write_rules
-from fxstudio.decoder.drive_packets import drive_messages
+from fxstudio.decoder.drive_packets import drive_messages, too_fast
 from fxstudio.decoder.framing import Packet, packet_from_bits, packet_from_hex
 from fxstudio.decoder.instructions import (
     FORMATS,
@@ -287,6 +287,12 @@ def test_a_write_on_the_main_is_sent_twice_with_nothing_for_that_decoder_between
     assert min(sequences.gaps_us([p for p in sent if p.data[0] != 0xFF])) < 5000
 
 
+def test_other_locomotives_need_no_gap():
+    # Their long addresses begin with the same byte.
+    ones = [sequences.Send(encode(speed(locomotive(n), 0)), 1, "") for n in (1234, 1235)]
+    assert len(sequences.stream(ones, spaced=True)) == 2
+
+
 def test_what_is_told_before_a_write():
     def told(writes, track):
         return " ".join(write_rules.notes(writes, track))
@@ -364,6 +370,11 @@ def test_a_drive_is_followed_by_its_packets(name):
     switched = [(at, m.keys) for at, m in sent if m.row.keys]
     assert switched == [(0.0, ("F1",)), (0.0, ()), (7.25, ("F13",))]
     assert [at for at, _ in sent] == sorted(at for at, _ in sent)
+
+
+def test_a_drive_faster_than_the_highest_step_is_told():
+    assert "reaches 200 km/h; above 100 km/h" in too_fast(DRIVE, 100.0)
+    assert too_fast(DRIVE, 200.0) is None
 
 
 def test_a_standing_locomotive_gets_step_0_and_a_crawling_one_step_1():

@@ -117,7 +117,7 @@ def drive(
     bits: BitsOption = False,
 ) -> None:
     """The packets that drive the effect on a layout: its direction, speed and keys over time."""
-    from fxstudio.decoder.drive_packets import drive_messages
+    from fxstudio.decoder.drive_packets import drive_messages, too_fast
     from fxstudio.decoder.packets import encode
     from fxstudio.effect.files import find_effect, read_effect
 
@@ -137,6 +137,8 @@ def drive(
         ],
     )
     show_bits(packets, bits)
+    if slower := too_fast(wanted.shown_by, top_speed):
+        console.label("mind", f" {slower}", "yellow")
     console.say(
         "A station sends each again and again until the next one. Between two for the same "
         "locomotive goes an idle packet (FF 00 FF) or one for another: the standard wants 5 ms.",

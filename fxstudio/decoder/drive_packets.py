@@ -27,6 +27,17 @@ class Timed(NamedTuple):
     message: Message
 
 
+def too_fast(drive: Drive, top_speed_kmh: float) -> str | None:
+    """What is lost of a drive that is faster than the highest step, in words; None if nothing."""
+    fastest = max(step.speed_kmh or 0.0 for step in drive.steps)
+    if fastest <= top_speed_kmh:
+        return None
+    return (
+        f"The drive reaches {fastest:g} km/h; above {top_speed_kmh:g} km/h the locomotive stays at "
+        "its highest step. Give its real top speed."
+    )
+
+
 def drive_messages(
     drive: Drive,
     address: Address,
