@@ -17,8 +17,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fxstudio.errors import InputError
+from fxstudio.export.calm import Runs, calm
 from fxstudio.export.files import replacing
-from fxstudio.export.palette import Frame, Lookup, choose_colours
+from fxstudio.export.palette import Bytes, Palette, Space, choose_colours
 
 SHORTEST_DELAY_CS = 2
 """Viewers show a frame of 0 or 1 hundredths for 10. Common practice."""
@@ -26,12 +27,9 @@ FASTEST_FPS = 100 / SHORTEST_DELAY_CS
 LONGEST_DELAY_CS = 65535
 """Delay time is an unsigned 16 bit number. Source: GIF89a section 23."""
 
-MOST_COLOURS = 255
-"""One of the 256 numbers is the transparent one."""
-COLOURS_APART = 2.0
-STEADY_WITHIN = 2.0
-SAMPLED_FRAMES = 24
-SAMPLED_PIXELS = 20_000
+SAMPLED_FRAMES = 12
+TELLING_FRAMES = 6
+MOST_LOOKS = 6
 
 
 @dataclass(frozen=True)
@@ -80,7 +78,7 @@ def frame_times_s(delays_cs: ArrayLike) -> NDArray[np.floating]:
 
 def write_gif(
     path: Path | str,
-    frame_at: Callable[[int], Frame],
+    frame_at: Callable[[int], Bytes],
     delays_cs: ArrayLike,
     *,
     sample: Sequence[int] | None = None,
@@ -95,38 +93,88 @@ def write_gif(
     frame_at : gives frame number 0, 1 ... as uint8 [h, w, 3] sRGB; it may reuse one array,
         and must give the same picture again, for some frames are asked for twice
     delays_cs : how long each frame stands, as from `frame_delays`
-    sample : numbers of the frames that colours are chosen from; spread over the film if None
+    sample : numbers of the telling frames, those that differ most; see `telling_frames`.
+        Neighbouring pixels that are alike in all of them are taken to be alike in the whole
+        film. Evenly spread over the film if None
     comment : text for the file's comment, in ASCII
-    on_frame : called with (frames done, frames in all) after each frame
+    on_frame : called with (frames done, frames in all) after each frame; may begin again
 
     Raises `InputError` for unusable frames or delays, `WriteError` if `path` cannot be written.
     """
     delays = checked_delays(delays_cs)
     count = len(delays)
     with replacing(path) as file:
-        pixels = sampled_pixels(frame_at, spread(count) if sample is None else sample)
-        colours = choose_colours(pixels, MOST_COLOURS, COLOURS_APART)
-        lookup = Lookup(colours, STEADY_WITHIN)
-        options = {
-            "palette": colour_table(colours),
-            "transparency": len(colours),
-            "optimize": True,  # makes unchanged pixels transparent
-            "disposal": 1,
-            "duration": [10 * int(delay) for delay in delays],
-            "loop": 0,
-        }
-        if comment:
-            options["comment"] = comment.encode("ascii", "replace")
-        shown = None
-        with imageio.imopen(file, "w", plugin="pillow", extension=".gif") as gif:
-            for number in range(count):
-                frame = checked_frame(frame_at(number), number, shown)
-                shown = lookup(frame, shown)
-                gif.write(shown, **options)
-                if on_frame:
-                    on_frame(number + 1, count)
-        size = file.tell()
-    return GifReport(Path(path), size, count, int(delays.sum()) / 100, len(colours))
+        telling = spread(count) if sample is None else sample
+        runs, palette, space, colours = look(frame_at, count, telling, on_frame)
+        numbers = calm(colours, runs, palette, space)
+        del colours
+        durations = [10 * int(delay) for delay in delays]
+        # By way of memory: a failing disk then meets plain Python, not the library's clean-up.
+        data = imageio.imwrite(
+            "<bytes>",
+            np.repeat(numbers, runs.length, axis=1).reshape(count, *runs.shape),
+            plugin="pillow",
+            extension=".gif",
+            is_batch=True,
+            palette=colour_table(palette.colours),
+            transparency=len(palette.colours),
+            optimize=True,  # makes unchanged pixels transparent
+            disposal=1,
+            duration=durations if count > 1 else durations[0],
+            loop=0,
+            interlace=0,
+            comment=(comment or "").encode("ascii", "replace"),
+        )
+        file.write(data)
+    return GifReport(Path(path), len(data), count, int(delays.sum()) / 100, len(palette.colours))
+
+
+def look(
+    frame_at: Callable[[int], Bytes],
+    count: int,
+    telling: Sequence[int],
+    on_frame: Callable[[int, int], None] | None,
+) -> tuple[Runs, Palette, Space, Bytes]:
+    """The film's runs, its palette, and the runs' colours [count, m, 3] in all frames.
+
+    A frame that shows the telling ones to be too few joins them, and all begins again; after
+    `MOST_LOOKS` the film is taken to move, and every pixel is a run of its own.
+    """
+    space, frames, colours = Space(), [], None
+    for number in telling:
+        shape = frames[0].shape[:2] if frames else None
+        frames.append(checked_frame(frame_at(number), number, shape).copy())
+    for looks in range(MOST_LOOKS + 1):
+        runs = Runs(frames, space, apart=looks == MOST_LOOKS)
+        colours = np.empty((count, len(runs), 3), np.uint8)
+        for number in range(count):
+            frame = checked_frame(frame_at(number), number, runs.shape)
+            colours[number] = runs.colours(frame)
+            if looks < MOST_LOOKS and not runs.fit(frame, colours[number]):
+                frames.append(frame.copy())
+                break
+            if on_frame:
+                on_frame(number + 1, count)
+        else:
+            break
+    seen = np.concatenate([runs.colours(frame) for frame in frames])
+    palette = Palette(choose_colours(seen, np.tile(runs.length, len(frames))))
+    return runs, palette, space, colours
+
+
+def telling_frames(light: ArrayLike) -> list[int]:
+    """Numbers of frames that tell a film apart, for the lamps' light [n, lamps] in its n frames.
+
+    Some spread evenly, and those whose light differs most from all others chosen: each lamp
+    at its brightest and darkest, alone and together.
+    """
+    levels = np.asarray(light, float).reshape(len(light), -1)
+    chosen = spread(len(levels))
+    far = np.min([((levels - levels[n]) ** 2).sum(axis=1) for n in chosen], axis=0)
+    for _ in range(TELLING_FRAMES):
+        chosen.append(int(far.argmax()))
+        far = np.minimum(far, ((levels - levels[chosen[-1]]) ** 2).sum(axis=1))
+    return sorted(set(chosen))
 
 
 def spread(count: int) -> list[int]:
@@ -134,17 +182,7 @@ def spread(count: int) -> list[int]:
     return [int(n) for n in np.unique(np.linspace(0, count - 1, SAMPLED_FRAMES).astype(int))]
 
 
-def sampled_pixels(frame_at: Callable[[int], Frame], numbers: Sequence[int]) -> Frame:
-    """Pixels [n, 3] taken evenly from the frames of these numbers."""
-    taken = []
-    for place, number in enumerate(numbers):
-        pixels = checked_frame(frame_at(number), number).reshape(-1, 3)
-        step = max(1, len(pixels) // SAMPLED_PIXELS)
-        taken.append(pixels[place % step :: step].copy())
-    return np.concatenate(taken)
-
-
-def colour_table(colours: NDArray[np.uint8]) -> bytes:
+def colour_table(colours: Bytes) -> bytes:
     """The colours and, after them, one unlike any of them for transparent pixels."""
     held = {bytes(colour) for colour in colours}
     spare = next(bytes([grey] * 3) for grey in range(256) if bytes([grey] * 3) not in held)
@@ -174,11 +212,11 @@ def checked_delays(delays_cs: ArrayLike) -> NDArray[np.integer]:
     return delays
 
 
-def checked_frame(frame: Frame, number: int, shown: Frame | None = None) -> Frame:
-    """`frame`, or an `InputError` if it is no picture or not as large as `shown`."""
+def checked_frame(frame: Bytes, number: int, shape: tuple[int, ...] | None = None) -> Bytes:
+    """`frame`, or an `InputError` if it is no picture, or not of `shape` (h, w) if given."""
     right = frame.dtype == np.uint8 and frame.ndim == 3 and frame.shape[2] == 3
-    if not right or 0 in frame.shape or (shown is not None and frame.shape[:2] != shown.shape):
-        wanted = "h, w" if shown is None else ", ".join(map(str, shown.shape))
+    if not right or 0 in frame.shape or (shape is not None and frame.shape[:2] != shape):
+        wanted = "h, w" if shape is None else ", ".join(map(str, shape))
         raise InputError(
             f"frame {number} cannot be written",
             field="frames",

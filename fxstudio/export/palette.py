@@ -1,7 +1,7 @@
-"""Few colours that stand for many: choose them, then look them up for whole frames.
+"""Few colours that stand for many: choose them, then look them up.
 
-Distances are taken in CIELAB with its chroma shortened, where they come near to CIEDE2000
-and stay plain lengths, so that nearest means nearest to the eye.
+Distances are taken in an even colour space, where they come near to CIEDE2000 and stay plain
+lengths, so that nearest means nearest to the eye.
 """
 
 from __future__ import annotations
@@ -11,34 +11,54 @@ from numpy.typing import ArrayLike, NDArray
 
 from fxstudio.colour import XYZ_TO_RGB, lightness, srgb_decode
 
-Frame = NDArray[np.uint8]
+Bytes = NDArray[np.uint8]
+Places = NDArray[np.float32]
 
 BITS = 7
 """Bits of each channel that tell colours apart."""
 CELLS = 1 << 3 * BITS
 
 UNKNOWN = 255
-"""Marks a cell of the look-up table that no frame has met yet."""
+"""No palette number yet; so a palette has at most 255 colours."""
+
+ASSUMED_FAR_APART = 4.0
+ASSUMED_SEEDS_FAR = 64
+"""So many colours are first kept for what is far from all others, such as a spark."""
+ROUNDS = 8
+COUNT_POWER = 1.0
+"""A little less than each pixel's full vote, so that small bright things get their share."""
 
 
-def evenly(rgb8: ArrayLike) -> NDArray[np.float32]:
+def _lightness_steps() -> tuple[NDArray[np.floating], NDArray[np.floating]]:
+    """L* 0..100 and the same in even steps, the integral of 1 / S_L of CIEDE2000."""
+    star = np.linspace(0, 100, 1001)
+    off = (star - 50) ** 2
+    slope = 1 / (1 + 0.015 * off / np.sqrt(20 + off))
+    return star, np.concatenate([[0], np.cumsum((slope[1:] + slope[:-1]) / 2 * 0.1)])
+
+
+def evenly(rgb8: ArrayLike) -> Places:
     """sRGB 0..255 [..., 3] in an even colour space [..., 3], about 1 per just visible step.
 
-    CIELAB (CIE 015) with chroma C* replaced by the integral of 1 / (1 + 0.045 C*), the
-    weight S_C that CIEDE2000 (ISO/CIE 11664-6) gives to chroma differences.
+    CIELAB (CIE 015), stretched and shortened as CIEDE2000 (ISO/CIE 11664-6) does: a* near
+    grey by G, L* by the integral of 1 / S_L, chroma by that of 1 / S_C. The hue terms T and
+    R_T are left out. Written from memory; tests compare it with colour-science.
     """
     rgb = srgb_decode(np.asarray(rgb8) / 255)
     to_xyz = np.linalg.inv(XYZ_TO_RGB)
     fx, fy, fz = np.moveaxis((lightness(rgb @ to_xyz.T / to_xyz.sum(axis=1)) + 16) / 116, -1, 0)
     a, b = 500 * (fx - fy), 200 * (fy - fz)
+    chroma7 = (a * a + b * b) ** 3.5
+    a = a * (1.5 - 0.5 * np.sqrt(chroma7 / (chroma7 + 25.0**7)))
     chroma = np.maximum(np.hypot(a, b), 1e-6)
     shorter = np.log1p(0.045 * chroma) / (0.045 * chroma)
-    return np.stack([116 * fy - 16, a * shorter, b * shorter], axis=-1).astype(np.float32)
+    light = np.interp(116 * fy - 16, *_lightness_steps())
+    return np.stack([light, a * shorter, b * shorter], axis=-1).astype(np.float32)
 
 
-def cell_of(frame: Frame) -> NDArray[np.int32]:
-    """Number of the look-up cell of each pixel: [..., 3] to [...]."""
-    red, green, blue = np.moveaxis(frame >> (8 - BITS), -1, 0)
+def cell_of(colours: Bytes) -> NDArray[np.int32]:
+    """Number of the cell of sRGB colours: [..., 3] to [...]."""
+    red, green, blue = np.moveaxis(colours >> (8 - BITS), -1, 0)
     cell = red.astype(np.int32)
     cell <<= BITS
     cell |= green
@@ -48,84 +68,108 @@ def cell_of(frame: Frame) -> NDArray[np.int32]:
 
 
 def centre_of(cell: NDArray[np.integer]) -> NDArray[np.floating]:
-    """Middle colour, sRGB 0..255 [..., 3], of look-up cells [...]."""
+    """Middle colour, sRGB 0..255 [..., 3], of cells [...]."""
     width = 1 << (8 - BITS)
     channels = np.stack([cell >> 2 * BITS, cell >> BITS, cell], axis=-1) & ((1 << BITS) - 1)
     return channels * width + (width - 1) / 2
 
 
-def choose_colours(pixels: Frame, most: int, apart: float) -> NDArray[np.uint8]:
-    """Colours [k <= most, 3] that stand for `pixels` [n, 3] within about `apart`.
+class Space:
+    """Places of colours in the even space, each cell worked out once when first met."""
 
-    The next colour is always the pixel farthest from those chosen (Gonzalez 1985), so that
-    rare bright sparks are kept; a few k-means steps then centre each colour on its pixels.
+    def __init__(self) -> None:
+        self._known = np.zeros(CELLS, bool)
+        self._places = np.zeros((CELLS, 3), np.float32)
+
+    def __call__(self, cell: NDArray[np.int32]) -> Places:
+        """Places [n, 3] of cells [n]."""
+        self._meet(cell)
+        return self._places.take(cell, axis=0)
+
+    def along(self, cell: NDArray[np.int32], axes: Places) -> Places:
+        """Places of cells [n] along `axes` [3, k]: [n, k]. Cells met are few: they are turned."""
+        self._meet(cell)
+        met = np.flatnonzero(self._known)
+        turned = np.empty((CELLS, axes.shape[1]), np.float32)
+        turned[met] = self._places[met] @ axes
+        return turned.take(cell, axis=0)
+
+    def _meet(self, cell: NDArray[np.int32]) -> None:
+        known = self._known.take(cell)
+        if not known.all():
+            new = np.unique(cell[~known])
+            self._places[new] = evenly(centre_of(new))
+            self._known[new] = True
+
+
+class Palette:
+    """At most 255 colours [k, 3] and the nearest of them for any colour."""
+
+    def __init__(self, colours: Bytes) -> None:
+        self.colours = colours
+        self._places = evenly(colours)
+        self._table = np.full(CELLS, UNKNOWN, np.uint8)
+
+    def numbers(self, colours: Bytes) -> Bytes:
+        """Numbers [n] of the nearest palette colours for sRGB colours [n, 3]."""
+        cell = cell_of(colours)
+        numbers = self._table.take(cell)
+        unknown = numbers == UNKNOWN
+        if unknown.any():
+            new = np.unique(cell[unknown])
+            self._table[new] = nearest(evenly(centre_of(new)), self._places)
+            numbers = self._table.take(cell)
+        return numbers
+
+
+def choose_colours(
+    colours: Bytes, counts: NDArray[np.integer] | None = None, most: int = UNKNOWN
+) -> Bytes:
+    """Colours [k <= most, 3] that stand for sRGB `colours` [n, 3], seen `counts` [n] times.
+
+    k-means in the even space. It begins with colours far from all others (Gonzalez 1985),
+    then takes others by chance with odds of count times distance squared (k-means++, Arthur
+    and Vassilvitskii 2007; both from memory), from a fixed seed: the same in, the same out.
     """
-    count = np.bincount(cell_of(pixels), minlength=CELLS)
-    cells = np.flatnonzero(count)
-    weight = np.sqrt(count[cells])
-    places = evenly(centre_of(cells))
+    seen = np.bincount(cell_of(colours), counts, CELLS)
+    cells = np.flatnonzero(seen)
+    weight = seen[cells] ** COUNT_POWER
+    centres = centre_of(cells)
+    places = evenly(centres)
+    chance = np.random.default_rng(0)
 
-    chosen = [int(count[cells].argmax())]
-    farness = np.full(len(cells), np.inf, np.float32)
-    while True:
-        farness = np.minimum(farness, ((places - places[chosen[-1]]) ** 2).sum(axis=1))
-        farthest = int(farness.argmax())
-        if len(chosen) == most or farness[farthest] <= apart**2:
+    chosen = [int(weight.argmax())]
+    far = np.full(len(cells), np.inf, np.float32)
+    while len(chosen) < most:
+        far = np.minimum(far, ((places - places[chosen[-1]]) ** 2).sum(axis=1))
+        pick = int(far.argmax())
+        if far[pick] == 0:
             break
-        chosen.append(farthest)
+        if len(chosen) >= min(ASSUMED_SEEDS_FAR, most // 4) or far[pick] < ASSUMED_FAR_APART**2:
+            odds = np.cumsum(weight * far)
+            pick = int(np.searchsorted(odds, chance.random() * odds[-1], side="right"))
+        chosen.append(pick)
 
     middles = places[chosen]
-    for _ in range(6):
-        owner = nearest(places, middles)
-        middles = means(owner, weight, places, middles)
-    colours = means(nearest(places, middles), weight, centre_of(cells), centre_of(cells[chosen]))
-    return np.unique(np.rint(colours).astype(np.uint8), axis=0)
+    for _ in range(ROUNDS):
+        middles = _means(nearest(places, middles), weight, places, middles)
+    final = _means(nearest(places, middles), weight, centres, centres[chosen])
+    return np.unique(np.rint(final).astype(np.uint8), axis=0)
 
 
-def nearest(places: NDArray[np.floating], middles: NDArray[np.floating]) -> NDArray[np.integer]:
+def nearest(places: Places, middles: Places, at_once: int = 1 << 14) -> NDArray[np.intp]:
     """Number of the nearest of `middles` [k, 3] for each of `places` [n, 3]."""
-    return ((middles**2).sum(axis=1) - 2 * places @ middles.T).argmin(axis=1)
+    found = np.empty(len(places), np.intp)
+    square = (middles**2).sum(axis=1)
+    for first in range(0, len(places), at_once):
+        part = slice(first, first + at_once)
+        found[part] = (square - 2 * places[part] @ middles.T).argmin(axis=1)
+    return found
 
 
-def means(
-    owner: NDArray[np.integer],
-    weight: NDArray[np.floating],
-    values: NDArray[np.floating],
-    otherwise: NDArray[np.floating],
-) -> NDArray[np.floating]:
+def _means(owner, weight, values, otherwise):
     """Weighted mean of the values [n, 3] of each owner; `otherwise` [k, 3] for none."""
     size = len(otherwise)
     total = np.bincount(owner, weight, size)[:, None]
     sums = np.stack([np.bincount(owner, weight * v, size) for v in values.T], axis=1)
     return np.where(total > 0, sums / np.maximum(total, 1e-9), otherwise).astype(values.dtype)
-
-
-class Lookup:
-    """Palette numbers for whole frames, steady where a frame hardly changes.
-
-    Cells of the table are filled as frames meet them: a film holds few of all colours.
-    """
-
-    def __init__(self, colours: NDArray[np.uint8], steady_within: float) -> None:
-        """`colours` [k <= 255, 3]; a pixel keeps its colour while within `steady_within`."""
-        self.places = evenly(colours)
-        self.table = np.full(CELLS, UNKNOWN, np.uint8)
-        apart = np.linalg.norm(self.places[:, None] - self.places[None], axis=-1)
-        self.alike = np.zeros((256, 256), bool)
-        self.alike[: len(colours), : len(colours)] = apart <= steady_within
-
-    def __call__(self, frame: Frame, shown: Frame | None = None) -> Frame:
-        """Palette numbers [h, w] of a frame [h, w, 3], after `shown` [h, w] if given."""
-        cell = cell_of(frame)
-        number = self.table.take(cell)
-        new = number == UNKNOWN
-        if new.any():
-            met = np.unique(cell[new])
-            self.table[met] = nearest(evenly(centre_of(met)), self.places)
-            number = self.table.take(cell)
-        if shown is None:
-            return number
-        pair = number.astype(np.uint16)
-        pair <<= 8
-        pair |= shown
-        return np.where(self.alike.reshape(-1).take(pair), shown, number)
