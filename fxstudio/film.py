@@ -10,9 +10,19 @@ from fxstudio import __version__
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.effect.patterns import Fitted
-from fxstudio.errors import InputError, several
-from fxstudio.export.gif import GifReport, frame_delays, frame_times_s, write_gif
+from fxstudio.errors import FxError, InputError, several
+from fxstudio.export.gif import (
+    GifReport,
+    frame_delays,
+    frame_times_s,
+    quantised,
+    telling_frames,
+    write_gif,
+)
+from fxstudio.export.palette import Bytes
 from fxstudio.picture.render import Renderer
+from fxstudio.picture.safety import MOST_FLASHES, Verdict
+from fxstudio.picture.safety import judge as judge_frames
 from fxstudio.picture.scene import SCENES, draw_scene
 from fxstudio.simulate import Simulation
 
@@ -32,10 +42,34 @@ class Shot:
 
 @dataclass(frozen=True)
 class FilmReport:
-    """What was filmed: the file, and what was rounded to make the loop seamless, by lamp."""
+    """What was filmed: the file, what was rounded to loop without a seam, by lamp, the flashes."""
 
     gif: GifReport
     fitted: tuple[tuple[str, Fitted], ...]
+    verdict: Verdict
+
+
+FLASHES_MARK = "WARNING: flashes more than WCAG 2.3.1 allows; may harm photosensitive people."
+
+
+@dataclass(eq=False)
+class FlashError(FxError):
+    """A film was refused, for it flashes too much; `verdict` says where and when."""
+
+    verdict: Verdict | None = None
+
+    @classmethod
+    def of(cls, verdict: Verdict) -> FlashError:
+        """The error for a verdict that does not pass."""
+        found = "\n  ".join(map(str, verdict.failures))
+        return cls(
+            f"the film would flash more than is safe to show\n  {found}",
+            allowed=f"at most {MOST_FLASHES} flashes in any second over a quarter of a 10 degree "
+            f"field of view (WCAG 2.3.1), {verdict.viewing}",
+            remedy="--calm films the nearest effect that passes, a smaller --size flashes over "
+            "less; --accept-flashes films it as it is: then warn viewers",
+            verdict=verdict,
+        )
 
 
 def renderer_for(effect: Effect, width: int, height: int) -> Renderer:
@@ -80,28 +114,67 @@ def film(
     drive: Drive | None = None,
     shot: Shot | None = None,
     on_frame: Callable[[int, int], None] | None = None,
+    accept_flashes: bool = False,
 ) -> FilmReport:
     """Write one loop of `effect` as a GIF at `path`.
 
     The loop is as long as the drive (the effect's own if None). `on_frame` is called with
-    (frames done, frames in all). Raises InputError or WriteError; then nothing is written.
+    (frames done, frames in all). Raises InputError or WriteError, or FlashError if the film
+    flashes too much and `accept_flashes` is not set; then nothing is written. A film that
+    flashes too much says so in its comment.
     """
-    drive, shot = drive or effect.shown_by, shot or Shot()
-    delays = frame_delays(shot.fps, drive.length_s)
-    if len(delays) * shot.width * shot.height > MOST_PIXELS:
-        raise InputError(
-            "the film is too large",
-            given=f"{len(delays)} frames of {shot.width} x {shot.height}",
-            allowed=f"{MOST_PIXELS // 1_000_000} million pixels in all frames together",
-            remedy="make it smaller, shorter, or with fewer frames a second",
-        )
-    renderer = renderer_for(effect, shot.width, shot.height)
-    brightness = Simulation(effect, drive, shot.seed).at(frame_times_s(delays))
+    take = _Take(effect, drive, shot)
+    verdicts: list[Verdict] = []
+
+    def check(shown: Bytes, colours: Bytes) -> str | None:
+        verdicts.append(judge_frames(shown, colours, take.delays))
+        if verdicts[0].passes:
+            return None
+        if not accept_flashes:
+            raise FlashError.of(verdicts[0])
+        return "\n".join([FLASHES_MARK, *map(str, verdicts[0].failures)])
+
     report = write_gif(
         path,
-        lambda number: renderer.frame(brightness.light[number]),
-        delays,
+        take.frame,
+        take.delays,
+        sample=take.telling,
         comment=f"{effect.title} - fxstudio {__version__}",
         on_frame=on_frame,
+        check=check,
     )
-    return FilmReport(report, brightness.fitted)
+    return FilmReport(report, take.brightness.fitted, verdicts[0])
+
+
+def judge(
+    effect: Effect,
+    drive: Drive | None = None,
+    shot: Shot | None = None,
+    on_frame: Callable[[int, int], None] | None = None,
+) -> Verdict:
+    """The flash verdict on a film of `effect`, of which nothing is written."""
+    take = _Take(effect, drive, shot)
+    shown, colours = quantised(take.frame, len(take.delays), take.telling, on_frame)
+    return judge_frames(shown, colours, take.delays)
+
+
+class _Take:
+    """One loop of an effect made ready to be filmed. Raises InputError."""
+
+    def __init__(self, effect: Effect, drive: Drive | None, shot: Shot | None) -> None:
+        drive, shot = drive or effect.shown_by, shot or Shot()
+        self.delays = frame_delays(shot.fps, drive.length_s)
+        if len(self.delays) * shot.width * shot.height > MOST_PIXELS:
+            raise InputError(
+                "the film is too large",
+                given=f"{len(self.delays)} frames of {shot.width} x {shot.height}",
+                allowed=f"{MOST_PIXELS // 1_000_000} million pixels in all frames together",
+                remedy="make it smaller, shorter, or with fewer frames a second",
+            )
+        self.renderer = renderer_for(effect, shot.width, shot.height)
+        self.brightness = Simulation(effect, drive, shot.seed).at(frame_times_s(self.delays))
+        self.telling = telling_frames(self.brightness.light)
+
+    def frame(self, number: int) -> Bytes:
+        """Frame `number`, [h, w, 3] in sRGB."""
+        return self.renderer.frame(self.brightness.light[number])

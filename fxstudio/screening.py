@@ -15,9 +15,12 @@ from numpy.typing import NDArray
 from fxstudio.colour import luminance, rgb_to_hex, srgb_decode
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
+from fxstudio.export.gif import frame_delays, frame_times_s
+from fxstudio.export.palette import Palette, choose_colours
 from fxstudio.film import Shot, check_places
 from fxstudio.flicker import Trace
 from fxstudio.picture.render import Renderer
+from fxstudio.picture.safety import Verdict, Viewing, analyse
 from fxstudio.picture.scene import Scene, draw_scene
 from fxstudio.simulate import Simulation
 
@@ -44,6 +47,27 @@ def points_renderer(effect: Effect, shot: Shot, every_px: int) -> Renderer:
         [effect.place(name) for name in effect.lamps],
         [lamp.colour.rgb for lamp in effect.lamps.values()],
     )
+
+
+def quick_verdict(
+    effect: Effect,
+    drive: Drive | None = None,
+    shot: Shot | None = None,
+    viewing: Viewing | None = None,
+) -> Verdict:
+    """The flash verdict from the followed points alone; `film.judge` sees all pixels.
+
+    A tenth of the work. Only the palette differs a little, being chosen from fewer pixels.
+    """
+    drive, shot, viewing = drive or effect.shown_by, shot or Shot(), viewing or Viewing()
+    delays = frame_delays(shot.fps, drive.length_s)
+    renderer = points_renderer(effect, shot, viewing.every_px)
+    brightness = Simulation(effect, drive, shot.seed).at(frame_times_s(delays)).light
+    frames = np.stack([renderer.frame(row) for row in brightness])
+    chosen = frames[:: max(1, len(frames) // 16)].reshape(-1, 3)
+    palette = Palette(choose_colours(chosen))
+    points = palette.numbers(frames.reshape(-1, 3)).reshape(frames.shape[:3])
+    return analyse(points, palette.colours, delays, viewing, (shot.height, shot.width))
 
 
 def traces(

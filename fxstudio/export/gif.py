@@ -84,6 +84,7 @@ def write_gif(
     sample: Sequence[int] | None = None,
     comment: str | None = None,
     on_frame: Callable[[int, int], None] | None = None,
+    check: Callable[[Bytes, Bytes], str | None] | None = None,
 ) -> GifReport:
     """Write frames as a GIF that loops for ever.
 
@@ -98,35 +99,53 @@ def write_gif(
         film. Evenly spread over the film if None
     comment : text for the file's comment, in ASCII
     on_frame : called with (frames done, frames in all) after each frame; may begin again
+    check : called once with what `quantised` gives, before anything is written; it may raise
+        to have nothing written, and a text it gives is added to the comment
 
     Raises `InputError` for unusable frames or delays, `WriteError` if `path` cannot be written.
     """
     delays = checked_delays(delays_cs)
     count = len(delays)
     with replacing(path) as file:
-        telling = spread(count) if sample is None else sample
-        runs, palette, space, colours = look(frame_at, count, telling, on_frame)
-        numbers = calm(colours, runs, palette, space)
-        del colours
+        shown, colours = quantised(frame_at, count, sample, on_frame)
+        remark = check(shown, colours) if check else None
+        text = "\n".join(filter(None, (comment, remark)))
         durations = [10 * int(delay) for delay in delays]
         # By way of memory: a failing disk then meets plain Python, not the library's clean-up.
         data = imageio.imwrite(
             "<bytes>",
-            np.repeat(numbers, runs.length, axis=1).reshape(count, *runs.shape),
+            shown,
             plugin="pillow",
             extension=".gif",
             is_batch=True,
-            palette=colour_table(palette.colours),
-            transparency=len(palette.colours),
+            palette=colour_table(colours),
+            transparency=len(colours),
             optimize=True,  # makes unchanged pixels transparent
             disposal=1,
             duration=durations if count > 1 else durations[0],
             loop=0,
             interlace=0,
-            comment=(comment or "").encode("ascii", "replace"),
+            comment=text.encode("ascii", "replace"),
         )
         file.write(data)
-    return GifReport(Path(path), len(data), count, int(delays.sum()) / 100, len(palette.colours))
+    return GifReport(Path(path), len(data), count, int(delays.sum()) / 100, len(colours))
+
+
+def quantised(
+    frame_at: Callable[[int], Bytes],
+    count: int,
+    sample: Sequence[int] | None = None,
+    on_frame: Callable[[int, int], None] | None = None,
+) -> tuple[Bytes, Bytes]:
+    """What a viewer will see: colour numbers [count, h, w] and the colours [k, 3] in sRGB.
+
+    Parameters are those of `write_gif`.
+    """
+    telling = spread(count) if sample is None else sample
+    runs, palette, space, colours = look(frame_at, count, telling, on_frame)
+    numbers = calm(colours, runs, palette, space)
+    shown = np.repeat(numbers, runs.length, axis=1).reshape(count, *runs.shape)
+    return shown, palette.colours
 
 
 def look(
