@@ -14,6 +14,7 @@ from fxstudio.decoder.extras import ADDRESS_CVS, ADDRESS_PAIR, Extra, check_extr
 from fxstudio.decoder.meaning import subject
 from fxstudio.decoder.order import Page, SomePage, in_order
 from fxstudio.decoder.sight import Sight, explained
+from fxstudio.decoder.target import only_what_shows
 from fxstudio.decoder.values import check_values
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
@@ -80,8 +81,8 @@ def plan(
 
     Parameters
     ----------
-    wanted : a compiled effect, of which only the bits of its own lamps are changed; or values
-        to be held exactly
+    wanted : a compiled effect: only bits of its own lamps are changed, and only where that
+        shows; or values to be held exactly
     present : what the decoder holds; a CV that is missing is as delivered; CV31 and CV32 may
         be among them. None: all as delivered
     description : the decoder
@@ -98,7 +99,8 @@ def plan(
     check_values(present or {})
     held = {**description.works, **(present or {})}
     if isinstance(wanted, Compiled):
-        like, target = wanted.seen, _only_its_lamps(wanted, held, description)
+        like = wanted.seen
+        target = only_what_shows(wanted, held, description)
     else:
         like, target = None, dict(wanted)
         for cv, value in target.items():
@@ -111,33 +113,6 @@ def plan(
     steps = planner.steps(held, changes, first_page)
     back = planner.back({**held, **changes}, {cv: held[cv] for cv in changes}, first_page)
     return Plan(steps, back, tuple(_notes(present, first_page, steps, description)))
-
-
-def _only_its_lamps(
-    compiled: Compiled, held: Mapping[CvAddress, int], description: Description
-) -> dict[CvAddress, int]:
-    """Present values with the bits of the effect's own lamps, and no others, as compiled.
-
-    In the function map all keys of these outputs count: one that was given by hand must go.
-    """
-    target: dict[CvAddress, int] = {}
-    asked = compiled.by_cv
-    places = [
-        field.place(description.index[lamp.output])
-        for lamp in compiled.seen.lamps.values()
-        for field in description.fields.values()
-    ]
-    places = [place for place in [*places, description.rate.place] if place.address in asked]
-    places += [
-        row.place(lamp.output)
-        for lamp in compiled.seen.lamps.values()
-        for row in description.map_rows
-        if row.reaches(lamp.output)
-    ]
-    for place in places:
-        code = place.get(asked.get(place.address, description.works[place.address]))
-        target[place.address] = place.put(target.get(place.address, held[place.address]), code)
-    return target
 
 
 def _changes(

@@ -1,0 +1,170 @@
+"""`fxstudio plan` and `fxstudio read` as people use them."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from fxstudio.cautions import CAUTIONS
+from fxstudio.effect.files import read_effect
+
+HELD = "cv,value,note\n1,3,address\n3,5,motor\n143,154,\n144,251,\n149,78,\n35,12,\n36,0,\n"
+
+
+@pytest.fixture
+def held(tmp_path):
+    """A list of values read from a locomotive."""
+    path = tmp_path / "held.csv"
+    path.write_text(HELD)
+    return path
+
+
+def squeezed(text: str) -> str:
+    """Text without the frames and line breaks of a table."""
+    return " ".join(re.sub("[│┃╇┏┓┗┛━─┡┩┳]", " ", text).split())
+
+
+def test_plan_shows_writes_restore_list_and_cautions(run):
+    code, out, _ = run("plan", "banked_fire", "--decoder", "withybank_glim")
+    assert code == 0
+    assert "write in this order" in out
+    assert "10011000" in out
+    assert "0x98" in out
+    assert "Restore list" in out
+    for step in ("before writing", "writing on the main", "after writing"):
+        for caution in CAUTIONS[step]:
+            assert caution in squeezed(out)
+    assert "No present values were given" in out
+    assert "compromise flames: flicker style" in out
+
+
+def test_plan_starts_from_what_the_decoder_holds(run, held):
+    code, out, _ = run(
+        "plan", "banked_fire", "-d", "withybank_glim", "--present", held,
+        "--extra", "3=20:starts more gently", "-o", "plan.txt",
+    )  # fmt: skip
+    assert code == 0
+    text = Path("plan.txt").read_text()
+    writes, restore = text.split("Restore list")
+    found = [re.findall(r"\[ \] +\d+\.  (CV\d+ = \d+) ", part) for part in (writes, restore)]
+    assert found == [
+        ["CV3 = 20", "CV35 = 4", "CV36 = 8", "CV143 = 152"],
+        ["CV3 = 5", "CV35 = 12", "CV36 = 0", "CV143 = 154"],
+    ]
+    assert "why:   starts more gently" in writes
+    assert "why:   undo: starts more gently" in restore
+    assert "plan.txt: the plan, to print and tick off" in out
+
+
+def test_plan_of_what_is_there_already(run, tmp_path):
+    run("plan", "banked_fire", "-d", "carrow_lantern")
+    (tmp_path / "there.csv").write_text("cv;value\n123;35\n54;12\n")
+    code, out, _ = run("plan", "banked_fire", "-d", "carrow_lantern", "--present", "there.csv")
+    assert code == 0
+    assert "Nothing needs to be written" in out
+    assert "Restore" not in out
+
+
+def test_an_extra_cv_on_a_page(run, tmp_path):
+    (tmp_path / "held.toml").write_text("values = [{ cv = 300, page = [50, 1], value = 8 }]")
+    code, out, _ = run(
+        "plan", "banked_fire", "-d", "tolley_hearth", "--present", "held.toml",
+        "--extra", "300/50/1=9:louder",
+    )  # fmt: skip
+    assert code == 0
+    assert "CV300 (CV31 = 50, CV32 = 1)" in squeezed(out)
+
+
+def test_read_tells_the_effect_and_saves_one_that_can_be_used(run, held):
+    code, out, _ = run("read", held, "-d", "withybank_glim", "--save", "was.toml")
+    assert code == 0
+    assert "output 3: hold flicker, 6.35 % to 34.9 %, on F1, both directions" in out
+    assert "shared rate 4.01 Hz: output 3, output 4" in out
+    assert "not in the description, left aside: CV1, CV3" in out
+    assert "taken as delivered: 14 CVs" in out
+    saved = read_effect(Path("was.toml"))
+    assert saved.title == "held"
+    assert saved.lamps["output 4"].key == "F1"
+    assert run("check", "was.toml")[0] == 0
+
+
+def test_what_was_read_and_saved_needs_no_write(run, held):
+    run("read", held, "-d", "withybank_glim", "--save", "was.toml")
+    code, out, _ = run("plan", "was.toml", "-d", "withybank_glim", "--present", held)
+    assert code == 0
+    assert "Nothing needs to be written" in out
+
+
+def test_read_with_the_lamps_of_an_effect_and_a_film(run, held):
+    code, out, _ = run(
+        "read", held, "-d", "withybank_glim", "--like", "banked_fire", "--film", "was.gif"
+    )
+    assert code == 0
+    assert "bed (output 3): hold flicker" in out
+    assert "output 1" not in out
+    assert "photosensitive" in out
+    with Image.open("was.gif") as film:
+        assert film.n_frames > 1
+
+
+def test_read_tells_of_dark_outputs_and_several_keys(run, tmp_path):
+    (tmp_path / "odd.csv").write_text("cv,value\n35,0\n37,24\n")
+    code, out, _ = run("read", "odd.csv", "-d", "withybank_glim")
+    assert code == 0
+    assert "note output 3 stays dark: no key switches it" in out
+    assert "note output 4 is switched by any of F2, F3; F2 is shown" in out
+
+
+PLAN = ["plan", "banked_fire", "-d", "withybank_glim"]
+READ = ["-d", "withybank_glim"]
+WRONG = {
+    "no decoder": (["plan", "banked_fire"], "which decoder?"),
+    "read without decoder": (["read", "ok.csv"], "which decoder?"),
+    "no list": ([*PLAN, "--present", "none.csv"], "none.csv: there is no such file"),
+    "a CV twice": (["read", "twice.csv", *READ], "CV143 stands twice"),
+    "a comma for a point": ([*PLAN, "--present", "comma.csv"], "has 3 entries under 2 columns"),
+    "a value of 256": (["read", "large.csv", *READ], "field 'line 2, value': is too large"),
+    "CV 0": ([*PLAN, "--extra", "0=1:x"], "there is no such CV"),
+    "CV 1025": ([*PLAN, "--extra", "1025=1:x"], "there is no such CV"),
+    "extra of 256": ([*PLAN, "--extra", "3=256:x"], "is not what a CV can hold"),
+    "extra with a comma": ([*PLAN, "--extra", "3=1,5:x"], "is not a CV, its value and a note"),
+    "extra without a value": ([*PLAN, "--extra", "3"], "is not a CV, its value and a note"),
+    "reset": ([*PLAN, "--extra", "8=8:reset"], "CV8"),
+    "unknown present value": ([*PLAN, "--extra", "3=5:x"], "so it could not be restored"),
+    "the effect's own CV": ([*PLAN, "--extra", "143=5:x"], "is set by the effect already"),
+    "a code without meaning": (["read", "code.csv", *READ], "means nothing"),
+    "not replaced": (["read", "ok.csv", *READ, "--save", "mine.toml"], "is not replaced"),
+    "no folder": ([*PLAN, "-o", "no/such/plan.txt"], "cannot be written"),
+}
+LISTS = {
+    "ok.csv": "cv,value\n143,248\n",
+    "twice.csv": "cv,value\n143,1\n143,1\n",
+    "comma.csv": "cv,value\n143,1,5\n",
+    "large.csv": "cv,value\n143,256\n",
+    "code.csv": "cv,value\n143,252\n",
+    "mine.toml": "my own work",
+}
+
+
+@pytest.mark.parametrize("case", WRONG)
+def test_wrong_calls_end_with_2_one_message_and_nothing_written(run, tmp_path, case):
+    for name, text in LISTS.items():
+        (tmp_path / name).write_text(text)
+    arguments, problem = WRONG[case]
+    code, _, err = run(*arguments)
+    assert code == 2
+    assert problem in err
+    assert err.count("error") == 1
+    assert "Traceback" not in err
+    assert {path.name: path.read_text() for path in tmp_path.iterdir()} == LISTS
+
+
+@pytest.mark.parametrize("command", ["plan", "read"])
+def test_help_shows_examples(run, command):
+    code, out, _ = run(command, "--help")
+    assert code == 0
+    assert "Examples" in out
+    assert "as delivered" in out
