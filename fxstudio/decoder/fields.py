@@ -32,6 +32,10 @@ def _one_or_each(data: object) -> object:
     return tuple(rows)
 
 
+def _one_or_each_of(number: Any) -> BeforeValidator:
+    return BeforeValidator(_one_or_each, json_schema_input_type=number | tuple[number, ...])
+
+
 Byte = Annotated[int, Field(ge=0, le=LARGEST_VALUE)]
 CvNumber = Annotated[int, Field(ge=FIRST_CV, le=LAST_CV)]
 Page = Annotated[tuple[Byte, Byte], Field(strict=False)]
@@ -43,7 +47,7 @@ class OutputField(BaseModel):
 
     model_config = FROZEN
 
-    cv: Annotated[tuple[CvNumber, ...], BeforeValidator(_one_or_each)] = Field(
+    cv: Annotated[tuple[CvNumber, ...], _one_or_each_of(CvNumber)] = Field(
         ..., description="CV of the first output, or a list with the CV of each output."
     )
     cv_step: Step = Field(0, description="How many CVs further the next output is.")
@@ -58,7 +62,7 @@ class OutputField(BaseModel):
     bit_step: Annotated[int, Field(ge=0, le=8)] = Field(
         0, description="How many bits further the next output is; after bit 7 comes the next CV."
     )
-    works: Annotated[tuple[Byte, ...], BeforeValidator(_one_or_each)] = Field(
+    works: Annotated[tuple[Byte, ...], _one_or_each_of(Byte)] = Field(
         ..., description="Code as delivered, or a list with the code of each output."
     )
 

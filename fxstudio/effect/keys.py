@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import AfterValidator
+from pydantic import AfterValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 KEYS: tuple[str, ...] = tuple(f"F{number}" for number in range(29))
@@ -28,8 +28,10 @@ def _key_or_always(text: str) -> str:
     return text
 
 
-Key = Annotated[str, AfterValidator(_known_key)]
-KeyOrAlways = Annotated[str, AfterValidator(_key_or_always)]
+Key = Annotated[str, AfterValidator(_known_key), WithJsonSchema({"enum": list(KEYS)})]
+KeyOrAlways = Annotated[
+    str, AfterValidator(_key_or_always), WithJsonSchema({"enum": [*KEYS, ALWAYS]})
+]
 
 
 def key_order(key: str) -> int:

@@ -7,11 +7,18 @@ range and what they mean; errors, help and documentation are derived from them.
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Annotated, Literal, Union
+from typing import Annotated, Any, Literal, Union
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import AfterValidator, BaseModel, Field, model_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    WithJsonSchema,
+    model_validator,
+)
 from pydantic_core import PydanticCustomError
 
 from fxstudio import colour as light
@@ -34,14 +41,27 @@ def _known_hex(text: str) -> str:
     return text
 
 
+HexText = Annotated[
+    str,
+    AfterValidator(_known_hex),
+    WithJsonSchema({"type": "string", "pattern": "^#[0-9A-Fa-f]{6}$"}),
+]
+
+
+def _short_or_one_way(schema: dict[str, Any]) -> None:
+    """JSON Schema of a colour: text, or a table with one entry."""
+    text = schema["properties"]["hex"]["anyOf"][0]
+    table = {**schema, "minProperties": 1, "maxProperties": 1}
+    schema.clear()
+    schema["anyOf"] = [text, table]
+
+
 class Colour(BaseModel):
     """The colour of a lamp: one of hex, wavelength or temperature."""
 
-    model_config = FROZEN
+    model_config = FROZEN | ConfigDict(json_schema_extra=_short_or_one_way)
 
-    hex: Annotated[str, AfterValidator(_known_hex)] | None = Field(
-        None, description='Screen colour written like "#ff8000".'
-    )
+    hex: HexText | None = Field(None, description='Screen colour written like "#ff8000".')
     wavelength_nm: Annotated[float, Field(ge=light.SHORTEST_NM, le=light.LONGEST_NM)] | None = (
         Field(None, description="Dominant wavelength from the LED's data sheet in nm.")
     )
