@@ -20,6 +20,7 @@ from fxstudio.export.gif import (
     write_gif,
 )
 from fxstudio.export.palette import Bytes
+from fxstudio.picture.flash_map import draw_flash_map
 from fxstudio.picture.render import Renderer
 from fxstudio.picture.safety import MOST_FLASHES, Verdict
 from fxstudio.picture.safety import judge as judge_frames
@@ -156,6 +157,15 @@ def judge(
     take = _Take(effect, drive, shot)
     shown, colours = quantised(take.frame, len(take.delays), take.telling, on_frame)
     return judge_frames(shown, colours, take.delays)
+
+
+def flash_map(
+    effect: Effect, verdict: Verdict, drive: Drive | None = None, shot: Shot | None = None
+) -> Bytes:
+    """Where a film of `effect` flashes, drawn over its brightest frame: [h, w, 3]."""
+    take = _Take(effect, drive, shot)
+    brightest = int(take.brightness.light.sum(axis=1).argmax())
+    return draw_flash_map(verdict, take.frame(brightest))
 
 
 class _Take:

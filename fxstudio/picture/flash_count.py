@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -41,6 +41,11 @@ class Viewing:
     def limit_px(self) -> float:
         """Area in pixels that may flash: a quarter of the field. Source: WCAG 2.x."""
         return self.field_px[0] * self.field_px[1] / 4
+
+    def enlarged(self, factor: float) -> Viewing:
+        """The same with the picture shown `factor` times larger: fewer of its pixels fill it."""
+        width, height = self.field_px
+        return replace(self, field_px=(round(width / factor), round(height / factor)))
 
     def __str__(self) -> str:
         width, height = self.field_px
@@ -101,6 +106,8 @@ class Count:
             for number in range(len(at_least) - 1, self.flashes, -1):
                 if at_least[number] > self.limit:
                     self._note(number, times[k], self._spot(flashes >= number))
+                if self.flashes == number:
+                    break
 
     def _wide(self) -> None:
         """Changes of many points at about the same time, in one place or another."""

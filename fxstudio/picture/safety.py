@@ -18,15 +18,19 @@ one file on one assumed screen, not a medical or a legal judgement.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .flash_count import MOST_FLASHES, SECOND_CS, Box, Count, Viewing
 from .flash_rules import RULES, Rule
-from .flash_steps import follow
+from .flash_steps import Steps, follow
 
 Indices = NDArray[np.unsignedinteger]
+
+ENLARGEMENTS = (1.25, 1.5, 2.0, 2.5, 3.0, 4.0)
+"""How many times larger a picture may be shown; 4 fills a screen of 1920 pixels with 480."""
 
 
 @dataclass(frozen=True)
@@ -82,6 +86,7 @@ class Verdict:
     viewing: Viewing
     most: NDArray[np.uint8]
     shape_px: tuple[int, int]
+    _loop: _Loop
 
     @property
     def passes(self) -> bool:
@@ -92,6 +97,30 @@ class Verdict:
     def failures(self) -> tuple[Finding, ...]:
         """The findings that break a rule."""
         return tuple(finding for finding in self.findings if not finding.passes)
+
+    @cached_property
+    def safe_enlargement(self) -> float | None:
+        """The largest of `ENLARGEMENTS` at which the picture still passes, None if at none."""
+        safe = 1.0 if self.passes else None
+        for factor in ENLARGEMENTS if self.passes else ():
+            findings, _ = self._loop.judged(self.viewing.enlarged(factor))
+            if not all(finding.passes for finding in findings):
+                break
+            safe = factor
+        return safe
+
+    @property
+    def summary(self) -> str:
+        """The verdict in one line."""
+        if not self.passes:
+            return f"flashes too much: {'; '.join(str(finding) for finding in self.failures)}"
+        most = max(finding.flashes for finding in self.findings)
+        factor = self.safe_enlargement
+        limit = f"also {factor:g} times as large" if factor > 1 else "but not if shown larger"
+        if factor < ENLARGEMENTS[-1] and factor > 1:
+            limit += ", not larger"
+        count = f"at most {most} in a second" if most else "none of enough area"
+        return f"passes WCAG 2.3.1, general and red flashes: {count}, {limit}"
 
     def __str__(self) -> str:
         return "\n".join(map(str, self.findings))
@@ -136,15 +165,42 @@ def analyse(
     shape_px = shape_px or (grid[0] * every, grid[1] * every)
     rounds, times_cs = _played(np.asarray(delays_cs))
     numbers = points.reshape(count, -1)
-    most = np.zeros(numbers.shape[1], np.uint8)
-    findings = []
-    for rule in RULES:
-        rises = rule.rises(np.asarray(colours))
-        steps = follow(numbers, rises, rounds)
-        found = Count(steps, times_cs, tuple(grid), viewing)
-        findings.append(_finding(rule, found, int(np.sum(delays_cs)), shape_px))
-        most[steps.which] = np.maximum(most[steps.which], found.most)
-    return Verdict(tuple(findings), viewing, most.reshape(grid), shape_px)
+    loop = _Loop(
+        tuple(follow(numbers, rule.rises(np.asarray(colours)), rounds) for rule in RULES),
+        times_cs,
+        int(np.sum(delays_cs)),
+        tuple(grid),
+        shape_px,
+    )
+    findings, most = loop.judged(viewing)
+    return Verdict(findings, viewing, most.reshape(grid), shape_px, loop)
+
+
+@dataclass(frozen=True, eq=False)
+class _Loop:
+    """The changes of a picture by each rule, from which flashes are counted.
+
+    steps : one for each of `RULES`
+    times_cs : [frames played], when each is shown
+    loop_cs : length of the loop
+    grid : rows and columns of the followed points
+    """
+
+    steps: tuple[Steps, ...]
+    times_cs: NDArray[np.integer]
+    loop_cs: int
+    grid: tuple[int, int]
+    shape_px: tuple[int, int]
+
+    def judged(self, viewing: Viewing) -> tuple[tuple[Finding, ...], NDArray[np.uint8]]:
+        """What each rule finds, and most flashes in one second of each followed point."""
+        most = np.zeros(self.grid[0] * self.grid[1], np.uint8)
+        findings = []
+        for rule, steps in zip(RULES, self.steps, strict=True):
+            count = Count(steps, self.times_cs, self.grid, viewing)
+            findings.append(_finding(rule, count, self.loop_cs, self.shape_px))
+            most[steps.which] = np.maximum(most[steps.which], count.most)
+        return tuple(findings), most
 
 
 def _played(delays_cs: NDArray[np.integer]) -> tuple[int, NDArray[np.integer]]:
