@@ -22,6 +22,7 @@ LAYERS = (
     ("film",),
     ("screening",),
     ("calmer",),
+    ("bench_sheet",),
     ("window",),
     ("cli",),
     ("__main__",),
@@ -30,7 +31,8 @@ LAYERS = (
 
 ONLY_IN = {
     "pygame": ("window/",),
-    "imageio": ("export/gif.py", "footage.py"),
+    "imageio": ("export/gif.py", "export/png.py", "footage.py"),
+    "jinja2": ("export/sheet.py",),
     "matplotlib": ("export/plot.py",),
     "PIL": ("export/gif.py", "footage.py"),
     "typer": ("cli/",),

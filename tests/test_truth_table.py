@@ -156,3 +156,15 @@ def test_many_keys_end_soon_and_are_told_apart():
 def test_states_in_words():
     assert str(State((), "reverse")) == "reverse, no key"
     assert State(("F1", "F3"), "forward").keys_text == "F1, F3"
+
+
+def test_truth_on_the_command_line(run):
+    code, out, _ = run("truth", "end_lamps", "--decoder", "carrow_lantern")
+    assert code == 0
+    rows = [[c.strip() for c in row.split("│")[1:-1]] for row in out.splitlines() if "│" in row]
+    head, bracket, tail = "lit", "-", "-"  # on this decoder the bracket lamp is on F3 for good
+    assert ["forward", "F0", head, bracket, tail] in rows
+    assert ["reverse", "F0", "-", "-", "lit"] in rows
+    assert sum(row[0].startswith("[ ]") for row in rows) == 4
+    assert "compromise bracket: key: F0 asked, F3 will be seen" in out
+    assert "keeps the direction last set" in out

@@ -18,6 +18,7 @@ from fxstudio.cli import (  # noqa: F401  (they add commands)
     moving,
     packets_run,
     reading,
+    sheet,
     show,
     truth,
     values,

@@ -22,6 +22,20 @@ if TYPE_CHECKING:
 EXTRA = re.compile(r"(\d+)(?:/(\d+)/(\d+))?=(\d+)(?::(.*))?", re.ASCII | re.DOTALL)
 """CV=VALUE:note, or CV/CV31/CV32=VALUE:note for a CV on a page."""
 
+PresentFile = Annotated[
+    Path | None,
+    typer.Option(
+        metavar="FILE", help="What the decoder holds now, as .toml or .csv; else as delivered."
+    ),
+]
+ExtraCvs = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="CV=VALUE:NOTE",
+        help="Another CV to write in the same sitting; CV/CV31/CV32=VALUE:NOTE on a page.",
+    ),
+]
+
 
 @app.command(
     epilog="""Examples:
@@ -36,19 +50,8 @@ EXTRA = re.compile(r"(\d+)(?:/(\d+)/(\d+))?=(\d+)(?::(.*))?", re.ASCII | re.DOTA
 def plan(
     effect: EffectName,
     decoder: DecoderName = None,
-    present: Annotated[
-        Path | None,
-        typer.Option(
-            metavar="FILE", help="What the decoder holds now, as .toml or .csv; else as delivered."
-        ),
-    ] = None,
-    extra: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="CV=VALUE:NOTE",
-            help="Another CV to write in the same sitting; CV/CV31/CV32=VALUE:NOTE on a page.",
-        ),
-    ] = None,
+    present: PresentFile = None,
+    extra: ExtraCvs = None,
     output: Annotated[
         Path | None, typer.Option("--output", "-o", help="Text file to print and tick off.")
     ] = None,
@@ -67,7 +70,7 @@ def plan(
     wanted = read_effect(source)
     description = description_for(decoder)
     held = read_values(present) if present else None
-    extras = [_extra(text) for text in extra or ()]
+    extras = [parse_extra(text) for text in extra or ()]
     with naming(source):
         compiled = compile_effect(wanted, description)
     made = make_plan(compiled, held, description, extras)
@@ -90,7 +93,8 @@ def plan(
         console.label(output, ": the plan, to print and tick off")
 
 
-def _extra(text: str) -> Extra:
+def parse_extra(text: str) -> Extra:
+    """The CV to write in a text like `3=20:starts more gently`; raises InputError."""
     from fxstudio.decoder.cv import CvAddress
     from fxstudio.decoder.extras import Extra, check_writable
 

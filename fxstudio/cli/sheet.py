@@ -1,0 +1,92 @@
+"""`fxstudio sheet`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from fxstudio.cautions import WRITING, for_steps
+from fxstudio.cli import console
+from fxstudio.cli.app import FLASHING, DecoderName, EffectName, app, description_for, write_text
+from fxstudio.cli.electrics import Size, Values
+from fxstudio.cli.writing import ExtraCvs, PresentFile, parse_extra
+from fxstudio.electrics.resistor import ASSUMED_CURRENT_MA, LED_COLOURS
+from fxstudio.errors import InputError, naming
+
+
+@app.command(
+    epilog="""Examples:
+
+    fxstudio sheet banked_fire --decoder withybank_glim -o sheet.html
+
+    fxstudio sheet my_fire.toml -d my_decoder.toml --present read_today.csv --led flames=yellow"""
+)
+def sheet(
+    effect: EffectName,
+    decoder: DecoderName = None,
+    output: Annotated[
+        Path | None,
+        typer.Option("--output", "-o", help="HTML file to write; else EFFECT.sheet.html."),
+    ] = None,
+    present: PresentFile = None,
+    extra: ExtraCvs = None,
+    size: Annotated[
+        Size, typer.Option(help="Size of the model, for the standard's track voltages.")
+    ] = Size.ho,
+    current: Annotated[
+        float, typer.Option(metavar="MA", help="Wanted current in mA of each LED.")
+    ] = ASSUMED_CURRENT_MA,
+    values: Annotated[Values, typer.Option(help="Series of resistors you can buy.")] = Values.E12,
+    led: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="LAMP=KIND",
+            help=f"Kind of LED of a lamp, else by its colour: {', '.join(LED_COLOURS)}.",
+        ),
+    ] = None,
+    film: Annotated[
+        bool, typer.Option(help="With a film of the effect in it, for the screen.")
+    ] = True,
+) -> None:
+    """Make a bench sheet: one HTML file to print and tick off beside the locomotive.
+
+    Pictures of the effect, wires and resistors, the writes in order, test steps, the truth table
+    and the restore list. It prints on A4 and on Letter, and needs no network.
+    """
+    from fxstudio.bench_sheet import bench_sheet
+    from fxstudio.decoder.values import read_values
+    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.export.wiring import Solder
+
+    source = find_effect(effect)
+    wanted = read_effect(source)
+    description = description_for(decoder)
+    held = read_values(present) if present else None
+    extras = [parse_extra(text) for text in extra or ()]
+    solder = Solder(size.value, current, values.value, _kinds(led or (), list(wanted.lamps)))
+    target = output or Path(f"{source.stem}.sheet.html")
+    with naming(source), console.progress(f"filming {source.stem}") as on_frame:
+        html = bench_sheet(wanted, description, held, extras, solder, film, on_frame)
+    write_text(target, html)
+    console.label(target, f": bench sheet, {len(html.encode()) / 1e6:.2f} MB; open and print it")
+    for caution in for_steps("wiring", *WRITING):
+        console.label("caution", f" {caution}", "yellow")
+    console.say(FLASHING, "dim")
+
+
+def _kinds(texts: list[str] | tuple[()], lamps: list[str]) -> dict[str, str]:
+    """Kinds of LED by name of the lamp, from texts like `flames=yellow`."""
+    kinds = {}
+    for text in texts:
+        lamp, _, kind = text.partition("=")
+        if lamp not in lamps or kind not in LED_COLOURS:
+            raise InputError(
+                "is not a lamp and its kind of LED", field="--led", given=text,
+                allowed=f"a lamp of the effect ({', '.join(lamps)}), =, and one of "
+                f"{', '.join(LED_COLOURS)}",
+                remedy=f"write it like {lamps[0]}=red",
+            )  # fmt: skip
+        kinds[lamp] = kind
+    return kinds

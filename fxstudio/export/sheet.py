@@ -1,0 +1,97 @@
+"""The bench sheet: all that is needed beside the locomotive, on one page to print.
+
+One HTML file that holds its pictures and its style, has no script and asks nothing of the
+network. Whatever stands in an effect or a description is text there and never markup.
+"""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from fxstudio import __version__
+from fxstudio.cautions import CAUTIONS
+from fxstudio.decoder.compromise import Compromise
+from fxstudio.decoder.cv import CvAddress
+from fxstudio.decoder.plan import Plan
+from fxstudio.effect.model import Effect
+from fxstudio.electrics.wiring import CONNECTORS
+from fxstudio.export.plan_table import NOTHING_TO_WRITE
+from fxstudio.export.wiring import Wiring
+from fxstudio.truth_table import STANDING, TruthTable
+
+TEMPLATE = "sheet.html.j2"
+COLUMNS = 8
+"""Lamps side by side in the truth table; more of them stand in a table below."""
+
+
+@dataclass(frozen=True)
+class Still:
+    """One picture of the strip: a PNG, and what is going on."""
+
+    png: bytes
+    caption: str
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What a bench sheet says.
+
+    effect : what was asked
+    decoder : title of the decoder
+    plan : the writes and the way back
+    kept : CVs that already hold what is needed, with what they hold
+    compromises : what the decoder cannot do
+    truth, steps : truth table and test steps of what will be seen
+    wiring : wires and resistors
+    strip : pictures of what will be seen, at least one
+    film : the same as a GIF, or None
+    no_film : why there is none, if there is something to say
+    """
+
+    effect: Effect
+    decoder: str
+    plan: Plan
+    kept: tuple[tuple[CvAddress, int], ...]
+    compromises: tuple[Compromise, ...]
+    truth: TruthTable
+    steps: TruthTable
+    wiring: Wiring
+    strip: tuple[Still, ...]
+    film: bytes | None = None
+    no_film: str = ""
+
+
+def sheet_html(sheet: Sheet) -> str:
+    """The sheet as one HTML document."""
+    environment = Environment(
+        loader=PackageLoader("fxstudio", "export"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["data_uri"] = _data_uri
+    return environment.get_template(TEMPLATE).render(
+        sheet=sheet,
+        blocks=list(_blocks(sheet.truth)),
+        plugs=[plug.title.partition(",")[0] for plug in CONNECTORS.values()],
+        cautions=CAUTIONS,
+        standing=STANDING,
+        nothing_to_write=NOTHING_TO_WRITE,
+        version=__version__,
+    )
+
+
+def _blocks(table: TruthTable) -> Iterator[TruthTable]:
+    """The table in parts of a few lamps each, none of which is too wide for the paper."""
+    for first in range(0, len(table.lamps), COLUMNS):
+        part = slice(first, first + COLUMNS)
+        yield TruthTable(table.lamps[part], table.states, table.lit[:, part])
+
+
+def _data_uri(data: bytes, kind: str) -> str:
+    return f"data:{kind};base64,{b64encode(data).decode('ascii')}"

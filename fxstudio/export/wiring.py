@@ -1,0 +1,155 @@
+"""What to solder for an effect: each lamp's wire, LED and resistor, as rows for a table."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from fxstudio.colour import hex_to_rgb, lamp_rgb, temperature_to_xyz, wavelength_to_xyz
+from fxstudio.decoder.description import Description
+from fxstudio.effect.model import Colour, Effect
+from fxstudio.electrics.load import add_up
+from fxstudio.electrics.resistor import (
+    ASSUMED_CURRENT_MA,
+    LED_COLOURS,
+    RATINGS_MW,
+    TRACK_VOLTAGES,
+    SeriesName,
+    SeriesResistor,
+    ohms,
+    series_resistor,
+    warnings,
+)
+from fxstudio.electrics.wiring import COMMON_COLOUR, CONNECTORS, WIRE_BY_COLOUR, wire_of_output
+
+LED_FROM_NM: Final = (
+    (380.0, "blue"), (500.0, "modern green"), (565.0, "yellow"), (597.0, "amber"), (613.0, "red"),
+)  # fmt: skip
+"""Shortest dominant wavelength in nm of each kind of coloured LED; common practice."""
+
+ASSUMED_SAMPLES_NM: Final = {
+    "blue": 470.0, "modern green": 525.0, "yellow": 580.0, "amber": 598.0, "red": 625.0,
+}  # fmt: skip
+"""A wavelength of each kind, to name the LED that is nearest to a screen colour."""
+ASSUMED_WHITES_K: Final = (2700.0, 6500.0)
+
+
+@dataclass(frozen=True)
+class Solder:
+    """How the lamps are supplied.
+
+    size : row of `TRACK_VOLTAGES`
+    current_ma : wanted current of each LED at the normal voltage
+    series : values of resistors one can buy
+    leds : kind of LED by name of the lamp, where it is not the one its colour suggests
+    """
+
+    size: str = "ho"
+    current_ma: float = ASSUMED_CURRENT_MA
+    series: SeriesName = "E12"
+    leds: Mapping[str, str] | None = None
+
+
+@dataclass(frozen=True)
+class WireRow:
+    """One lamp at its wire; all texts are ready to be read.
+
+    swatch : the wire's screen colour #rrggbb, or None if it has no standard colour
+    contacts : its contact on each plug of `CONNECTORS`, in their order; "none" where it has none
+    """
+
+    lamp: str
+    output: str
+    wire: str
+    swatch: str | None
+    contacts: tuple[str, ...]
+    led: str = ""
+    resistor: str = ""
+    rating: str = ""
+    current: str = ""
+
+
+@dataclass(frozen=True)
+class Wiring:
+    """All lamps, the common wire last, and what to mind."""
+
+    rows: tuple[WireRow, ...]
+    voltages: str
+    minds: tuple[str, ...]
+
+
+def wiring(effect: Effect, description: Description, solder: Solder | None = None) -> Wiring:
+    """Wires, LEDs and resistors of the lamps that are on outputs of a decoder.
+
+    Raises InputError if a resistor cannot be worked out.
+    """
+    solder = solder or Solder()
+    volts = TRACK_VOLTAGES[solder.size]
+    rows, minds, loads, limits = [], [], {}, {}
+    for name, lamp in effect.lamps.items():
+        if lamp.output not in description.index:
+            continue
+        output = description.outputs[description.index[lamp.output]]
+        kind = (solder.leds or {}).get(name) or led_kind(lamp.colour)
+        found = series_resistor(
+            volts.normal_v, (LED_COLOURS[kind].typical_v,), solder.current_ma,
+            series=solder.series, highest_v=volts.highest_v, lowest_v=volts.lowest_v,
+        )  # fmt: skip
+        minds += [f"{name}: {text}" for text in warnings(found)]
+        loads[output.number], limits[output.number] = [solder.current_ma], output.current_ma
+        standard = wire_of_output(output.number)
+        wire = output.wire or (standard.colour if standard else "see the manual")
+        rows.append(
+            WireRow(
+                name,
+                str(output.number),
+                *_wire(wire),
+                led=f"{kind}, {lamp.colour}",
+                resistor=ohms(found.ohm),
+                rating=_rating(found),
+                current=f"{found.current_ma(volts.normal_v):.1f} of {output.current_ma:g} mA",
+            )
+        )
+    minds += add_up(loads, limits).warnings()
+    return Wiring(
+        (*rows, WireRow("all", "common +", *_wire(COMMON_COLOUR))),
+        f"{volts.normal_v:g} V on the track, as for {volts.sizes}; the rating is for "
+        f"{volts.highest_v:g} V, the highest of the standard",
+        tuple(minds),
+    )
+
+
+def led_kind(colour: Colour) -> str:
+    """The kind of LED, a row of `LED_COLOURS`, that gives a lamp its colour.
+
+    Data sheets give coloured LEDs a wavelength and white ones a colour temperature.
+    """
+    if colour.temperature_k is not None:
+        return "white"
+    if colour.wavelength_nm is not None:
+        return next(kind for nm, kind in reversed(LED_FROM_NM) if colour.wavelength_nm >= nm)
+    samples = [(kind, lamp_rgb(wavelength_to_xyz(nm))) for kind, nm in ASSUMED_SAMPLES_NM.items()]
+    samples += [("white", lamp_rgb(temperature_to_xyz(kelvin))) for kelvin in ASSUMED_WHITES_K]
+    rgb = hex_to_rgb(colour.hex)
+    rgb = rgb / max(rgb.max(), 1e-9)
+    return min(samples, key=lambda sample: float(np.linalg.norm(sample[1] - rgb)))[0]
+
+
+def _wire(colour: str) -> tuple[str, str | None, tuple[str, ...]]:
+    """Its word, its screen colour and its contacts."""
+    standard = WIRE_BY_COLOUR.get(colour.casefold())
+    contacts = tuple(
+        str(plug.pins.index(standard.colour) + 1) if standard and standard.colour in plug.pins
+        else "none"
+        for plug in CONNECTORS.values()
+    )  # fmt: skip
+    return colour, standard.hex if standard else None, contacts
+
+
+def _rating(resistor: SeriesResistor) -> str:
+    if resistor.rating_mw is None:
+        return f"none up to {RATINGS_MW[-1] / 1000:g} W is enough"
+    return f"{resistor.rating_mw:g} mW or more"
