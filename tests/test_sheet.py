@@ -27,6 +27,7 @@ from fxstudio.documents import parse
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Colour
+from fxstudio.electrics.resistor import LED_COLOURS
 from fxstudio.export.wiring import Solder, led_kind, wiring
 from fxstudio.film import FlashError, Shot
 from fxstudio.truth_table import proving_steps, truth_table
@@ -250,11 +251,11 @@ def test_too_much_current_is_minded():
         ({"wavelength_nm": 630}, "red"),
         ({"wavelength_nm": 605}, "amber"),
         ({"wavelength_nm": 588}, "yellow"),
-        ({"wavelength_nm": 525}, "modern green"),
+        ({"wavelength_nm": 525}, "modern-green"),
         ({"wavelength_nm": 380}, "blue"),
         ({"temperature_k": 1900}, "white"),
         ("#ff0000", "red"),
-        ("#00ff00", "modern green"),
+        ("#00ff00", "modern-green"),
         ("#0000ff", "blue"),
         ("#ffffff", "white"),
         ("#ff8000", "amber"),
@@ -263,6 +264,7 @@ def test_too_much_current_is_minded():
 )
 def test_the_kind_of_led_for_a_colour(colour, kind):
     """Common practice, no source."""
+    assert kind in LED_COLOURS
     assert led_kind(parse(Colour, {"hex": colour} if isinstance(colour, str) else colour)) == kind
 
 

@@ -26,12 +26,12 @@ from fxstudio.electrics.resistor import (
 from fxstudio.electrics.wiring import COMMON_COLOUR, CONNECTORS, WIRE_BY_COLOUR, wire_of_output
 
 LED_FROM_NM: Final = (
-    (380.0, "blue"), (500.0, "modern green"), (565.0, "yellow"), (597.0, "amber"), (613.0, "red"),
+    (380.0, "blue"), (500.0, "modern-green"), (565.0, "yellow"), (597.0, "amber"), (613.0, "red"),
 )  # fmt: skip
 """Shortest dominant wavelength in nm of each kind of coloured LED; common practice."""
 
 ASSUMED_SAMPLES_NM: Final = {
-    "blue": 470.0, "modern green": 525.0, "yellow": 580.0, "amber": 598.0, "red": 625.0,
+    "blue": 470.0, "modern-green": 525.0, "yellow": 580.0, "amber": 598.0, "red": 625.0,
 }  # fmt: skip
 """A wavelength of each kind, to name the LED that is nearest to a screen colour."""
 ASSUMED_WHITES_K: Final = (2700.0, 6500.0)
