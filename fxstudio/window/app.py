@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 import pygame
 from pygame.event import Event
 
 from fxstudio.effect.files import shipped
 from fxstudio.errors import InputError
+from fxstudio.film import FlashError
 from fxstudio.window.bars import notices, status, toolbar
 from fxstudio.window.decoder_panel import decoder_panel, values_panel
 from fxstudio.window.effect_panel import effect_panel, lamp_panel
 from fxstudio.window.file_sheet import FileSheet
 from fxstudio.window.film_sheet import FilmSheet
+from fxstudio.window.jobs import Film, Job, calmer_film_job, film_job
 from fxstudio.window.layout import Column, Dock, Panel, Part, Scroll, Space, Split
 from fxstudio.window.lists import Picker
 from fxstudio.window.page import Page
@@ -183,7 +186,7 @@ class App:
         else:
             self.ask(
                 "Flashing light",
-                CAUTION,
+                "\n".join(CAUTION),
                 Answer("Keep the calm view", lambda: None, chosen=True),
                 Answer("I have read this: show the true flicker", read),
                 escape=0,
@@ -271,7 +274,32 @@ class App:
     def film(self) -> None:
         """Film the present view."""
         if self.studio.job is None:
-            self.page.open(FilmSheet(self.studio, self.page.close, self.rebuild), "film start")
+            sheet = FilmSheet(self.studio, self.page.close, self.rebuild, self.start_film)
+            self.page.open(sheet, "film start")
+
+    def start_film(self, wanted: Film) -> None:
+        """Film; ask what to do if it would flash too much."""
+
+        def start(job: Job) -> None:
+            self.studio.job = job
+            self.studio.say("Filming goes on beside your work; you can use the window meanwhile.")
+
+        def refused(error: FlashError) -> None:
+            self.ask(
+                "This film would flash too much",
+                "\n".join([*map(str, error.verdict.failures), f"Safe is {error.allowed}."]),
+                Answer("Do not film it", lambda: None, chosen=True),
+                Answer("Film a calmer version", lambda: start(calmer_film_job(wanted))),
+                Answer(
+                    "Film it as it is; I will warn viewers",
+                    lambda: start(film_job(replace(wanted, accept_flashes=True))),
+                ),
+                escape=0,
+            )
+
+        job = film_job(wanted)
+        job.refused = refused
+        start(job)
 
     def still(self) -> None:
         """Take a still picture of the present view."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from fxstudio.cautions import for_steps
 from fxstudio.export.table import HEADINGS, value_rows, values_text
 from fxstudio.window.buttons import Button, Switch
 from fxstudio.window.clipboard import copy
@@ -17,11 +18,6 @@ from fxstudio.window.theme import Look
 from fxstudio.window.widget import Text
 
 OTHER_FILE = "?"
-
-WRITING = (
-    "Note the present values before you change any, and use the programming track where you "
-    "can. Follow the decoder maker's manual: it comes before this table."
-)
 
 
 def decoder_panel(
@@ -54,7 +50,7 @@ def decoder_panel(
             Switch(
                 look,
                 "beside",
-                "The wish beside it",
+                "Wish beside it",
                 studio.beside,
                 lambda: studio.show_beside(not studio.beside),
                 help="Show what you wish for beside what the decoder will do.",
@@ -118,7 +114,7 @@ def values_panel(look: Look, studio: Studio) -> Part | None:
     rows = [
         heading(look, "Values to write"),
         Table(look, HEADINGS, value_rows(compiled), [value.differs for value in compiled.values]),
-        Text(look, WRITING, "quiet", "small"),
+        *(Text(look, text, "quiet", "small") for text in for_steps("before writing")),
         Button(look, "copy", "Copy as text", copy_text, help="Put the table on the clipboard."),
     ]
     return Panel(Column(rows, look.gap), look.pad)

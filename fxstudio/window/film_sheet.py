@@ -8,11 +8,12 @@ from pathlib import Path
 
 from pygame import Rect
 
+from fxstudio.cautions import for_steps
 from fxstudio.film import Shot
 from fxstudio.window.buttons import Button, Choice
 from fxstudio.window.entry import Entry
 from fxstudio.window.form import heading, labelled
-from fxstudio.window.jobs import film_job, free_path
+from fxstudio.window.jobs import Film, free_path
 from fxstudio.window.layout import Column, Flow, Panel, Part, Scroll
 from fxstudio.window.sheets import Sized
 from fxstudio.window.studio import Studio
@@ -25,10 +26,7 @@ SIZES = ("360x240", "480x320", "720x480", "960x640")
 RATES = ("20", "25", "50")
 LENGTHS = ("3", "6", "12")
 
-CAUTION = (
-    "The film shows the true flicker, calm view or not. Warn people before you show it: "
-    "flickering pictures can bring on seizures in photosensitive people."
-)
+CAUTION = " ".join(["The film shows the true flicker, calm view or not.", *for_steps("looking")])
 
 
 class FilmSheet:
@@ -37,9 +35,13 @@ class FilmSheet:
     anchor: Rect | None = None
 
     def __init__(
-        self, studio: Studio, close: Callable[[], object], rebuild: Callable[[], object]
+        self,
+        studio: Studio,
+        close: Callable[[], object],
+        rebuild: Callable[[], object],
+        film: Callable[[Film], object],
     ) -> None:
-        self.studio, self.close, self.rebuild = studio, close, rebuild
+        self.studio, self.close, self.rebuild, self.film = studio, close, rebuild, film
         self.size, self.rate, self.length = "480x320", "25", "6"
         self.name = free_path(studio.folder, studio.stem, ".gif").name
 
@@ -102,11 +104,9 @@ class FilmSheet:
         studio = self.studio
         width, height = map(int, self.size.split("x"))
         shot = replace(Shot(), width=width, height=height, fps=float(self.rate))
+        drive = studio.playback.to_film(float(self.length))
         self.close()
-        studio.job = film_job(
-            studio.seen, self.path, studio.playback.to_film(float(self.length)), shot
-        )
-        studio.say("Filming goes on beside your work; you can use the window meanwhile.")
+        self.film(Film(studio.seen, self.path, drive, shot))
 
     def cancel(self) -> None:
         """Film nothing."""

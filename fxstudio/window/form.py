@@ -11,7 +11,7 @@ from pydantic.fields import FieldInfo
 
 from fxstudio.decoder.compromise import PATTERN_FIELDS, PatternField
 from fxstudio.window.buttons import Choice
-from fxstudio.window.layout import Part, Row
+from fxstudio.window.layout import Column, Either, Part, Row
 from fxstudio.window.slider import Slider
 from fxstudio.window.theme import Look
 from fxstudio.window.widget import Text, Widget
@@ -22,6 +22,9 @@ Set = Callable[[str, Any, str | None], object]
 LABEL_SHARE = 0.33
 """Share of a panel's width that labels have."""
 
+SIDE_BY_SIDE = 340
+"""Width in pixels at 100 % below which a label stands above its control."""
+
 OPEN_END = 0.01
 """How near a slider comes to a limit that is itself not allowed."""
 
@@ -29,7 +32,9 @@ OPEN_END = 0.01
 def labelled(look: Look, label: str, control: Widget | Part) -> Part:
     """A label and its control; those of one panel stand in line."""
     text = Text(look, capitalised(label), "quiet")
-    return Row([text, control], look.gap, [LABEL_SHARE, 1 - LABEL_SHARE])
+    side_by_side = Row([text, control], look.gap, [LABEL_SHARE, 1 - LABEL_SHARE])
+    stacked = Column([text, control] if label else [control], look.px(2))
+    return Either(side_by_side, stacked, look.px(SIDE_BY_SIDE))
 
 
 def capitalised(text: str) -> str:

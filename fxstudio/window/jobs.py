@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from fxstudio.calmer import calm
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import FxError
-from fxstudio.film import Shot, film
+from fxstudio.film import FlashError, Shot, film
 
 Progress = Callable[[int, int], None]
 
@@ -23,13 +25,16 @@ class Job:
 
     `work` is called with a function to tell (steps done, steps in all) and returns the message
     to show at the end. It is stopped where it tells its progress.
+
+    refused : what to do if a film was refused because it flashes too much
     """
 
     def __init__(self, title: str, work: Callable[[Progress], str]) -> None:
         self.title = title
         self.share = 0.0
         self.message = ""
-        self.failed = False
+        self.error: Exception | None = None
+        self.refused: Callable[[FlashError], object] | None = None
         self._stop = threading.Event()
         self._work = work
         self._thread = threading.Thread(target=self._run, name=title, daemon=True)
@@ -60,27 +65,59 @@ class Job:
         except StoppedError:
             self.message = f"{self.title}: stopped, nothing was written"
         except FxError as error:
-            self.message, self.failed = str(error), True
-        except MemoryError:
-            self.message, self.failed = f"{self.title}: there is not enough memory for it", True
+            self.message, self.error = str(error), error
+        except MemoryError as error:
+            self.message, self.error = f"{self.title}: there is not enough memory for it", error
         except Exception as error:  # a fault in fxstudio must be seen, not lost with the thread
-            self.message, self.failed = f"{self.title}: a fault in fxstudio: {error!r}", True
+            self.message, self.error = f"{self.title}: a fault in fxstudio: {error!r}", error
 
 
-def film_job(effect: Effect, path: Path, drive: Drive, shot: Shot) -> Job:
-    """Film `effect` as a GIF at `path`."""
+@dataclass(frozen=True)
+class Film:
+    """A film to make: of what, where to, shown by which drive, how, and whether to accept that
+    it flashes more than is safe to show.
+    """
+
+    effect: Effect
+    path: Path
+    drive: Drive
+    shot: Shot
+    accept_flashes: bool = False
+
+
+def film_job(wanted: Film) -> Job:
+    """Film an effect as it is; refused if it flashes too much and that is not accepted."""
+    return Job(f"Filming {wanted.path.name}", lambda tell: _film(wanted, tell))
+
+
+def calmer_film_job(wanted: Film) -> Job:
+    """Film the effect nearest to it that does not flash too much."""
 
     def work(tell: Progress) -> str:
-        report = film(effect, path, drive, shot, tell)
-        gif = report.gif
-        lines = [
-            f"{gif.path.name} is written: {gif.frames} frames, {gif.duration_s:g} s, "
-            f"{gif.bytes / 1e6:.2f} MB, in {gif.path.resolve().parent}"
-        ]
-        lines += [f"To loop without a seam, {lamp}: {entry}" for lamp, entry in report.fitted]
-        return "\n".join(lines)
+        found = calm(
+            wanted.effect, wanted.drive, wanted.shot, lambda done, most: tell(done, 2 * most)
+        )
+        written = _film(
+            replace(wanted, effect=found.effect), lambda done, most: tell(most + done, 2 * most)
+        )
+        return "\n".join([written, *(f"Calmer than your effect: {text}" for text in found.changes)])
 
-    return Job(f"Filming {path.name}", work)
+    return Job(f"Filming a calmer {wanted.path.name}", work)
+
+
+def _film(wanted: Film, tell: Progress) -> str:
+    report = film(
+        wanted.effect, wanted.path, wanted.drive, wanted.shot, tell, wanted.accept_flashes
+    )
+    gif = report.gif
+    lines = [
+        f"{gif.path.name} is written: {gif.duration_s:g} s, {gif.bytes / 1e6:.2f} MB, "
+        f"in {gif.path.resolve().parent}"
+    ]
+    if not report.verdict.passes:
+        lines.append("It flashes more than is safe to show: warn viewers before you show it.")
+    lines += [f"To loop without a seam, {lamp}: {entry}" for lamp, entry in report.fitted]
+    return "\n".join(lines)
 
 
 def free_path(folder: Path, stem: str, suffix: str) -> Path:

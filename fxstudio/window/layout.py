@@ -319,3 +319,28 @@ class Split(Box):
         own = int(rect.width * self.share)
         self.parts[0].place(Rect(rect.left, rect.top, own, rect.height), clip)
         self.parts[1].place(Rect(rect.left + own, rect.top, rect.width - own, rect.height), clip)
+
+
+class Either(Box):
+    """One of two ways to lay out the same widgets: the first one from `least` pixels width on."""
+
+    def __init__(self, wide: Part, narrow: Part, least: int) -> None:
+        super().__init__([wide])
+        self.wide, self.narrow, self.least = wide, narrow, least
+
+    def width(self) -> int:
+        """That of the wide way."""
+        return self.wide.width()
+
+    def _at(self, width: int) -> Part:
+        return self.wide if width >= self.least else self.narrow
+
+    def height(self, width: int) -> int:
+        """That of the way it has at this width."""
+        return self._at(width).height(width)
+
+    def place(self, rect: Rect, clip: Rect) -> None:
+        """In the way that fits."""
+        self.rect = rect
+        self.parts = [self._at(rect.width)]
+        self.parts[0].place(rect, clip)

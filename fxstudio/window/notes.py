@@ -61,7 +61,7 @@ class Note(Widget):
 
 class Table(Widget):
     """Rows and columns of text. The last column takes the rest of the width and wraps; where
-    that would be little, it stands below the others.
+    that would be little, it stands below the others. The first column names the row.
 
     bright : for each row, whether it stands out
     """
@@ -78,12 +78,10 @@ class Table(Widget):
         """For each row its cells: place, and lines of text."""
         look, gap = self.look, self.look.px(12)
         *narrow, _ = zip(*self.rows, strict=True)
-        wide = [
-            min(look.px(120), max(look.text_width(text, "small") for text in column))
-            for column in narrow
-        ]
+        wide = [max(look.text_width(text, "small") for text in column) for column in narrow]
         rest = width - sum(wide) - gap * len(wide)
         below = rest < look.px(180)
+        wide[0] = min(wide[0], max(look.px(60), wide[0] + rest)) if below else wide[0]
         table, top = [], 0
         for row in self.rows:
             cells, left = [], 0
@@ -116,7 +114,8 @@ class Table(Widget):
         line = self.look.lines_height(1, "small")
         for number, cells in enumerate(self._cells(self.rect.width)):
             colour = "chosen" if number == 0 else "text" if self.bright[number - 1] else "quiet"
-            for (cell, lines), (_, side) in zip(cells, self.headings, strict=True):
+            sides = ["left", *(side for _, side in self.headings[1:])]
+            for (cell, lines), side in zip(cells, sides, strict=True):
                 for index, text in enumerate(lines):
                     place = Rect(cell.left, cell.top + index * line, cell.width, line)
                     self.look.put(

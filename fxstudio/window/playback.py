@@ -167,7 +167,7 @@ def _drive(changes: list[tuple[float, State]]) -> Drive:
         return Drive(length_s=LIVE_LOOP_S, steps=(changes[0][1].step(0.0),))
     steps: dict[float, State] = {}
     for at_s, state in changes:
-        steps[round(at_s % LIVE_LOOP_S, 2) % LIVE_LOOP_S] = state
+        steps[at_s % LIVE_LOOP_S] = state
     return Drive(
         length_s=LIVE_LOOP_S, steps=tuple(steps[at_s].step(at_s) for at_s in sorted(steps))
     )

@@ -10,12 +10,14 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from fxstudio.cautions import for_steps
 from fxstudio.decoder.compile import Compiled, compile_effect
 from fxstudio.decoder.description import Description
 from fxstudio.decoder.files import find_description, read_description, shipped
 from fxstudio.effect.advice import Advice, advise
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.errors import FxError, InputError
+from fxstudio.film import FlashError
 from fxstudio.window import edits
 from fxstudio.window.document import Document
 from fxstudio.window.jobs import Job
@@ -28,12 +30,13 @@ MESSAGE_S = 8.0
 """How long a passing message is shown."""
 
 CAUTION = (
-    "Flickering and flashing light can bring on seizures in people with photosensitive "
-    "epilepsy, and discomfort in many others. The true view shows the flicker as it is, which "
-    "may flash more than three times a second. Do not show it to others without warning them. "
-    "Stop at once, look away and switch it off if you feel unwell; ask a doctor if you are not "
-    "sure."
+    "The true view shows the flicker as it is, which may flash more than three times a second.",
+    "Flickering and flashing light can bring on seizures in people with photosensitive epilepsy, "
+    "and discomfort in many others.",
+    *for_steps("looking"),
+    "Look away at once if you feel unwell; ask a doctor if you are not sure.",
 )
+"""What a person must have read before the calm view can be turned off."""
 
 
 class Studio:
@@ -109,7 +112,10 @@ class Studio:
             self.revision += 1
         if self.job is not None and self.job.done:
             job, self.job = self.job, None
-            if job.failed:
+            if isinstance(job.error, FlashError) and job.refused:
+                job.refused(job.error)
+                self.revision += 1
+            elif job.error is not None:
                 self.complain(job.message)
             else:
                 self.say(job.message, stays=True)

@@ -1,0 +1,495 @@
+"""Whole tasks, as a modeller does them, with the mouse and with the keyboard alone."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+
+import numpy as np
+import pygame
+import pytest
+from window_driver import Driver
+
+from fxstudio.effect.files import read_effect
+from fxstudio.export.table import values_text
+from fxstudio.window import decoder_panel
+
+FIRE = """# Heron's fire, wired last winter.
+title = "Heron's fire"
+locomotive = "Heron, Sallow Valley Railway"
+rate_hz = 4.0
+
+[lamps.bed]
+output = 3
+key = "F1"
+colour = { wavelength_nm = 605 }
+pattern = { kind = "steady", level = 0.35 }  # not too bright
+
+[lamps.flames]  # the overlay
+output = 4
+key = "F2"
+colour = { temperature_k = 1900 }
+pattern = { kind = "flicker", style = "smooth", lowest = 0.2, highest = 1.0 }
+"""
+
+
+@pytest.fixture
+def path(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    path = tmp_path / "heron.toml"
+    path.write_text(FIRE)
+    return path
+
+
+@pytest.fixture
+def driver(path):
+    driver = Driver()
+    yield driver
+    driver.close()
+
+
+@pytest.fixture
+def opened(path):
+    driver = Driver(path)
+    yield driver
+    driver.close()
+
+
+def test_make_the_flames_shine_in_reverse_only_with_the_mouse(driver, path):
+    """Open, change the overlay, see its lane go dark in forward, save, undo."""
+    driver.click("open")
+    files = driver.widget("files")
+    names = list(files.rows.values())
+    files.first = names.index("heron.toml")
+    driver.frame(0)
+    row = next(cell for number, cell in driver.widget("files")._cells()
+               if names[number] == "heron.toml")  # fmt: skip
+    driver.click_at(row.center)
+    assert driver.widget("file name").draft == "heron.toml"
+    driver.click("file take")
+    assert driver.studio.effect.title == "Heron's fire"
+
+    driver.click_option("travel", "forward")
+    driver.let_pass(1.0)
+    assert driver.words("flames").startswith("lit, ")
+    assert driver.light("flames")[-1] >= 0.2
+
+    driver.click("lane flames")
+    assert driver.studio.selected == "flames"
+    driver.click_option("gate", "reverse")
+    driver.let_pass(1.0)
+    assert driver.words("flames") == "off: only in reverse"
+    assert driver.light("flames")[-1] == 0
+    assert driver.light("bed")[-1] == pytest.approx(0.35)
+
+    driver.click_option("travel", "reverse")
+    driver.let_pass(1.0)
+    assert driver.words("flames").startswith("lit, ")
+    assert driver.light("flames")[-1] >= 0.2
+
+    assert "changes not saved" in driver.texts()
+    driver.click("save")
+    assert "no unsaved changes" in driver.texts()
+    text = path.read_text()
+    assert tomllib.loads(text)["lamps"]["flames"]["travel"] == "reverse"
+    for comment in ("# Heron's fire, wired last winter.", "# not too bright", "# the overlay"):
+        assert comment in text
+
+    driver.click("undo")
+    assert driver.studio.effect.lamps["flames"].travel == "both"
+    assert "changes not saved" in driver.texts()
+    driver.click("redo")
+    assert driver.studio.effect.lamps["flames"].travel == "reverse"
+
+
+def test_the_same_with_the_keyboard_alone(driver, path):
+    driver.ctrl(pygame.K_o)
+    assert driver.focus == "files"
+    driver.key(pygame.K_h, text="h")
+    assert driver.widget("file name").draft == "heron.toml"
+    driver.key(pygame.K_RETURN)
+    assert driver.studio.effect.title == "Heron's fire"
+
+    driver.tab_to("travel")
+    driver.key(pygame.K_RIGHT)
+    assert driver.studio.playback.state.travel == "forward"
+    driver.tab_to("lane flames")
+    driver.key(pygame.K_SPACE)
+    driver.tab_to("gate")
+    driver.key(pygame.K_LEFT)
+    assert driver.studio.effect.lamps["flames"].travel == "reverse"
+    driver.let_pass(1.0)
+    assert driver.words("flames") == "off: only in reverse"
+
+    driver.ctrl(pygame.K_s)
+    assert tomllib.loads(path.read_text())["lamps"]["flames"]["travel"] == "reverse"
+    driver.ctrl(pygame.K_z)
+    assert driver.studio.effect.lamps["flames"].travel == "both"
+    driver.ctrl(pygame.K_y)
+    assert driver.studio.effect.lamps["flames"].travel == "reverse"
+
+
+def test_keys_turn_lamps_off_and_on(opened):
+    assert opened.words("bed") == "lit, 35 %"
+    opened.click("key F1")
+    opened.let_pass(0.5)
+    assert opened.words("bed") == "off: key F1 is off"
+    assert opened.words("flames").startswith("lit")
+    opened.tab_to("key F1")
+    opened.key(pygame.K_SPACE)
+    opened.let_pass(0.5)
+    assert opened.words("bed") == "lit, 35 %"
+
+
+def test_drag_a_slider_and_take_it_back_in_one_step(opened):
+    opened.reveal("pattern.level")
+    slider = opened.widget("pattern.level")
+    track = slider._track
+    opened.mouse(pygame.MOUSEBUTTONDOWN, track.center, button=1)
+    seen = set()
+    for left in range(track.centerx, track.right, 7):
+        opened.mouse(pygame.MOUSEMOTION, (left, track.centery + 40), rel=(7, 0), buttons=(1, 0, 0))
+        seen.add(opened.studio.lamp.pattern.level)
+    opened.mouse(pygame.MOUSEBUTTONUP, (track.right, track.centery), button=1)
+    assert len(seen) > 10
+    assert opened.studio.lamp.pattern.level > 0.95
+    assert opened.light("bed")[-1] == pytest.approx(opened.studio.lamp.pattern.level)
+    opened.click("undo")
+    assert opened.studio.lamp.pattern.level == 0.35
+    assert not opened.studio.document.can_undo
+
+
+def test_sliders_move_with_the_arrow_keys(opened):
+    opened.tab_to("pattern.level")
+    opened.key(pygame.K_RIGHT)
+    assert opened.studio.lamp.pattern.level == pytest.approx(0.36)
+    opened.key(pygame.K_PAGEUP)
+    assert opened.studio.lamp.pattern.level == pytest.approx(0.46)
+    opened.key(pygame.K_HOME)
+    assert opened.studio.lamp.pattern.level == 0
+    opened.tab_to("rate")
+    before = opened.studio.effect.rate_hz
+    opened.key(pygame.K_RIGHT)
+    assert before < opened.studio.effect.rate_hz < before * 1.1
+
+
+def test_every_pattern_can_be_chosen_and_its_settings_follow(opened):
+    for kind in ("flicker", "flash", "beat", "filament", "steady"):
+        opened.click_option("pattern", kind)
+        pattern = opened.studio.lamp.pattern
+        assert pattern.kind == kind
+        for name in type(pattern).model_fields:
+            if name != "kind":
+                opened.reveal(f"pattern.{name}")
+
+
+def test_colours_by_swatch_slider_and_code(opened):
+    opened.tab_to("swatches wavelength_nm")
+    opened.key(pygame.K_RIGHT)
+    assert opened.studio.lamp.colour.wavelength_nm == 615
+    opened.tab_to("colour wavelength_nm")
+    opened.key(pygame.K_LEFT)
+    assert opened.studio.lamp.colour.wavelength_nm == 614
+    opened.click_option("colour way", "temperature_k")
+    opened.reveal("swatches temperature_k")
+    opened.click_at(opened.widget("swatches temperature_k").cells()[1].center)
+    assert opened.studio.lamp.colour.temperature_k == 1500
+    opened.click_option("colour way", "hex")
+    opened.click("colour hex")
+    for _ in range(7):
+        opened.key(pygame.K_BACKSPACE)
+    opened.key(pygame.K_END)
+    for _ in range(7):
+        opened.key(pygame.K_BACKSPACE)
+    opened.type("#12ab9f")
+    opened.key(pygame.K_RETURN)
+    assert opened.studio.lamp.colour.hex == "#12ab9f"
+    opened.key(pygame.K_BACKSPACE)
+    opened.type("z")
+    opened.key(pygame.K_TAB)
+    assert opened.studio.lamp.colour.hex == "#12ab9f"
+    assert "Error: " in opened.texts()
+    assert "#rrggbb" in opened.texts()
+
+
+def test_rename_add_and_remove_lamps(opened):
+    opened.click("lamp name")
+    opened.key(pygame.K_END)
+    opened.type(" of coals")
+    opened.key(pygame.K_RETURN)
+    assert list(opened.studio.effect.lamps) == ["bed of coals", "flames"]
+    assert opened.studio.selected == "bed of coals"
+    opened.click("add lamp")
+    assert opened.studio.selected == "door"
+    assert opened.studio.lamp.output == 5
+    opened.click("remove lamp")
+    assert list(opened.studio.effect.lamps) == ["bed of coals", "flames"]
+
+
+def test_escape_takes_back_what_was_typed(opened):
+    opened.click("effect.title")
+    opened.type("xyz")
+    opened.key(pygame.K_ESCAPE)
+    opened.key(pygame.K_TAB)
+    assert opened.studio.effect.title == "Heron's fire"
+
+
+def test_a_list_opens_and_closes_with_the_keyboard(opened):
+    opened.tab_to("key")
+    opened.key(pygame.K_RETURN)
+    assert opened.focus == "options"
+    opened.key(pygame.K_ESCAPE)
+    assert opened.focus == "key"
+    assert opened.studio.lamp.key == "F1"
+    opened.key(pygame.K_SPACE)
+    for _ in range(3):
+        opened.key(pygame.K_DOWN)
+    opened.key(pygame.K_RETURN)
+    assert opened.studio.lamp.key == "F4"
+    assert opened.focus == "key"
+    opened.click("key")
+    opened.click_at((5, 5))
+    assert not opened.page.sheets
+
+
+def test_unsaved_changes_are_not_lost_without_a_question(opened, path):
+    opened.tab_to("pattern.level")
+    opened.key(pygame.K_RIGHT)
+    opened.ctrl(pygame.K_q)
+    assert "Save the changes?" in opened.texts()
+    opened.key(pygame.K_ESCAPE)
+    assert opened.app.running
+    assert opened.studio.document.unsaved
+    pygame.event.post(pygame.event.Event(pygame.QUIT))
+    opened.frame(0)
+    opened.click("answer 0")
+    assert not opened.app.running
+    assert "level = 0.36" in path.read_text()
+
+
+def test_changes_can_be_thrown_away_on_purpose(opened, path):
+    opened.tab_to("pattern.level")
+    opened.key(pygame.K_RIGHT)
+    opened.ctrl(pygame.K_n)
+    opened.click("answer 1")
+    assert opened.studio.effect.title == "A new fire"
+    assert path.read_text() == FIRE
+
+
+def test_a_new_effect_asks_for_a_name_and_offers_no_overwriting_in_silence(driver, tmp_path, path):
+    driver.ctrl(pygame.K_s)
+    assert driver.focus == "file name"
+    name = driver.widget("file name")
+    for _ in name.draft:
+        driver.key(pygame.K_BACKSPACE)
+    driver.type("heron.toml")
+    assert "will be replaced" in driver.texts()
+    assert driver.widget("file take").text == "Replace it"
+    for _ in "heron.toml":
+        driver.key(pygame.K_BACKSPACE)
+    driver.type("mine")
+    assert driver.widget("file take").text == "Save"
+    driver.tab_to("file take")
+    driver.key(pygame.K_RETURN)
+    assert read_effect(tmp_path / "mine.toml") == driver.studio.effect
+    assert path.read_text() == FIRE
+    assert not driver.studio.document.unsaved
+
+
+def test_an_effect_that_came_with_it_is_saved_as_ones_own(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    driver = Driver("banked_fire")
+    shipped = driver.studio.document.path
+    before = shipped.read_bytes()
+    driver.tab_to("pattern.level")
+    driver.key(pygame.K_RIGHT)
+    driver.ctrl(pygame.K_s)
+    assert "stay as they are" in driver.texts()
+    driver.click("file take")
+    assert shipped.read_bytes() == before
+    assert read_effect(tmp_path / "banked_fire.toml").lamps["bed"].pattern.level == 0.36
+    driver.close()
+
+
+def test_a_full_disk_loses_nothing_and_is_told(opened, path, monkeypatch):
+    opened.tab_to("pattern.level")
+    opened.key(pygame.K_RIGHT)
+
+    def full(_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    opened.ctrl(pygame.K_s)
+    monkeypatch.undo()
+    assert "No space left" in opened.texts()
+    assert "make room on the disk" in opened.texts()
+    assert path.read_text() == FIRE
+    assert opened.studio.document.unsaved
+    opened.ctrl(pygame.K_s)
+    assert "level = 0.36" in path.read_text()
+    assert not opened.studio.document.unsaved
+
+
+def change_outside(driver, path, text):
+    path.write_text(text)
+    os.utime(path, ns=(path.stat().st_mtime_ns + 10**9,) * 2)
+    driver.app._looked_s = -1e9
+    driver.frame()
+
+
+def test_the_file_is_read_again_when_another_editor_saves_it(opened, path):
+    change_outside(opened, path, FIRE.replace("0.35", "0.7"))
+    assert opened.studio.lamp.pattern.level == 0.7
+    opened.let_pass(0.1)
+    assert opened.light("bed")[-1] == pytest.approx(0.7)
+
+
+def test_a_file_that_breaks_keeps_the_picture_and_tells_the_error(opened, path):
+    change_outside(opened, path, FIRE.replace("0.35", '"bright"'))
+    assert "the last good effect is shown" in opened.texts()
+    assert "lamps.bed.pattern.level" in opened.texts()
+    assert opened.studio.lamp.pattern.level == 0.35
+    opened.let_pass(0.2)
+    assert opened.light("bed")[-1] == pytest.approx(0.35)
+    change_outside(opened, path, FIRE)
+    assert "the last good effect" not in opened.texts()
+
+
+def test_changes_on_both_sides_are_asked_about(opened, path):
+    opened.tab_to("pattern.level")
+    opened.key(pygame.K_RIGHT)
+    change_outside(opened, path, FIRE.replace("0.35", "0.7"))
+    assert "Another program changed heron.toml" in opened.texts()
+    opened.click("take outside")
+    assert opened.studio.lamp.pattern.level == 0.7
+    opened.ctrl(pygame.K_z)
+    assert opened.studio.lamp.pattern.level == 0.36
+
+
+def test_the_decoder_says_what_it_will_do(opened):
+    """The picture, lanes and values follow the decoder; compromises lead to their lamps."""
+    opened.tab_to("decoder")
+    for _ in range(3):
+        opened.key(pygame.K_DOWN)
+    studio = opened.studio
+    assert studio.decoder_name == "withybank_glim"
+    compiled = studio.compiled
+    opened.let_pass(0.5)
+    assert "What the decoder will do" in opened.app.stage.frames()[0].caption
+    assert compiled.compromises
+    for number, entry in enumerate(compiled.compromises):
+        note = opened.widget(f"compromise {number}")
+        assert entry.what in note.title.lower()
+        assert entry.remedy in "".join(note.texts)
+    at = next(n for n, entry in enumerate(compiled.compromises) if entry.lamp == "flames")
+    assert studio.selected == "bed"
+    opened.click(f"compromise {at}")
+    assert studio.selected == "flames"
+    # A decoder that holds its levels makes the lane a staircase.
+    steps = np.diff(opened.light("flames"))
+    assert np.mean(np.abs(steps) < 1e-6) > 0.8
+
+
+def test_the_wish_stands_beside_what_will_be_seen(opened):
+    opened.studio.use_decoder("withybank_glim")
+    opened.frame()
+    assert len(opened.app.stage.frames()) == 1
+    opened.click("beside")
+    assert [shown.caption.split(",")[0] for shown in opened.app.stage.frames()] == [
+        "What the decoder will do",
+        "What you wish",
+    ]
+    assert opened.app.stage.traces.of("flames").wish is not None
+
+
+def test_the_rate_is_set_in_hertz_and_as_the_decoders_own_value(opened):
+    opened.studio.use_decoder("withybank_glim")
+    opened.frame()
+    rate = opened.studio.description.rate
+    opened.tab_to("rate value")
+    before = rate.nearest(opened.studio.effect.rate_hz)
+    opened.key(pygame.K_RIGHT)
+    assert rate.nearest(opened.studio.effect.rate_hz) == before + 1
+    assert opened.studio.effect.rate_hz == pytest.approx(rate.hz(before + 1), rel=1e-5)
+    assert opened.studio.compiled.by_cv[rate.place.address] == before + 1
+
+
+def test_the_values_are_copied_as_text(opened, monkeypatch):
+    copied = []
+    monkeypatch.setattr(decoder_panel, "copy", lambda text: copied.append(text) or True)
+    opened.studio.use_decoder("withybank_glim")
+    opened.frame()
+    opened.click("copy")
+    studio = opened.studio
+    title = f"{studio.effect.title}, for {studio.description.title}"
+    assert copied == [values_text(title, studio.compiled)]
+    assert "on the clipboard" in studio.message
+
+
+def test_a_decoder_without_these_outputs_is_told_and_the_wish_is_shown(opened):
+    for lamp, output in (("bed", 30), ("flames", 31)):
+        opened.studio.select(lamp)
+        opened.studio.set_lamp("output", output)
+    opened.studio.use_decoder("withybank_glim")
+    opened.frame()
+    assert "no lamp of the effect is on an output" in opened.texts()
+    assert "as you wish" in opened.app.stage.frames()[0].caption
+
+
+def test_the_calm_view_stays_until_the_caution_is_read(opened):
+    assert opened.studio.calm
+    opened.click("calm")
+    assert "seizures" in opened.texts()
+    opened.key(pygame.K_ESCAPE)
+    assert opened.studio.calm
+    opened.click("calm")
+    opened.key(pygame.K_RETURN)  # the first answer is the careful one
+    assert opened.studio.calm
+    opened.click("calm")
+    opened.click("answer 1")
+    assert not opened.studio.calm
+    assert opened.widget("calm").text == "Calm view off"
+    opened.click("calm")
+    assert opened.studio.calm
+    opened.click("calm")
+    assert not opened.studio.calm
+
+
+def test_time_stands_still_while_paused(opened):
+    opened.let_pass(0.5)
+    opened.click("pause")
+    at = opened.studio.playback.time_s
+    opened.let_pass(0.5)
+    assert opened.studio.playback.time_s == at
+    opened.ctrl(pygame.K_p)
+    opened.let_pass(0.5)
+    assert opened.studio.playback.time_s > at
+
+
+def test_text_size_by_keyboard(opened):
+    opened.ctrl(pygame.K_PLUS)
+    assert opened.page.look.percent == 125
+    opened.ctrl(pygame.K_MINUS)
+    opened.ctrl(pygame.K_MINUS)
+    assert opened.page.look.percent == 100
+
+
+def test_the_wheel_scrolls_and_tab_brings_back(opened, monkeypatch):
+    place = opened.widget("effect.title").rect.center
+    monkeypatch.setattr(pygame.mouse, "get_pos", lambda: place)
+    for _ in range(10):
+        pygame.event.post(pygame.event.Event(pygame.MOUSEWHEEL, x=0, y=-1))
+    opened.frame(0)
+    title = opened.widget("effect.title")
+    assert not title.rect.colliderect(title.clip)
+    opened.tab_to("effect.title")
+    title = opened.widget("effect.title")
+    assert title.clip.contains(title.rect)
+
+
+def test_everything_in_the_help_on_keys_is_true(opened):
+    opened.click("keys")
+    for name in ("Tab", "Escape", "Ctrl-S", "Ctrl-Z"):
+        assert name in opened.texts()
+    opened.key(pygame.K_ESCAPE)
+    assert not opened.page.sheets
