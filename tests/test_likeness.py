@@ -148,6 +148,12 @@ def test_what_looks_alike_is_nearer_than_what_does_not():
     assert lost[-1] == pytest.approx(0.5)
 
 
+@pytest.mark.parametrize("seed", [2, 3])
+def test_chance_moves_a_loss_by_little(seed):
+    pair = two(kind="flicker", style="smooth", lowest=0.2), two(**FLICKER)
+    assert compare(*pair, seed=seed).lost == pytest.approx(compare(*pair).lost, abs=0.02)
+
+
 def test_another_rate_is_a_loss_in_proportion_to_its_swing():
     def lost(lowest: float, rate_hz: float) -> float:
         pair = [

@@ -7,6 +7,8 @@ from itertools import combinations
 import numpy as np
 import pytest
 from decoders import effect
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
 from fxstudio.effect.drive import constant_drive
@@ -125,6 +127,24 @@ def test_no_fewer_steps_would_do(case):
     best = milp(ones, constraints=LinearConstraint(cover, lb=1), integrality=ones, bounds=(0, 1))
     assert best.success
     assert len(proving_steps(fire).states) == round(best.fun)
+
+
+some_lamps = st.lists(
+    st.tuples(
+        st.sampled_from(("always", "F0", "F1", "F2", "F3", "F4", "F5")),
+        st.sampled_from(("forward", "reverse", "both")),
+    ),
+    min_size=1,
+    max_size=10,
+)
+
+
+@given(some_lamps)
+@settings(max_examples=50, deadline=None)
+def test_any_effect_is_proved(pairs):
+    fire = lamps_on(*pairs)
+    states = proving_steps(fire).states
+    assert all(any(demand(s.keys, s.travel) for s in states) for demand in demands(fire))
 
 
 def wrong_lamps(lamp, keys):
