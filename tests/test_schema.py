@@ -8,6 +8,7 @@ from __future__ import annotations
 import copy
 import json
 import tomllib
+from pathlib import Path
 
 import pytest
 from decoders import DECODERS
@@ -151,3 +152,19 @@ def test_all_ways_of_writing_a_field_pass(kind, path, value):
 def test_examples_are_good_to_begin_with(kind):
     assert refused(kind, GOOD[kind]) == []
     parse(MODELS[kind], GOOD[kind])
+
+
+def test_the_command_writes_one_file_for_each_kind(run):
+    code, out, _ = run("schema", "--into", "for_my_editor")
+    assert code == 0
+    for kind in MODELS:
+        path = Path("for_my_editor") / f"{kind}.schema.json"
+        assert str(path) in out
+        assert path.read_text("utf-8") == schema_text(kind)
+
+
+def test_the_command_says_where_it_cannot_write(run, tmp_path):
+    (tmp_path / "taken").write_text("mine")
+    code, _, err = run("schema", "--into", "taken/here")
+    assert code == 2
+    assert "cannot be made" in err

@@ -12,6 +12,7 @@ import sys
 from fxstudio.cli import (  # noqa: F401  (they add commands)
     browse,
     console,
+    describing,
     electrics,
     film,
     light,

@@ -1,0 +1,87 @@
+"""`fxstudio describe new` and `fxstudio schema`: files for decoders and for editors."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from fxstudio.cli import console
+from fxstudio.cli.app import INTERRUPTED, app, make_folder, refuse_to_replace, write_text
+
+describe_app = typer.Typer(
+    name="describe", no_args_is_help=True, help="Describe a decoder of your own from its manual."
+)
+app.add_typer(describe_app)
+
+
+@describe_app.callback()
+def _describe() -> None:
+    pass
+
+
+@describe_app.command(
+    epilog="""Examples:
+
+    fxstudio describe new
+
+    fxstudio describe new -o my_decoder.toml"""
+)
+def new(
+    output: Annotated[
+        Path, typer.Option("--output", "-o", help="File to write; it must not be there yet.")
+    ] = Path("my_decoder.toml"),
+) -> None:
+    """Answer the questions that the decoder's manual answers; get a description that passes check.
+
+    Each answer is checked at once. Enter takes the answer in [brackets]. Ctrl-C ends without
+    a file.
+    """
+    from fxstudio.decoder.describe import Interview, to_text
+
+    refuse_to_replace(output, "--output")
+    console.say("Have the decoder's manual at hand; it is right wherever it differs.")
+    data = Interview(_ask, _section, console.complain).run()
+    write_text(output, to_text(data))
+    console.label(output, ": the description; it passes every check")
+    console.say(f"Next: fxstudio values banked_fire --decoder {output}", "dim")
+
+
+@app.command(
+    epilog="""Examples:
+
+    fxstudio schema
+
+    fxstudio schema --into .schemas"""
+)
+def schema(
+    into: Annotated[Path, typer.Option(help="Folder to write to; made if it is not there.")] = Path(
+        "schemas"
+    ),
+) -> None:
+    """Write JSON Schema files, with which an editor completes and checks your TOML files.
+
+    How to join a schema to a file is in your editor's help. What must fit together in a file,
+    only `fxstudio check` knows.
+    """
+    from fxstudio.export.schema import MODELS, schema_text
+
+    make_folder(into)
+    for kind in MODELS:
+        path = into / f"{kind}.schema.json"
+        write_text(path, schema_text(kind))
+        console.label(path, f": for {kind} files")
+
+
+def _section(title: str, text: str) -> None:
+    console.say("")
+    console.label(title, f"  {text}" if text else "")
+
+
+def _ask(words: str, allowed: str, default: str) -> str:
+    try:
+        return typer.prompt(f"{words}\n  ({allowed})", default=default, show_default=bool(default))
+    except typer.Abort:
+        console.say("\ninterrupted; no file was written")
+        raise typer.Exit(INTERRUPTED) from None

@@ -1,0 +1,291 @@
+"""The interview: whoever answers from a manual gets a description that passes every check."""
+
+from __future__ import annotations
+
+import io
+import random
+import tomllib
+from pathlib import Path
+
+import pytest
+from decoders import DECODERS
+
+from fxstudio.decoder.answers import is_yes, pair, several, value_of, whole, words
+from fxstudio.decoder.describe import DONE, Interview, to_text
+from fxstudio.decoder.description import Description, Output
+from fxstudio.decoder.fields import EffectField
+from fxstudio.decoder.files import shipped
+from fxstudio.decoder.questions import SECTIONS
+from fxstudio.decoder.stand_ins import misfit
+from fxstudio.documents import parse
+from fxstudio.errors import InputError
+
+
+class Owner:
+    """Someone who answers from a description as if it were the manual.
+
+    `slips` are typed before the right answer to every question, one after the other.
+    """
+
+    def __init__(self, manual: dict, slips: tuple[str, ...] = ()) -> None:
+        self.manual, self.slips = manual, slips
+        self.sections = iter(SECTIONS)
+        self.section = None
+        self.row = 0
+        self.typed: list[tuple[str, str, str, str]] = []
+        self.pending: list[str] = []
+        self.complaints: list[str] = []
+        self.headings: list[str] = []
+
+    def tell(self, title: str, text: str) -> None:
+        self.headings.append(title)
+        self.section = next(s for s in self.sections if s.title == title)
+        self.row = -1
+
+    def ask(self, question: str, allowed: str, default: str) -> str:
+        assert allowed
+        if self.pending:
+            return self.pending.pop(0)
+        answer = self._answer(question, default)
+        self.pending = [*self.slips[1:], answer] if self.slips else []
+        self.typed.append((question, allowed, default, answer))
+        return self.slips[0] if self.slips else answer
+
+    def complain(self, error) -> None:
+        self.complaints.append(str(error))
+
+    def _answer(self, words: str, default: str) -> str:
+        offered = next((s for s in SECTIONS if s.offer == words), None)
+        if offered:
+            return "yes" if offered.where in self.manual else "no"
+        question = next(q for q in self.section.questions if q.words == words)
+        table = self.manual
+        for part in filter(None, self.section.where.split(".")):
+            table = table[part]
+        if self.section.rows is not None:
+            if question is self.section.questions[0]:
+                self.row += 1
+            if self.row == len(table):
+                return ""
+            table = table[self.row]
+        *way, field = question.field.split(".")
+        for part in way:
+            table = table.get(part, {})
+        if field == "function_map":
+            return "yes" if table[field] == "s-9.2.2" else "no"
+        if field not in table:
+            return ""
+        value = table[field]
+        return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+
+    def describe(self) -> dict:
+        return Interview(self.ask, self.tell, self.complain).run()
+
+
+MANUALS = {name: tomllib.loads(path.read_text("utf-8")) for name, path in shipped().items()}
+
+
+@pytest.mark.parametrize("name", MANUALS)
+def test_answers_from_a_manual_give_its_description(name):
+    owner = Owner(MANUALS[name])
+    data = owner.describe()
+    assert owner.complaints == []
+    assert parse(Description, data) == DECODERS[name]
+
+
+@pytest.mark.parametrize("name", MANUALS)
+def test_the_file_passes_check_and_explains_every_field(name, tmp_path):
+    text = to_text(Owner(MANUALS[name]).describe())
+    assert parse(Description, tomllib.loads(text)) == DECODERS[name]
+    lines = text.splitlines()
+    assert lines[0].startswith(f"# {MANUALS[name]['title']}: described with")
+    assert max(len(line) for line in lines if line.startswith("#")) <= 90
+    for line in ("levels =", "wire =", "cv =", "works =", "curve ="):
+        first = next(i for i, text in enumerate(lines) if text.startswith(line))
+        assert lines[first - 1].startswith("# ")
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_slips_are_told_at_once_and_asked_again(seed):
+    slips = tuple(random.Random(seed).sample(["1,5 x", "-3 m", "soon!", "0x10 y"], 3))
+    manual = MANUALS["withybank_glim"]
+    owner = Owner({**manual, "title": "Glim"}, slips)
+    # Free text takes anything, so only what is not free text is asked again.
+    data = owner.describe()
+    assert owner.complaints
+    assert data["rate"] == manual["rate"]
+    assert data["effect"]["cv"] == manual["effect"]["cv"]
+
+
+def listed(answers: list[str]):
+    """An interview with these answers, ended when they are used up."""
+    told: list[str] = []
+    asked: list[tuple[str, str]] = []
+    left = iter(answers)
+
+    def ask(words: str, allowed: str, default: str) -> str:
+        asked.append((words, default))
+        return next(left)
+
+    with pytest.raises(StopIteration):
+        Interview(ask, lambda *_: None, lambda error: told.append(str(error))).run()
+    return told, asked
+
+
+OUTPUT = ["1", "white", "F0", "both", "100"]
+
+
+def test_a_row_that_does_not_fit_is_asked_again_and_the_others_stay():
+    told, asked = listed(["Glim", "", "no", *OUTPUT, *OUTPUT, "2", "yellow", "F0", "both", "100"])
+    assert len(told) == 1
+    assert "comes after output 1" in told[0]
+    assert asked[-1] == ("Number of the output: 1 front light, 2 rear light, 3 onwards.", DONE)
+
+
+def test_a_key_that_the_map_cannot_give_is_told_after_the_row():
+    told, _ = listed(["Glim", "", "yes", "1", "white", "F9", "both", "100"])
+    assert "the function map cannot give output 1 this key" in told[0]
+
+
+TO_RATE = ["Glim", "", "no", *OUTPUT, "", "64", "8"]
+
+
+def test_a_curve_that_turns_back_is_told_at_its_point():
+    told, _ = listed([*TO_RATE, "149", "0", "1", "100", "5", "200", "2", "200", "9", ""])
+    assert len(told) == 1
+    assert "turns back or stands still" in told[0]
+
+
+def test_a_cv_that_is_not_a_makers_is_told_at_the_section_and_kept_as_default():
+    told, asked = listed([*TO_RATE, "7", "149"])
+    assert "CV7 holds the maker's number and cannot be written" in told[0]
+    assert asked[-2][1] == "7"
+
+
+TO_EFFECT = [*TO_RATE, "149", "0", "1", "200", "9", "", "50"]
+
+
+def test_overlapping_bits_are_told_at_once():
+    told, _ = listed([*TO_EFFECT, "149", "8", "141", "8"])
+    assert "the shared rate and the effect of output 1 both use bit 0 of CV149" in told[0]
+
+
+def test_a_table_of_codes_without_a_steady_light_goes_on():
+    told, asked = listed(
+        [*TO_EFFECT, "141", "8", "1", "fire", "flicker", "0.5", "hold", "", "0", "on", "steady"]
+    )
+    assert "has no steady light" in told[0]
+    assert asked[-1][1] == DONE
+
+
+def test_a_rate_as_delivered_outside_its_curve():
+    told, _ = listed([*TO_RATE, "149", "5", "1", "200", "9", "", "201", "50"])
+    assert "is outside the rate curve" in told[0]
+
+
+def test_a_page_is_asked_for_only_where_there_are_pages():
+    _, asked = listed([*TO_RATE, "300", "40, 1", "0", "1"])
+    assert any("CV31 and CV32" in words for words, _ in asked)
+    _, asked = listed([*TO_RATE, "149", "0", "1"])
+    assert not any("CV31 and CV32" in words for words, _ in asked)
+
+
+def test_every_question_is_asked_of_some_decoder_and_ends_with_a_mark():
+    asked = set()
+    for manual in MANUALS.values():
+        owner = Owner(manual)
+        owner.describe()
+        asked |= {words for words, *_ in owner.typed}
+    for section in SECTIONS:
+        for text in filter(None, [section.offer, *(q.words for q in section.questions)]):
+            assert text[-1] in ".?"
+    assert len(asked) > 40
+
+
+@pytest.mark.parametrize(
+    ("text", "model", "field", "reader", "value"),
+    [
+        ("12", Output, "number", whole, 12),
+        ("141", EffectField, "cv", several, 141),
+        ("141; 143 145", EffectField, "cv", several, [141, 143, 145]),
+        ("40, 0", EffectField, "page", pair, [40, 0]),
+        ("white", Output, "wire", words, "white"),
+    ],
+)
+def test_answers_become_values(text, model, field, reader, value):
+    assert value_of(text, model, field, reader) == value
+
+
+@pytest.mark.parametrize(
+    ("text", "model", "field", "reader", "problem", "allowed"),
+    [
+        ("0", Output, "number", whole, "is too small", "a whole number from 1 to 32"),
+        ("33", Output, "number", whole, "is too large", "from 1 to 32"),
+        ("1.5", Output, "number", whole, "cannot be understood", "a whole number"),
+        ("1025", EffectField, "cv", several, "is too large", "1 to 1024"),
+        ("40", EffectField, "page", pair, "cannot be understood", "two whole numbers"),
+        ("40, 256", EffectField, "page", pair, "is too large", "from 0 to 255"),
+        ("up", Output, "travel", words, "is not one of the choices", "forward, reverse, both"),
+        ("F29", Output, "key", words, "is not a function key", "F0 to F28, or always"),
+    ],
+)
+def test_answers_that_a_field_does_not_allow(text, model, field, reader, problem, allowed):
+    with pytest.raises(InputError) as caught:
+        value_of(text, model, field, reader)
+    assert caught.value.problem == problem
+    assert allowed in caught.value.allowed
+    assert caught.value.remedy == "type it again"
+
+
+def test_yes_and_no():
+    assert [is_yes(text) for text in ("yes", "Y", "no", " n ")] == [True, True, False, False]
+    with pytest.raises(InputError, match="is neither yes nor no"):
+        is_yes("perhaps")
+
+
+def test_nothing_answered_yet_fits():
+    assert misfit({}) is None
+
+
+ANSWERS = [
+    "Hearthlight 2", "", "no", "1", "pad A", "F1", "both", "40", "2", "", "F2", "both", "", "",
+    "", "", "131", "0", "0.5", "250", "12", "", "40", "121", "1,5", "", "", "0", "on", "", "1",
+    "fire", "flicker", "", "", "", "0", "no", "no", "no", "yes", "125", "", "", "100", "100", "no",
+]  # fmt: skip
+"""Typed for an invented decoder; one of them is a decimal comma."""
+
+
+def typed(monkeypatch, answers):
+    monkeypatch.setattr("sys.stdin", io.StringIO("".join(f"{text}\n" for text in answers)))
+
+
+def test_the_command_asks_and_writes_a_file_that_passes_check(run, monkeypatch):
+    typed(monkeypatch, ANSWERS)
+    code, out, err = run("describe", "new", "-o", "hearthlight.toml")
+    assert code == 0
+    assert "What is the decoder called?" in out
+    assert err.count("error") == 1
+    assert "given:   1,5" in err
+    code, out, _ = run("check", "hearthlight.toml")
+    assert code == 0
+    assert "hearthlight.toml: a usable decoder description" in out
+    assert run("values", "ticking_fire", "-d", "hearthlight.toml")[0] == 2  # no output 3
+    made = tomllib.loads(Path("hearthlight.toml").read_text())
+    assert made["rate"]["curve"] == [{"value": 0, "hz": 0.5}, {"value": 250, "hz": 12.0}]
+
+
+def test_answers_that_end_too_soon_leave_no_file(run, monkeypatch, tmp_path):
+    typed(monkeypatch, ANSWERS[:20])
+    code, out, _ = run("describe", "new")
+    assert code == 130
+    assert "interrupted; no file was written" in out
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_file_that_is_there_is_not_replaced(run, tmp_path):
+    (tmp_path / "mine.toml").write_text("mine")
+    code, out, err = run("describe", "new", "-o", "mine.toml")
+    assert code == 2
+    assert "is there already and is not replaced" in err
+    assert "What is the decoder called?" not in out
+    assert (tmp_path / "mine.toml").read_text() == "mine"
