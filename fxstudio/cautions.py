@@ -18,7 +18,7 @@ CAUTIONS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
             "Write on a programming track wherever the decoder and the command station can.",
         ),
         "writing on the main": (
-            "Only this locomotive may stand on its address: a write reaches all that share it.",
+            "Only this locomotive may have this address: a write reaches every one that has it.",
             "Let it stand still, with room to move: a lurch at each write is normal.",
             "Write one CV at a time, look, and tick it off.",
         ),

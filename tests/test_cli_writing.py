@@ -59,6 +59,14 @@ def test_plan_starts_from_what_the_decoder_holds(run, held):
     assert "plan.txt: the plan, to print and tick off" in out
 
 
+def test_a_narrow_terminal_gets_one_write_below_the_other(run, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "80")
+    code, out, _ = run("plan", "banked_fire", "-d", "tolley_hearth")
+    assert code == 0
+    assert "[ ]  1.  CV31 = 40   00101000   0x28   was ?" in out
+    assert "┃" not in out
+
+
 def test_plan_of_what_is_there_already(run, tmp_path):
     run("plan", "banked_fire", "-d", "carrow_lantern")
     (tmp_path / "there.csv").write_text("cv;value\n123;35\n54;12\n")

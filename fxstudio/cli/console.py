@@ -29,6 +29,11 @@ def label(name: object, text: str, style: str = "bold") -> None:
     Console(highlight=False, soft_wrap=True).print(line)
 
 
+def width() -> int:
+    """Columns of the terminal."""
+    return Console().width
+
+
 def complain(error: FxError) -> None:
     """An error, on the error stream."""
     console = Console(stderr=True, highlight=False, soft_wrap=True)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from fxstudio.cautions import WRITING, for_steps
+from fxstudio.cautions import CAUTIONS, WRITING
 from fxstudio.cli import console
 from fxstudio.cli.app import DecoderName, EffectName, app, description_for, write_text
 from fxstudio.errors import InputError, naming
@@ -35,6 +35,10 @@ ExtraCvs = Annotated[
         help="Another CV to write in the same sitting; CV/CV31/CV32=VALUE:NOTE on a page.",
     ),
 ]
+
+
+TABLE_WIDTH = 110
+"""Columns that a table of writes needs to be read with ease."""
 
 
 @app.command(
@@ -78,14 +82,12 @@ def plan(
         text = plan_text(wanted.title, description.title, made, compiled.compromises)
         write_text(output, text)
     if made.steps:
-        for caution in for_steps(*WRITING):
-            console.label("caution", f" {caution}", "yellow")
+        _show_cautions(*WRITING)
         for note in made.notes:
             console.label("note", f" {note}", "yellow")
         _show_steps(f"{wanted.title}, on {description.title}: write in this order", made.steps)
         _show_steps("Restore list: back to what it held before", made.restore)
-        for caution in for_steps("after writing"):
-            console.label("caution", f" {caution}", "yellow")
+        _show_cautions("after writing")
     else:
         console.say(NOTHING_TO_WRITE)
     console.show_compromises(compiled)
@@ -113,7 +115,18 @@ def parse_extra(text: str) -> Extra:
     return extra
 
 
-def _show_steps(title: str, steps: Iterable[Step]) -> None:
-    from fxstudio.export.plan_table import HEADINGS, step_rows
+def _show_cautions(*steps: str) -> None:
+    for step in steps:
+        for caution in CAUTIONS[step]:
+            console.label(step, f": {caution}", "yellow")
 
-    console.show_table(title, HEADINGS, step_rows(steps))
+
+def _show_steps(title: str, steps: Iterable[Step]) -> None:
+    """A table, or one write below the other where the terminal is too narrow for one."""
+    from fxstudio.export.plan_table import HEADINGS, step_lines, step_rows
+
+    if console.width() >= TABLE_WIDTH:
+        console.show_table(title, HEADINGS, step_rows(steps))
+    else:
+        for line in step_lines(title, steps):
+            console.say(line)

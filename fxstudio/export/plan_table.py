@@ -56,11 +56,11 @@ def _lines(title: str, decoder: str, plan: Plan, compromises: list[Compromise]) 
         yield from _bullets("Before you write", CAUTIONS["before writing"])
         yield from _bullets("On the main", CAUTIONS["writing on the main"])
         yield from _bullets("Take note", plan.notes)
-        yield from _boxes("Write, in this order", plan.steps)
+        yield from step_lines("Write, in this order", plan.steps)
         yield from _bullets("Afterwards", CAUTIONS["after writing"])
     yield from _bullets("What the decoder cannot do", map(str, compromises))
     if plan.steps:
-        yield from _boxes("Restore list: back to what it held before", plan.restore)
+        yield from step_lines("Restore list: back to what it held before", plan.restore)
 
 
 def _bullets(heading: str, texts: Iterable[str]) -> Iterator[str]:
@@ -72,7 +72,8 @@ def _bullets(heading: str, texts: Iterable[str]) -> Iterator[str]:
         yield ""
 
 
-def _boxes(heading: str, steps: Iterable[Step]) -> Iterator[str]:
+def step_lines(heading: str, steps: Iterable[Step]) -> Iterator[str]:
+    """A heading and a box to tick for each write, no line longer than `WIDTH`."""
     yield heading
     for number, cv, decimal, binary, hexadecimal, before, why, seen in step_rows(steps):
         yield ""
