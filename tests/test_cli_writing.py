@@ -76,6 +76,19 @@ def test_plan_of_what_is_there_already(run, tmp_path):
     assert "Restore" not in out
 
 
+def test_the_list_of_what_it_holds_afterwards_serves_the_next_plan(run, held):
+    options = ("plan", "banked_fire", "-d", "tolley_hearth", "--present")
+    code, out, _ = run(*options, held, "--after", "now.csv")
+    assert code == 0
+    assert "now.csv: what the decoder holds once all of it is written" in out
+    text = Path("now.csv").read_text()
+    assert "260,3,40,3," in text
+    assert "31,40,,,\n32,3,,," in text
+    assert "1,3,,," in text  # read and not written
+    code, out, _ = run(*options, "now.csv")
+    assert "Nothing needs to be written" in out
+
+
 def test_an_extra_cv_on_a_page(run, tmp_path):
     (tmp_path / "held.toml").write_text("values = [{ cv = 300, page = [50, 1], value = 8 }]")
     code, out, _ = run(
@@ -145,6 +158,7 @@ WRONG = {
     "the effect's own CV": ([*PLAN, "--extra", "143=5:x"], "is set by the effect already"),
     "a code without meaning": (["read", "code.csv", *READ], "means nothing"),
     "not replaced": (["read", "ok.csv", *READ, "--save", "mine.toml"], "is not replaced"),
+    "list of another kind": ([*PLAN, "--after", "now.txt"], "is neither .toml nor .csv"),
     "no folder": ([*PLAN, "-o", "no/such/plan.txt"], "cannot be written"),
 }
 LISTS = {

@@ -35,8 +35,8 @@ def new(
 ) -> None:
     """Answer the questions that the decoder's manual answers; get a description that passes check.
 
-    Each answer is checked at once. Enter takes the answer in [brackets]. Ctrl-C ends without
-    a file.
+    Each answer is checked at once. Enter takes the answer shown in brackets. Ctrl-C ends
+    without a file.
     """
     from fxstudio.decoder.describe import Interview, to_text
 

@@ -59,6 +59,13 @@ def plan(
     output: Annotated[
         Path | None, typer.Option("--output", "-o", help="Text file to print and tick off.")
     ] = None,
+    after: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="List of what the decoder holds once all is written, for the next --present.",
+        ),
+    ] = None,
 ) -> None:
     """Plan the writing: fewest writes, in which order, what is seen after each, and the way back.
 
@@ -66,7 +73,7 @@ def plan(
     """
     from fxstudio.decoder.compile import compile_effect
     from fxstudio.decoder.plan import plan as make_plan
-    from fxstudio.decoder.values import read_values
+    from fxstudio.decoder.values import list_kind, read_values, values_text
     from fxstudio.effect.files import find_effect, read_effect
     from fxstudio.export.plan_table import NOTHING_TO_WRITE, plan_text
 
@@ -78,6 +85,9 @@ def plan(
     with naming(source):
         compiled = compile_effect(wanted, description)
     made = make_plan(compiled, held, description, extras)
+    if after:
+        holds = {**(held or {}), **{step.cv: step.value for step in made.steps}}
+        write_text(after, values_text(holds, list_kind(after)))
     if output:
         text = plan_text(wanted.title, description.title, made, compiled.compromises)
         write_text(output, text)
@@ -93,6 +103,8 @@ def plan(
     console.show_compromises(compiled)
     if output:
         console.label(output, ": the plan, to print and tick off")
+    if after:
+        console.label(after, ": what the decoder holds once all of it is written")
 
 
 def parse_extra(text: str) -> Extra:

@@ -57,14 +57,20 @@ SEPARATORS: Final = ",;\t"
 """What may stand between the columns; spreadsheets of many countries write semicolons."""
 
 
-def read_values(path: Path) -> dict[CvAddress, int]:
-    """The values in a TOML or CSV file, in its order; raises ReadError or InputError."""
+def list_kind(path: Path) -> str:
+    """ ".toml" or ".csv", by the ending of a name; raises ReadError for any other."""
     kind = path.suffix.lower()
     if kind not in (".toml", ".csv"):
         raise ReadError(
             "is neither .toml nor .csv", path, allowed="my_values.toml, my_values.csv",
             remedy="give its name the ending that says what is in it",
         )  # fmt: skip
+    return kind
+
+
+def read_values(path: Path) -> dict[CvAddress, int]:
+    """The values in a TOML or CSV file, in its order; raises ReadError or InputError."""
+    kind = list_kind(path)
     if kind == ".toml":
         rows = {f"values.{i}": row for i, row in enumerate(_from_toml(path).values)}
     else:
