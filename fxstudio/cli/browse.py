@@ -27,7 +27,7 @@ DEMO_EFFECT, DEMO_DECODER = "banked_fire", "carrow_lantern"
 )
 def check(
     paths: Annotated[
-        list[str], typer.Argument(metavar="FILE...", help="Effect, decoder or drive files.")
+        list[str], typer.Argument(metavar="FILE...", help="Effect, decoder, drive and values files.")
     ],
 ) -> None:
     """Check files: every wrong field, and what is allowed but will disappoint.
@@ -97,12 +97,17 @@ def set_by(pattern: type[Pattern]) -> list[str]:
 def _read_any(name: str) -> tuple[str, object]:
     """What kind of file it is, and its checked content."""
     from fxstudio.decoder.files import read_description
+    from fxstudio.decoder.values import read_values
     from fxstudio.documents import read_toml
     from fxstudio.effect.files import find_effect, read_drive, read_effect
     from fxstudio.film import check_places
 
     path = find_effect(name)
+    if path.suffix.lower() == ".csv":
+        return "list of values", read_values(path)
     tables = read_toml(path)
+    if "values" in tables:
+        return "list of values", read_values(path)
     if "outputs" in tables:
         return "decoder description", read_description(path)
     if "steps" in tables:
