@@ -27,7 +27,7 @@ DEMO_EFFECT, DEMO_DECODER = "banked_fire", "carrow_lantern"
 )
 def check(
     paths: Annotated[
-        list[str], typer.Argument(metavar="FILE...", help="Effect, decoder, drive and values files.")
+        list[str], typer.Argument(metavar="FILE...", help="Effect, decoder, drive or value files.")
     ],
 ) -> None:
     """Check files: every wrong field, and what is allowed but will disappoint.
