@@ -190,3 +190,14 @@ def test_help_shows_examples(run, command):
     assert code == 0
     assert "Examples" in out
     assert "as delivered" in out
+
+
+def test_check_knows_lists_of_values(run, held, tmp_path):
+    (tmp_path / "held.toml").write_text("values = [{ cv = 143, value = 5 }]")
+    code, out, _ = run("check", held, "held.toml")
+    assert code == 0
+    assert out.count("a usable list of values") == 2
+    (tmp_path / "wrong.csv").write_text("cv,value\n0,1\n")
+    code, _, err = run("check", "wrong.csv")
+    assert code == 2
+    assert "field 'line 2, cv': is too small" in err
