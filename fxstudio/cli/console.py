@@ -78,16 +78,16 @@ def show_table(
 
 def show_values(title: str, compiled: Compiled) -> None:
     """The values to write; those that stay as they are stand dim."""
-    from fxstudio.export.table import HEADINGS, value_rows
+    from fxstudio.export.table import value_table
 
     as_they_are = (not value.differs for value in compiled.values)
-    show_table(title, HEADINGS, value_rows(compiled), as_they_are)
+    show_table(title, *value_table(compiled), as_they_are)
 
 
 def show_compromises(compiled: Compiled) -> None:
     """What the decoder cannot do, or that it does all."""
     if not compiled.compromises:
-        say("The decoder does exactly this.")
+        say("The decoder does this as asked, to within half a percent of full brightness.")
     for entry in compiled.compromises:
         label("compromise", f" {entry}", "yellow")
 

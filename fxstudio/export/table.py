@@ -2,43 +2,44 @@
 
 from __future__ import annotations
 
-from fxstudio.decoder.compile import Compiled
+from collections.abc import Callable
 
-HEADINGS = (
-    ("CV", "right"),
-    ("decimal", "right"),
-    ("binary", "right"),
-    ("works", "right"),
-    ("write it?", "left"),
-    ("meaning", "left"),
+from fxstudio.decoder.compile import Compiled, Value
+
+COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
+    ("CV31", "right", lambda value: str(value.cv.page[0]) if value.cv.page else ""),
+    ("CV32", "right", lambda value: str(value.cv.page[1]) if value.cv.page else ""),
+    ("CV", "right", lambda value: str(value.cv.number)),
+    ("decimal", "right", lambda value: str(value.value)),
+    ("binary", "right", lambda value: value.binary),
+    ("works", "right", lambda value: str(value.works)),
+    ("write it?", "left", lambda value: "yes" if value.differs else "as it is"),
+    ("meaning", "left", lambda value: value.meaning),
 )
-"""Title and alignment of each column."""
+"""Title, alignment and text of each column. CV31 and CV32 select the page of a CV."""
 
 
-def value_rows(compiled: Compiled) -> list[tuple[str, ...]]:
-    """One row of text for each value, in the columns of `HEADINGS`."""
-    return [
-        (
-            str(value.cv),
-            str(value.value),
-            value.binary,
-            str(value.works),
-            "yes" if value.differs else "as it is",
-            value.meaning,
-        )
-        for value in compiled.values
-    ]
+def value_table(compiled: Compiled) -> tuple[list[tuple[str, str]], list[tuple[str, ...]]]:
+    """Headings (title, alignment) and one row of text for each value.
+
+    The columns of CV31 and CV32 are left out where no CV is on a page.
+    """
+    paged = any(value.cv.page for value in compiled.values)
+    columns = COLUMNS if paged else COLUMNS[2:]
+    headings = [(title, side) for title, side, _ in columns]
+    return headings, [tuple(text(value) for *_, text in columns) for value in compiled.values]
 
 
 def values_text(title: str, compiled: Compiled) -> str:
     """The table as plain text, with the compromises below it."""
-    rows = [tuple(name for name, _ in HEADINGS), *value_rows(compiled)]
-    widths = [max(len(row[column]) for row in rows) for column in range(len(HEADINGS))]
+    headings, rows = value_table(compiled)
+    rows.insert(0, tuple(name for name, _ in headings))
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     lines = [title, ""]
     for row in rows:
         cells = [
             cell.rjust(width) if side == "right" else cell.ljust(width)
-            for cell, width, (_, side) in zip(row, widths, HEADINGS, strict=True)
+            for cell, width, (_, side) in zip(row, widths, headings, strict=True)
         ]
         lines.append("  ".join(cells).rstrip())
     lines += ["", "'works' is the value the decoder leaves the works with."]

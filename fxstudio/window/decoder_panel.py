@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fxstudio.cautions import for_steps
-from fxstudio.export.table import HEADINGS, value_rows, values_text
+from fxstudio.export.table import value_table, values_text
 from fxstudio.window.buttons import Button, Switch
 from fxstudio.window.clipboard import copy
 from fxstudio.window.effect_panel import OpenList
@@ -76,7 +76,7 @@ def _compromises(look: Look, studio: Studio) -> list[Part]:
         return []
     found = studio.compiled.compromises
     if not found:
-        return [Text(look, "This decoder does exactly what you wish.")]
+        return [Text(look, "This decoder does what you wish, to within half a percent.")]
     count = f"{len(found)} compromises" if len(found) > 1 else "One compromise"
     return [
         Text(look, f"{count}: what you wish and what will be seen"),
@@ -113,7 +113,7 @@ def values_panel(look: Look, studio: Studio) -> Part | None:
 
     rows = [
         heading(look, "Values to write"),
-        Table(look, HEADINGS, value_rows(compiled), [value.differs for value in compiled.values]),
+        Table(look, *value_table(compiled), [value.differs for value in compiled.values]),
         *(Text(look, text, "quiet", "small") for text in for_steps("before writing")),
         Button(look, "copy", "Copy as text", copy_text, help="Put the table on the clipboard."),
     ]
