@@ -9,6 +9,7 @@ import os
 import warnings
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
+os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "fxstudio")
 
 with warnings.catch_warnings():
     # Some versions warn at import about how they look for their own data files.

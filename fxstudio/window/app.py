@@ -61,6 +61,7 @@ class App:
         self.running = True
         self._built_for: tuple | None = None
         self._looked_s = 0.0
+        self._line_drawn = ""
         pygame.key.set_repeat(350, 45)
         pygame.key.start_text_input()
         self.refresh()
@@ -314,19 +315,34 @@ class App:
 
     def step(self, events: Iterable[Event], seconds: float) -> None:
         """Take events, let time pass, draw."""
-        for event in events:
+        for event in last_motions(list(events)):
             self.take(event)
         self.studio.tick(seconds)
+        self.look_at_file()
+        self.refresh()
+        self.draw()
+
+    def look_at_file(self) -> None:
+        """See now and then whether another program has changed the file."""
         now_s = time.monotonic()
         if now_s - self._looked_s > LOOK_AT_FILE_S:
             self._looked_s = now_s
             self.studio.look_at_file()
-        self.refresh()
+
+    def draw(self) -> None:
+        """Draw what changed."""
+        self._line_drawn = self.status_line
         if self.page.stale:
             self.page.draw(self.surface)
             pygame.display.flip()
         else:
             pygame.display.update(self.page.draw_live(self.surface))
+
+    @property
+    def status_line(self) -> str:
+        """A passing message, or the help of the control one is at."""
+        at = self.page.hovered or self.page.focused
+        return self.studio.passing_message or (at.help if at is not None else "")
 
     @property
     def idle(self) -> bool:
@@ -340,18 +356,38 @@ class App:
         clock = pygame.time.Clock()
         try:
             while self.running:
-                events = []
+                first = []
                 if self.idle and not self.page.stale:
-                    first = pygame.event.wait(IDLE_MS)
-                    events = [first] if first.type != pygame.NOEVENT else []
+                    first = self.wait()
                     clock.tick()
                 seconds = clock.tick(self.studio.fps) / 1000
-                self.step([*events, *pygame.event.get()], seconds)
+                self.step([*first, *pygame.event.get()], seconds)
         finally:
             if self.studio.job is not None:
                 self.studio.job.stop()
                 self.studio.job.wait(5)
             pygame.display.quit()
+
+    def wait(self) -> list[Event]:
+        """Do nothing until an event comes, the file changes or a message has passed."""
+        while True:
+            event = pygame.event.wait(IDLE_MS)
+            if event.type != pygame.NOEVENT:
+                return [event]
+            self.look_at_file()
+            self.refresh()
+            if self.page.stale or self._line_drawn != self.status_line:
+                return []
+
+
+def last_motions(events: list[Event]) -> list[Event]:
+    """Of movements of the mouse that follow each other, the last one alone."""
+    following = [*events[1:], pygame.event.Event(pygame.NOEVENT)]
+    return [
+        event
+        for event, after in zip(events, following, strict=False)
+        if not event.type == after.type == pygame.MOUSEMOTION
+    ]
 
 
 def open_window(size: tuple[int, int] | None) -> pygame.Surface:

@@ -94,10 +94,6 @@ def status(look: Look, app: App) -> Part:
     """A job under way, the message, and the help of the control one is at."""
     studio = app.studio
 
-    def line() -> str:
-        at = app.page.hovered or app.page.focused
-        return studio.passing_message or (at.help if at is not None else "")
-
     rows: list[Part] = []
     if studio.job is not None:
         job = studio.job
@@ -124,5 +120,5 @@ def status(look: Look, app: App) -> Part:
                 [1, 0],
             )
         )
-    rows.append(Live(look, "help", line, 400, "panel", "text"))
+    rows.append(Live(look, "help", lambda: app.status_line, 400, "panel", "text"))
     return Panel(Column(rows, look.px(4)), look.gap)

@@ -13,6 +13,9 @@ from fxstudio.window.layout import Box, Part, Scroll
 from fxstudio.window.theme import RGB, Look
 from fxstudio.window.widget import Widget
 
+NOWHERE = "-"
+"""What has the focus before anything has it; no widget's key."""
+
 VEIL = 130
 """How dark the page below a question is, 0 to 255."""
 
@@ -43,9 +46,11 @@ class Page:
         self.root: Part | None = None
         self.sheets: list[Sheet] = []
         self._tops: list[tuple[Part, Rect]] = []
-        self._focus: list[str] = [""]
+        self._focus: list[str] = [NOWHERE]
         self._offsets: dict[str, int] = {}
         self._held: Widget | None = None
+        self._leaves: list[Widget] = []
+        self._top_leaves: list[Widget] = []
         self.hovered: Widget | None = None
         self.stale = True
 
@@ -66,7 +71,10 @@ class Page:
             rect = self._sheet_rect(part, sheet.anchor)
             self._tops.append((part, rect))
             self._place(part, rect)
-        for leaf in self.all_leaves():
+        # The tree is walked once; a frame has no time for it.
+        self._leaves = [leaf for part in self._parts() for leaf in part.leaves()]
+        self._top_leaves = list(self.top.leaves()) if self.top else []
+        for leaf in self._leaves:
             before = old.get(leaf.key)
             if before is not None and type(before) is type(leaf):
                 leaf.adopt(before)
@@ -107,10 +115,9 @@ class Page:
         """What takes the events: the uppermost sheet, or the page."""
         return self._tops[-1][0] if self._tops else self.root
 
-    def all_leaves(self) -> Iterator[Widget]:
+    def all_leaves(self) -> list[Widget]:
         """All widgets, those of sheets as well."""
-        for part in self._parts():
-            yield from part.leaves()
+        return self._leaves
 
     def _scrolls(self) -> Iterator[Scroll]:
         for part in self._parts():
@@ -126,7 +133,7 @@ class Page:
 
     # Sheets -------------------------------------------------------------------------------
 
-    def open(self, sheet: Sheet, focus: str = "") -> None:
+    def open(self, sheet: Sheet, focus: str = NOWHERE) -> None:
         """Put a sheet on top; the focus goes to the widget of this key, or the first one."""
         self._leave()
         self.sheets.append(sheet)
@@ -148,12 +155,8 @@ class Page:
     @property
     def focused(self) -> Widget | None:
         """The widget that has the focus."""
-        if self.top is None:
-            return None
-        return next(
-            (w for w in self.top.leaves() if w.focusable and w.key and w.key == self._focus[-1]),
-            None,
-        )
+        wanted = self._focus[-1]
+        return next((w for w in self._top_leaves if w.focusable and w.key == wanted), None)
 
     def focus_on(self, widget: Widget) -> None:
         """Give a widget the focus and scroll so that it is seen."""
@@ -172,7 +175,7 @@ class Page:
 
     def move_focus(self, step: int) -> None:
         """To the next widget, or to the one before."""
-        order = [w for w in self.top.leaves() if w.focusable and w.key] if self.top else []
+        order = [w for w in self._top_leaves if w.focusable and w.key]
         if not order:
             return
         keys = [w.key for w in order]
@@ -226,7 +229,7 @@ class Page:
     def _under(self, place: tuple[int, int]) -> Widget | None:
         hits = [
             leaf
-            for leaf in (self.top.leaves() if self.top else ())
+            for leaf in self._top_leaves
             if leaf.key and leaf.rect.collidepoint(place) and leaf.clip.collidepoint(place)
         ]
         return hits[-1] if hits else None
@@ -279,10 +282,11 @@ class Page:
     def draw_live(self, surface: pygame.Surface) -> list[Rect]:
         """Only what changes by itself; the rectangles that changed."""
         changed = []
-        for leaf in self.root.leaves() if self.root else ():
+        focused = self.focused
+        for leaf in self._leaves:
             if leaf.live and (seen := leaf.rect.clip(leaf.clip)):
                 surface.set_clip(seen)
-                leaf.draw(surface, leaf is self.focused)
+                leaf.draw(surface, leaf is focused)
                 self._veil(surface, seen)
                 changed.append(seen)
         for part, rect in self._tops:

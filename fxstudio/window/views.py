@@ -42,7 +42,12 @@ class Picture(Widget):
     ) -> None:
         super().__init__(look, "picture")
         self.frames, self.count, self.highest = frames, count, highest
-        self._scaled: dict[int, pygame.Surface] = {}
+        self._scaled: dict[int, tuple[NDArray[np.uint8], pygame.Surface]] = {}
+
+    def adopt(self, old: Widget) -> None:
+        """Keep what is scaled already."""
+        assert isinstance(old, Picture)
+        self._scaled = old._scaled
 
     @property
     def caption_height(self) -> int:
@@ -91,11 +96,14 @@ class Picture(Widget):
         image = pygame.image.frombuffer(frame, (wide, high), "RGB")
         if size == (wide, high):
             return image
-        held = self._scaled.get(number)
+        before, held = self._scaled.get(number, (None, None))
         if held is None or held.get_size() != size:
-            held = self._scaled[number] = pygame.Surface(size, 0, 32)
-        # Scaling four bytes a pixel is faster than three.
-        return pygame.transform.smoothscale(image.convert(held), size, held)
+            before, held = None, pygame.Surface(size, 0, 32)
+        if before is not frame:
+            # Scaling four bytes a pixel is faster than three.
+            pygame.transform.smoothscale(image.convert(held), size, held)
+            self._scaled[number] = frame, held
+        return held
 
 
 class Lane(Widget):

@@ -1,0 +1,156 @@
+"""The window on a real X server, with a real mouse and keyboard; skipped without these tools."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import time
+import tomllib
+from contextlib import contextmanager
+
+import pytest
+from window_driver import Driver
+
+TOOLS = ("Xvfb", "xdotool")
+MISSING = [tool for tool in TOOLS if shutil.which(tool) is None]
+
+pytestmark = pytest.mark.skipif(
+    bool(MISSING), reason=f"needs {' and '.join(MISSING)}, from the packages xvfb and xdotool"
+)
+
+FIRE = """title = "Heron's fire"
+rate_hz = 4.0
+
+[lamps.bed]
+output = 3
+key = "F1"
+colour = { wavelength_nm = 605 }
+pattern = { kind = "steady", level = 0.35 }  # not too bright
+
+[lamps.flames]
+output = 4
+key = "F1"
+colour = { temperature_k = 1900 }
+pattern = { kind = "flicker", style = "smooth", lowest = 0.2, highest = 1.0 }
+"""
+
+
+@pytest.fixture
+def display():
+    """A screen that nobody sees."""
+    read, write = os.pipe()
+    server = subprocess.Popen(
+        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1400x920x24", "-nolisten", "tcp"],
+        pass_fds=[write],
+        stderr=subprocess.DEVNULL,
+    )
+    os.close(write)
+    with os.fdopen(read) as answer:
+        number = answer.readline().strip()
+    yield f":{number}"
+    server.terminate()
+    server.wait(10)
+
+
+@contextmanager
+def showing(display, *arguments):
+    """`fxstudio show` on that screen, and a function that calls xdotool."""
+    environment = {**os.environ, "DISPLAY": display, "SDL_VIDEODRIVER": "x11"}
+    window = subprocess.Popen(
+        [sys.executable, "-m", "fxstudio", "show", *arguments], env=environment
+    )
+
+    def tool(*words, check=True):
+        return subprocess.run(
+            ["xdotool", *map(str, words)], env=environment, check=check, capture_output=True,
+            text=True, timeout=30,
+        ).stdout  # fmt: skip
+
+    try:
+        look = ("search", "--onlyvisible", "--class", "fxstudio")
+        assert until(lambda: window.poll() is not None or tool(*look, check=False), 30)
+        assert window.poll() is None, "the window did not open"
+        time.sleep(1.0)
+        yield window, tool, tool(*look).split()[-1]
+    finally:
+        if window.poll() is None:
+            window.terminate()
+        window.wait(20)
+
+
+def until(what, seconds=15.0):
+    """Wait until something is so; whether it is."""
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        if what():
+            return True
+        time.sleep(0.1)
+    return False
+
+
+def test_a_task_with_real_clicks_and_keys(display, tmp_path):
+    """Flames in reverse only, a new title, saved, undone, closed with a question."""
+    path = tmp_path / "heron.toml"
+    path.write_text(FIRE)
+    # The same window without a screen says where its controls are.
+    plan = Driver(path)
+
+    def click(place):
+        tool("mousemove", "--window", name, *place, "sleep", "0.2", "click", "1", "sleep", "0.3")
+        plan.click_at(place)
+
+    def saved():
+        return tomllib.loads(path.read_text())
+
+    with showing(display, str(path)) as (window, tool, name):
+        click(plan.widget("lane flames").rect.center)
+        plan.reveal("gate")
+        gate = plan.widget("gate")
+        assert gate.rect.bottom < plan.page.size[1]
+        # Scroll to it with the keyboard, as `reveal` did in the plan.
+        for _ in range(60):
+            tool("key", "Tab")
+            plan.key(9)
+            if plan.focus == "gate":
+                break
+        tool("sleep", "0.5")
+        cell = dict(plan.widget("gate")._cells)["reverse"]
+        click(cell.center)
+        tool("key", "ctrl+s")
+        assert until(lambda: saved()["lamps"]["flames"].get("travel") == "reverse")
+        assert "# not too bright" in path.read_text()
+
+        for _ in range(60):
+            tool("key", "shift+Tab")
+            plan.key(9, 1)
+            if plan.focus == "effect.title":
+                break
+        tool("key", "End")
+        tool("type", ", at night")
+        tool("key", "Return", "ctrl+s")
+        assert until(lambda: saved()["title"] == "Heron's fire, at night")
+
+        tool("key", "ctrl+z", "ctrl+q")
+        time.sleep(0.7)
+        assert window.poll() is None, "it asks before it closes"
+        tool("key", "Return")
+        assert until(lambda: window.poll() is not None)
+        assert window.returncode == 0
+    plan.close()
+    assert saved()["title"] == "Heron's fire"
+    assert saved()["lamps"]["flames"]["travel"] == "reverse"
+
+
+def test_the_window_is_resized_by_its_user(display, tmp_path):
+    path = tmp_path / "heron.toml"
+    path.write_text(FIRE)
+    with showing(display, str(path)) as (window, tool, name):
+        for width, height in ((520, 640), (1380, 900), (900, 420)):
+            tool("windowsize", name, width, height)
+            time.sleep(0.4)
+            assert window.poll() is None
+        tool("key", "ctrl+q")
+        assert until(lambda: window.poll() is not None)
+        assert window.returncode == 0
