@@ -8,7 +8,7 @@ measures it on the light, and judged once more exactly as it will be filmed.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import RATE_LOWEST_HZ, Effect
@@ -16,14 +16,14 @@ from fxstudio.effect.patterns import Beat, Flash, Flicker, Pattern, Ranged
 from fxstudio.errors import InputError
 from fxstudio.film import Shot, judge
 from fxstudio.likeness import Likeness, compare
-from fxstudio.picture.safety import Verdict, Viewing
+from fxstudio.picture.safety import Verdict
 from fxstudio.screening import quick_verdict
 
-HALVINGS = 5
-"""How finely a way is searched: in steps of 1/32 of all it can do."""
+HALVINGS = 4
+"""How finely a way is searched: in steps of 1/16 of all it can do."""
 
-COARSE = Viewing(every_px=6)
-"""Points followed while searching: areas matter then, not their edges."""
+COARSER = 2
+"""Points lie so many times farther apart while searching: areas matter then, not edges."""
 
 LONGEST_PERIOD, LONGEST_FALL_S = 4.0, 1.0
 """Slowest that is tried: flashes at a quarter of their pace, beats that take a second to fade."""
@@ -61,6 +61,8 @@ def calm(
     verdict = judge(effect, drive, shot)
     if verdict.passes:
         return Calmed(effect, (), compare(effect, effect), verdict)
+    wide = replace(shot.viewing, every_px=COARSER * shot.viewing.every_px)
+    coarse = replace(shot, viewing=wide)
     ways = list(_ways(effect))
     most, tries = len(ways) * (HALVINGS + 1), 0
 
@@ -69,7 +71,7 @@ def calm(
         tries += 1
         if on_try:
             on_try(min(tries, most), most)
-        return quick_verdict(candidate, drive, shot, COARSE).passes
+        return quick_verdict(candidate, drive, coarse).passes
 
     found = []
     for way in ways:
@@ -93,7 +95,7 @@ def calm(
 
 
 def _least(passes: Callable[[float], bool]) -> float | None:
-    """The least share 0..1 that passes, to the nearest 1/32; None if even 1 does not."""
+    """The least share 0..1 that passes, to the nearest step; None if even 1 does not."""
     if not passes(1.0):
         return None
     low, high = 0.0, 1.0

@@ -106,7 +106,8 @@ class Seen:
             f"or shows as up to {self.bands:.0f} bands"
         )
         if self.better_flicker < 0.8 * self.flicker:
-            left = "clean" if self.better_flicker <= ASSUMED_UNSEEN else f"{self.better_flicker:.0%}"
+            clean = self.better_flicker <= ASSUMED_UNSEEN
+            left = "clean" if clean else f"{self.better_flicker:.0%} left"
             text += f"; use {shutter_text(self.better_s)} ({left})"
         return text
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from fxstudio import __version__
@@ -22,7 +22,7 @@ from fxstudio.export.gif import (
 from fxstudio.export.palette import Bytes
 from fxstudio.picture.flash_map import draw_flash_map
 from fxstudio.picture.render import Renderer
-from fxstudio.picture.safety import MOST_FLASHES, Verdict
+from fxstudio.picture.safety import MOST_FLASHES, Verdict, Viewing
 from fxstudio.picture.safety import judge as judge_frames
 from fxstudio.picture.scene import SCENES, draw_scene
 from fxstudio.simulate import Simulation
@@ -33,12 +33,15 @@ MOST_PIXELS = 600_000_000
 
 @dataclass(frozen=True)
 class Shot:
-    """How to film: width and height in pixels, frames a second, seed of the random patterns."""
+    """How to film: width and height in pixels, frames a second, seed of the random patterns,
+    and how the film is assumed to be seen when its flashes are judged.
+    """
 
     width: int = 480
     height: int = 320
     fps: float = 25.0
     seed: int = 1
+    viewing: Viewing = field(default_factory=Viewing)
 
 
 @dataclass(frozen=True)
@@ -128,7 +131,7 @@ def film(
     verdicts: list[Verdict] = []
 
     def check(shown: Bytes, colours: Bytes) -> str | None:
-        verdicts.append(judge_frames(shown, colours, take.delays))
+        verdicts.append(judge_frames(shown, colours, take.delays, take.shot.viewing))
         if verdicts[0].passes:
             return None
         if not accept_flashes:
@@ -156,7 +159,7 @@ def judge(
     """The flash verdict on a film of `effect`, of which nothing is written."""
     take = _Take(effect, drive, shot)
     shown, colours = quantised(take.frame, len(take.delays), take.telling, on_frame)
-    return judge_frames(shown, colours, take.delays)
+    return judge_frames(shown, colours, take.delays, take.shot.viewing)
 
 
 def flash_map(
@@ -173,6 +176,7 @@ class _Take:
 
     def __init__(self, effect: Effect, drive: Drive | None, shot: Shot | None) -> None:
         drive, shot = drive or effect.shown_by, shot or Shot()
+        self.shot = shot
         self.delays = frame_delays(shot.fps, drive.length_s)
         if len(self.delays) * shot.width * shot.height > MOST_PIXELS:
             raise InputError(

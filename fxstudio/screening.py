@@ -20,7 +20,7 @@ from fxstudio.export.palette import Palette, choose_colours
 from fxstudio.film import Shot, check_places
 from fxstudio.flicker import Trace
 from fxstudio.picture.render import Renderer
-from fxstudio.picture.safety import Verdict, Viewing, analyse
+from fxstudio.picture.safety import Verdict, analyse
 from fxstudio.picture.scene import Scene, draw_scene
 from fxstudio.simulate import Simulation
 
@@ -28,6 +28,9 @@ LIGHT_HZ = 50.0
 """Points a second of the light of a picture: enough for all that is seen to flicker."""
 
 LIGHT_EVERY_PX = 4
+
+PALETTE_FRAMES = 8
+"""Frames from which a quick look chooses its colours."""
 
 WHOLE, GREY = "whole picture", "#9a9a9a"
 
@@ -53,21 +56,20 @@ def quick_verdict(
     effect: Effect,
     drive: Drive | None = None,
     shot: Shot | None = None,
-    viewing: Viewing | None = None,
 ) -> Verdict:
     """The flash verdict from the followed points alone; `film.judge` sees all pixels.
 
     A tenth of the work. Only the palette differs a little, being chosen from fewer pixels.
     """
-    drive, shot, viewing = drive or effect.shown_by, shot or Shot(), viewing or Viewing()
+    drive, shot = drive or effect.shown_by, shot or Shot()
     delays = frame_delays(shot.fps, drive.length_s)
-    renderer = points_renderer(effect, shot, viewing.every_px)
+    renderer = points_renderer(effect, shot, shot.viewing.every_px)
     brightness = Simulation(effect, drive, shot.seed).at(frame_times_s(delays)).light
     frames = np.stack([renderer.frame(row) for row in brightness])
-    chosen = frames[:: max(1, len(frames) // 16)].reshape(-1, 3)
+    chosen = frames[:: max(1, len(frames) // PALETTE_FRAMES)].reshape(-1, 3)
     palette = Palette(choose_colours(chosen))
     points = palette.numbers(frames.reshape(-1, 3)).reshape(frames.shape[:3])
-    return analyse(points, palette.colours, delays, viewing, (shot.height, shot.width))
+    return analyse(points, palette.colours, delays, shot.viewing, (shot.height, shot.width))
 
 
 def traces(

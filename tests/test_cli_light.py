@@ -62,3 +62,96 @@ def test_a_bad_shutter_is_refused(run):
         code, _, error = run("camera", "withybank_glim", "--shutter", text)
         assert code == 2
         assert "write it like 1/50" in error
+
+
+STROBE = """\
+# a door lamp gone wild
+title = "Strobe"
+
+[lamps.door]
+output = 5
+key = "F3"
+colour = { temperature_k = 2100 }
+pattern = { kind = "flash", period_s = 0.2 } # far too quick
+
+[lamps.bed]
+output = 3
+key = "F3"
+colour = { wavelength_nm = 605 }
+pattern = { kind = "flash", period_s = 0.2 }
+
+[drive]
+length_s = 0.4
+steps = [{ at_s = 0.0, keys = ["F3"] }]
+"""
+LARGE = ("--size", "640x427")
+
+
+@pytest.fixture
+def strobe(run):
+    """Writes the file after `run` has moved to an empty folder."""
+    Path("strobe.toml").write_text(STROBE, "utf-8")
+
+
+@pytest.mark.usefixtures("strobe")
+def test_film_refuses_what_flashes_too_much(run):
+    code, out, error = run("film", "strobe.toml", *LARGE)
+    assert code == 2
+    assert out == ""
+    assert "strobe.toml: the film would flash more than is safe to show" in error
+    assert "5 in the second from" in error
+    assert not Path("strobe.gif").exists()
+
+
+@pytest.mark.usefixtures("strobe")
+def test_film_takes_it_if_told_so_and_says_it(run):
+    code, out, _ = run("film", "strobe.toml", "--accept-flashes", *LARGE)
+    assert code == 0
+    assert "WARNING general flashes" in out
+    with Image.open("strobe.gif") as gif:
+        assert b"WARNING" in gif.info["comment"]
+
+
+@pytest.mark.usefixtures("strobe")
+def test_film_calms_it_if_told_so(run):
+    code, out, _ = run("film", "strobe.toml", "--calm", *LARGE)
+    assert code == 0
+    assert "calmer door: " in out
+    assert "of its look is lost" in out
+    assert "flashes: passes WCAG 2.3.1" in out
+    code, _, error = run("film", "strobe.toml", "--calm", "--decoder", "tolley_hearth")
+    assert code == 2
+    assert "fxstudio calm" in error
+
+
+@pytest.mark.usefixtures("strobe")
+def test_calm_writes_an_effect_that_passes_and_keeps_its_comments(run):
+    code, out, _ = run("calm", "strobe.toml", "-o", "calm.toml", "--size", "640x427")
+    assert code == 0
+    assert "calm.toml: the calmer effect" in out
+    text = Path("calm.toml").read_text("utf-8")
+    assert "# a door lamp gone wild" in text
+    assert "# far too quick" in text
+    code, out, _ = run("calm", "calm.toml", "-o", "other.toml", "--size", "640x427")
+    assert code == 0
+    assert "nothing was written" in out
+    assert not Path("other.toml").exists()
+
+
+@pytest.mark.usefixtures("strobe")
+def test_check_judges_flashes_and_draws_where(run):
+    code, out, _ = run("check", "strobe.toml", "--flash-map", "where.png")
+    assert code == 2
+    assert "WARNING red flashes" in out
+    assert "no medical and no legal judgement" in out
+    with Image.open("where.png") as picture:
+        assert picture.size == (480, 320)
+    code, out, _ = run("check", "banked_fire")
+    assert code == 0
+    assert "flashes: passes WCAG 2.3.1" in out
+
+
+def test_one_map_for_one_effect(run):
+    code, _, error = run("check", "banked_fire", "ticking_fire", "--flash-map", "where.png")
+    assert code == 2
+    assert "--flash-map" in error

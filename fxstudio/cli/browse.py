@@ -9,11 +9,17 @@ import typer
 
 from fxstudio.cli import console
 from fxstudio.cli.app import BAD_INPUT, WRITING, app, compile_for, decoders
-from fxstudio.cli.film import film
-from fxstudio.errors import FxError, naming
+from fxstudio.cli.film import film, show_verdict
+from fxstudio.errors import FxError, InputError, naming
 
 if TYPE_CHECKING:
+    from fxstudio.effect.model import Effect
     from fxstudio.effect.patterns import Pattern
+
+SCREEN_ONLY = (
+    "Flashes are judged on the film, shown at its own size. This is no medical and no legal "
+    "judgement: warn viewers before you show a flickering picture."
+)
 
 DEMO_EFFECT, DEMO_DECODER = "banked_fire", "carrow_lantern"
 
@@ -23,20 +29,34 @@ DEMO_EFFECT, DEMO_DECODER = "banked_fire", "carrow_lantern"
 
     fxstudio check my_fire.toml
 
-    fxstudio check my_decoder.toml effects/*.toml"""
+    fxstudio check my_decoder.toml effects/*.toml
+
+    fxstudio check my_fire.toml --flash-map where.png"""
 )
 def check(
     paths: Annotated[
         list[str], typer.Argument(metavar="FILE...", help="Effect, decoder, drive or value files.")
     ],
+    flash_map: Annotated[
+        Path | None, typer.Option(help="PNG file to draw: where the film of an effect flashes.")
+    ] = None,
 ) -> None:
     """Check files: every wrong field, and what is allowed but will disappoint.
 
-    Ends with exit code 2 if a file cannot be used. Hints alone are no error.
+    An effect is also filmed, without a file, in the size of `fxstudio film`, and what would
+    flash more than WCAG 2.3.1 allows is told. That is a check of one picture on a screen, no
+    medical and no legal judgement.
+
+    Ends with exit code 2 if a file cannot be used or flashes too much. Hints alone are no error.
     """
     from fxstudio.effect.advice import advise
 
-    failed = False
+    if flash_map and len(paths) > 1:
+        raise InputError(
+            "one picture cannot show several effects", field="--flash-map", given=str(flash_map),
+            remedy="check one effect at a time",
+        )  # fmt: skip
+    failed = filmed = False
     for name in paths:
         try:
             what, thing = _read_any(name)
@@ -47,8 +67,34 @@ def check(
         console.label(name, f": a usable {what}")
         for hint in advise(thing) if what == "effect" else ():
             console.label("  hint", f" {hint}", "yellow")
+        if what == "effect":
+            failed |= not _flashes(thing, flash_map)
+            filmed = True
+    if filmed:
+        console.say(SCREEN_ONLY, "dim")
     if failed:
         raise typer.Exit(BAD_INPUT)
+
+
+def _flashes(effect: Effect, map_to: Path | None) -> bool:
+    """Say whether a film of an effect would pass, and draw where it flashes."""
+    from fxstudio.export.files import replacing
+    from fxstudio.export.png import png_bytes
+    from fxstudio.film import flash_map, judge
+    from fxstudio.picture.flash_map import LEGEND
+
+    try:
+        with console.progress("looking for flashes") as on_frame:
+            verdict = judge(effect, on_frame=on_frame)
+    except InputError as error:  # a long drive is no fault of the file
+        console.label("  flashes", f" not looked for: {error.problem}", "yellow")
+        return True
+    show_verdict(verdict)
+    if map_to:
+        with replacing(map_to) as file:
+            file.write(png_bytes(flash_map(effect, verdict)))
+        console.label(map_to, f": {LEGEND}")
+    return verdict.passes
 
 
 @app.command("list")

@@ -12,8 +12,11 @@ from fxstudio.cli.app import FLASHING, DecoderName, app, compile_for, make_folde
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
+    from fxstudio.calmer import Calmed
     from fxstudio.effect.drive import Drive
     from fxstudio.effect.model import Effect
+    from fxstudio.film import Shot
+    from fxstudio.picture.safety import Verdict
 
 
 @app.command(
@@ -54,11 +57,20 @@ def film(
     fps: Annotated[float, typer.Option(help="Frames a second; above 0, at most 50.")] = 25.0,
     size: Annotated[str, typer.Option(help="Width x height in pixels.")] = "480x320",
     seed: Annotated[int, typer.Option(min=0, help="Another number, another flicker.")] = 1,
+    calm: Annotated[
+        bool, typer.Option("--calm", help="If it flashes too much, film the nearest that does not.")
+    ] = False,
+    accept_flashes: Annotated[
+        bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
+    ] = False,
 ) -> None:
     """Film effects as GIFs that loop without a seam.
 
     With --decoder the film shows what that decoder will really do, and the values to write
     are put beside the GIF as text.
+
+    A film that flashes more than WCAG 2.3.1 allows is refused, unless --accept-flashes is
+    given; such a film says so in its comment.
     """
     from fxstudio.effect.files import find_effect, read_effect, shipped
     from fxstudio.export.table import values_text
@@ -76,7 +88,12 @@ def film(
             "one file cannot take several films", field="--output", given=str(output),
             remedy="use --into FOLDER for more than one effect",
         )  # fmt: skip
-    width, height = _size(size)
+    if calm and decoder:
+        raise InputError(
+            "calms the effect, which the decoder may then do otherwise", field="--calm",
+            remedy="write a calm effect with `fxstudio calm`, then film that with --decoder",
+        )  # fmt: skip
+    width, height = picture_size(size)
     shot = Shot(width, height, fps, seed)
     if into:
         make_folder(into)
@@ -89,14 +106,17 @@ def film(
             compiled = compile_for(effect, decoder) if decoder else None
         seen = compiled.seen if compiled else effect
         shown_by = _drive(seen, drive, travel, speed, keys, seconds)
-        with console.progress(f"filming {source.stem}") as on_frame:
-            report = film_effect(seen, target, shown_by, shot, on_frame)
+        if calm:
+            seen = calmer(source, seen, shown_by, shot).effect
+        with naming(source), console.progress(f"filming {source.stem}") as on_frame:
+            report = film_effect(seen, target, shown_by, shot, on_frame, accept_flashes)
         gif = report.gif
         console.label(
             gif.path,
             f": {gif.frames} frames, {gif.duration_s:g} s, "
             f"{width} x {height}, {gif.bytes / 1e6:.2f} MB",
         )
+        show_verdict(report.verdict)
         for lamp, fitted in report.fitted:
             console.say(f"  to loop without a seam, {lamp}: {fitted}")
         if compiled:
@@ -105,6 +125,28 @@ def film(
             console.label(table, ": the values to write")
             console.show_compromises(compiled)
     console.say(FLASHING, "dim")
+
+
+def calmer(source: Path, effect: Effect, drive: Drive | None, shot: Shot) -> Calmed:
+    """The nearest effect that passes, and what was changed for it, said."""
+    from fxstudio.calmer import calm
+
+    with naming(source), console.progress(f"calming {source.stem}") as on_try:
+        calmed = calm(effect, drive, shot, on_try)
+    for change in calmed.changes:
+        console.label("  calmer", f" {change}", "yellow")
+    if calmed.changes:
+        console.say(f"  {calmed.likeness.lost:.0%} of its look is lost")
+    return calmed
+
+
+def show_verdict(verdict: Verdict) -> None:
+    """The flash verdict: one line if it passes."""
+    if verdict.passes:
+        console.say(f"  flashes: {verdict.summary}")
+        return
+    for finding in verdict.failures:
+        console.label("  WARNING", f" {finding}", "bold red")
 
 
 def _drive(
@@ -139,7 +181,7 @@ def _drive(
     return parse(Drive, {"length_s": length, "steps": (step,)}, "the options")
 
 
-def _size(text: str) -> tuple[int, int]:
+def picture_size(text: str) -> tuple[int, int]:
     """Width and height of `480x320`."""
     parts = text.lower().replace("×", "x").split("x")
     try:

@@ -1,4 +1,4 @@
-"""`fxstudio figures` and `camera`: light in numbers, and before a camera."""
+"""`fxstudio figures`, `calm` and `camera`: light in numbers, tamed, and before a camera."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import FLASHING, DecoderName, EffectName, app, compile_for
+from fxstudio.cli.app import FLASHING, DecoderName, EffectName, app, compile_for, write_text
+from fxstudio.cli.film import calmer, picture_size, show_verdict
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
@@ -81,6 +82,38 @@ def _row(name: str, found: Figures) -> tuple[str, ...]:
         f"{found.mean_lightness:.0f}",
         f"{found.lowest_lightness:.0f}-{found.highest_lightness:.0f}",
     )
+
+
+@app.command(
+    epilog="""Examples:
+
+    fxstudio calm my_fire.toml -o my_calm_fire.toml"""
+)
+def calm(
+    effect: EffectName,
+    output: Annotated[Path, typer.Option("--output", "-o", help="Effect file to write; required.")],
+    size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320",
+    seed: Annotated[int, typer.Option(min=0, help="Another number, another flicker.")] = 1,
+) -> None:
+    """Write the nearest effect whose film does not flash too much.
+
+    Flicker is made shallower, slower or smoother, only as far as it must be; comments and
+    layout of the file are kept. Nothing is written if the effect passes as it is.
+    """
+    from fxstudio.documents import read_text
+    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.writing import to_text
+    from fxstudio.film import Shot
+
+    source = find_effect(effect)
+    calmed = calmer(source, read_effect(source), None, Shot(*picture_size(size), seed=seed))
+    if calmed.changes:
+        write_text(output, to_text(calmed.effect, read_text(source)))
+        console.label(output, ": the calmer effect")
+    else:
+        console.say("It passes as it is; nothing was written.")
+    show_verdict(calmed.verdict)
+    console.say(FLASHING, "dim")
 
 
 @app.command(

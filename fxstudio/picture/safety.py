@@ -17,7 +17,7 @@ one file on one assumed screen, not a medical or a legal judgement.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -84,9 +84,9 @@ class Verdict:
 
     findings: tuple[Finding, ...]
     viewing: Viewing
-    most: NDArray[np.uint8]
+    most: NDArray[np.uint8] = field(repr=False)
     shape_px: tuple[int, int]
-    _loop: _Loop
+    _loop: _Loop = field(repr=False)
 
     @property
     def passes(self) -> bool:
