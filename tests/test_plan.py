@@ -401,3 +401,18 @@ def test_two_blocks_of_pages_are_walked_side_by_side():
     steps = plan(wanted, {CV31: 40, CV32: 0}, decoder).steps
     # Six pages and that of the rate; from one to the next either CV31 or CV32 changes.
     assert sum(step.cv in (CV31, CV32) for step in steps) <= 7
+
+
+@pytest.mark.parametrize("here", [(None, None), (40, 1), (41, 2), (7, 7)])
+def test_pages_under_two_blocks_are_taken_in_the_cheapest_order(here):
+    """Orders in which always taking the nearest page would cost a write too many."""
+    decoder = two_blocks()
+    pages = [(40, 0), (40, 2), (41, 1), (41, 2)]
+    cvs = [next(cv for cv in decoder.works if cv.page == page) for page in pages]
+    made = plan(
+        {cv: decoder.works[cv] ^ 1 for cv in cvs},
+        {n: held for n, held in zip((CV31, CV32), here, strict=True) if held is not None},
+        decoder,
+    )
+    cheapest = fewest_page_writes(pages, here, None)
+    assert len(made.steps) == len(cvs) + cheapest

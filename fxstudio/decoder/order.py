@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Sequence
+from functools import cache
 
 from fxstudio.decoder.cv import CvAddress
 from fxstudio.decoder.description import Description
@@ -11,6 +12,9 @@ from fxstudio.decoder.extras import ADDRESS_CVS
 Page = tuple[int, int]
 SomePage = tuple[int | None, int | None]
 """Contents of CV31 and CV32; None where they are not known."""
+
+MOST_PAGES_TRIED = 8
+"""Up to here all orders of pages are compared; with more, always the nearest page is next."""
 
 FIELD_ORDER = ("travel", "forward", "reverse", "level", "lowest", "effect")
 """An output's effect code comes last: what it starts is then right in all else."""
@@ -21,7 +25,7 @@ Rank = tuple[int, ...]
 def in_order(
     cvs: Collection[CvAddress], page: SomePage, description: Description
 ) -> list[CvAddress]:
-    """`cvs` as they are to be written, with as few changes of page as can be.
+    """`cvs` as they are to be written, with the fewest changes of page.
 
     Parameters
     ----------
@@ -29,7 +33,8 @@ def in_order(
     page : contents of CV31 and CV32 before; None where they are not known
 
     Other CVs come first, then keys, then output by output, then the shared rate, then those
-    of the address. Within one of these, CVs without a page come before those with one.
+    of the address. CVs without a page come before those with one, except the last two. With more
+    than `MOST_PAGES_TRIED` pages under several CV31 there may be a way with fewer changes.
     """
     rate = description.rate.place.address
     ranks = _ranks(description)
@@ -50,15 +55,41 @@ def switches(here: SomePage, there: Page) -> int:
     return sum(a != b for a, b in zip(here, there, strict=True))
 
 
-def _route(pages: Iterable[Page], here: SomePage, last: Page | None) -> list[Page]:
-    """The pages, each once: always one of the nearest next, `last` in the end."""
+def _route(pages: Sequence[Page], here: SomePage, last: Page | None) -> list[Page]:
+    """The pages, each once, `last` in the end; with fewest writes of CV31 and CV32."""
     left = [page for page in pages if page != last]
-    route = []
+    cv31 = {page[0] for page in (*pages, *((last,) if last else ()))}
+    # Under one CV31 it only matters where one begins, and that a step ahead shows.
+    tried = _shortest if len(cv31) > 1 and len(left) <= MOST_PAGES_TRIED else _nearest_next
+    route = tried(left, here, last)
+    return [*route, last] if last in pages else route
+
+
+def _nearest_next(left: Sequence[Page], here: SomePage, last: Page | None) -> list[Page]:
+    left, route = list(left), []
     while left:
         here = min(left, key=lambda page: switches(here, page))
         left.remove(here)
         route.append(here)
-    return [*route, last] if last in pages else route
+    return route
+
+
+def _shortest(left: Sequence[Page], here: SomePage, last: Page | None) -> list[Page]:
+    """All orders compared; among equals the one that keeps most to the order given."""
+
+    @cache
+    def best(here: SomePage, left: tuple[Page, ...]) -> tuple[int, tuple[int, ...], list[Page]]:
+        if not left:
+            return (switches(here, last) if last else 0), (), []
+        ways = []
+        for page in left:
+            cost, places, rest = best(page, tuple(other for other in left if other != page))
+            way = (switches(here, page) + cost, (order[page], *places), [page, *rest])
+            ways.append(way)
+        return min(ways)
+
+    order = {page: index for index, page in enumerate(left)}
+    return best(here, tuple(left))[2]
 
 
 def _ranks(description: Description) -> dict[CvAddress, Rank]:

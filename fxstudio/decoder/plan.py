@@ -90,8 +90,7 @@ def plan(
 
     The order: other CVs, then keys, then output by output with its effect code last, the
     shared rate after all of them, and CVs of the address at the very end. A page is selected
-    only when it changes. The writes are the fewest under this order wherever all pages have
-    one CV31, or two fields have their pages side by side.
+    only when it changes, and pages are taken in the order with the fewest writes (`in_order`).
 
     Raises InputError for values that are no bytes, for CVs that must not be written, and for
     CVs whose present value nobody knows, as they could not be restored.
