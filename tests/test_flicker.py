@@ -8,7 +8,7 @@ from conftest import truth
 from scipy import signal
 
 from fxstudio.colour import lightness
-from fxstudio.effect.patterns import circular_ar1
+from fxstudio.effect.signals import circular_ar1
 from fxstudio.flicker import (
     band,
     dominant_rate,

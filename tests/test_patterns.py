@@ -15,9 +15,8 @@ from fxstudio.effect.patterns import (
     Flicker,
     Steady,
     Timeline,
-    circular_ar1,
-    lag,
 )
+from fxstudio.effect.signals import circular_ar1, lag
 
 
 def timeline(loop_s=6.0, rate_hz=4.0, lit=True, speed_kmh=0.0, seed=1, grid_hz=600):

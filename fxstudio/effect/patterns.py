@@ -9,8 +9,6 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
-from functools import lru_cache
-from statistics import NormalDist
 from typing import Annotated, ClassVar, Literal
 
 import numpy as np
@@ -18,6 +16,7 @@ from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
+from fxstudio.effect.signals import circular_ar1, lag, normal_to_beta22
 from fxstudio.motion import beats_per_second
 from fxstudio.units import percent
 
@@ -299,55 +298,4 @@ def drifting_noise(timeline: Timeline) -> Floats:
     """Autoregressive levels [n] in 0..1 with a beta(2, 2) spread, periodic over the loop."""
     time_constant_s = 0.5 / timeline.rate_hz
     gauss = circular_ar1(timeline.rng, timeline.count, timeline.step_s, time_constant_s)
-    return np.interp(gauss, *_normal_to_beta22())
-
-
-def circular_ar1(
-    rng: np.random.Generator, count: int, step_s: float, time_constant_s: float
-) -> Floats:
-    """Unit-variance AR(1) noise [count] that is periodic over `count` steps.
-
-    White noise filtered in a circle by 1 / (1 - a/z), a = exp(-step/time constant).
-    Source: Box, Jenkins & Reinsel, "Time Series Analysis", AR(1); from memory.
-    """
-    a = np.exp(-step_s / time_constant_s)
-    white = rng.standard_normal(count)
-    turn = np.exp(-2j * np.pi * np.fft.rfftfreq(count))
-    noise = np.fft.irfft(np.fft.rfft(white) / (1 - a * turn), n=count)
-    # The circle repeats its own past, which lifts the variance by (1 + a^n) / (1 - a^n).
-    wrap = a**count
-    return noise * np.sqrt((1 - a**2) * (1 - wrap) / (1 + wrap))
-
-
-@lru_cache(maxsize=1)
-def _normal_to_beta22() -> tuple[Floats, Floats]:
-    """Table that maps a normal variate to the beta(2, 2) value of the same quantile."""
-    z = np.linspace(-4.5, 4.5, 1801)
-    quantile = np.array([NormalDist().cdf(value) for value in z])
-    level = np.linspace(0.0, 1.0, 4001)
-    # Distribution function of beta(2, 2): the integral of 6 x (1 - x).
-    return z, np.interp(quantile, 3 * level**2 - 2 * level**3, level)
-
-
-def lag(lit: NDArray[np.bool_], step_s: float, rise_s: float, fall_s: float) -> Floats:
-    """First-order answer [n] to `lit`, periodic: the end of the loop meets its beginning."""
-    edges = np.flatnonzero(lit != np.roll(lit, 1))
-    if edges.size == 0:
-        return lit.astype(float)
-    lengths = np.diff(np.append(edges, edges[0] + len(lit)))
-    constants_s = np.where(lit[edges], max(rise_s, 1e-9), max(fall_s, 1e-9))
-    answer = np.empty(len(lit))
-
-    def once_round(state: float) -> float:
-        for start, length, constant_s in zip(edges, lengths, constants_s, strict=True):
-            target = float(lit[start])
-            age = np.arange(length + 1) * step_s
-            course = target + (state - target) * np.exp(-age / constant_s)
-            answer[np.arange(start, start + length) % len(lit)] = course[:-1]
-            state = course[-1]
-        return state
-
-    # Once round is linear in the state it began with: solve for the state that returns.
-    kept = np.exp(-np.sum(lengths * step_s / constants_s))
-    once_round(once_round(0.0) / (1 - kept))
-    return answer
+    return np.interp(gauss, *normal_to_beta22())
