@@ -183,6 +183,27 @@ def test_the_quarter_is_that_of_the_solid_angle():
     assert cone_sr / 4 == pytest.approx(0.006, abs=5e-5)
 
 
+@pytest.mark.parametrize(
+    ("width", "height", "factor", "words"),
+    [
+        (176, 124, 1.0, "but not shown larger"),
+        (110, 79, 1.5, "also 1.5 times as large, but not larger"),  # 8690 px times 1.5^2, 2^2
+        (30, 40, 4.0, "also on a whole screen"),  # 1200 px times 4^2 are 19 200
+    ],
+)
+def test_how_much_larger_it_may_be_shown(width, height, factor, words):
+    verdict = analyse(*blinking_part(width, height), EVERY_PIXEL)
+    assert verdict.safe_enlargement == factor
+    assert verdict.summary.endswith(words)
+    assert "25% are allowed" in verdict.summary
+
+
+def test_what_fails_is_safe_at_no_size():
+    verdict = analyse(*blinking_part(200, 200), EVERY_PIXEL)
+    assert verdict.safe_enlargement is None
+    assert verdict.summary.startswith("flashes too much: general flashes")
+
+
 def test_what_flashes_far_apart_is_not_added_up():
     shape = (256, 1000)
     points, colours, delays = blinking_part(150, 120, shape)

@@ -114,13 +114,20 @@ class Verdict:
         """The verdict in one line."""
         if not self.passes:
             return f"flashes too much: {'; '.join(str(finding) for finding in self.failures)}"
-        most = max(finding.flashes for finding in self.findings)
-        factor = self.safe_enlargement
-        limit = f"also {factor:g} times as large" if factor > 1 else "but not if shown larger"
-        if factor < ENLARGEMENTS[-1] and factor > 1:
-            limit += ", not larger"
-        count = f"at most {most} in a second" if most else "none of enough area"
-        return f"passes WCAG 2.3.1, general and red flashes: {count}, {limit}"
+        parts = ["passes WCAG 2.3.1, general and red flashes"]
+        quick = max(finding.quick_area for finding in self.findings)
+        if quick:
+            parts.append(
+                f"more than {MOST_FLASHES} a second on {quick:.1%} of a field of view, "
+                "where 25% are allowed"
+            )
+        if self.safe_enlargement == ENLARGEMENTS[-1]:
+            parts.append("also on a whole screen")
+        elif self.safe_enlargement > 1:
+            parts.append(f"also {self.safe_enlargement:g} times as large, but not larger")
+        else:
+            parts.append("but not shown larger")
+        return "; ".join(parts)
 
     def __str__(self) -> str:
         return "\n".join(map(str, self.findings))
