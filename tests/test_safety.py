@@ -10,9 +10,11 @@ import slow_flashes
 from conftest import truth
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy import signal
 
 from fxstudio.colour import LUMINANCE, srgb_decode
 from fxstudio.picture import flash_rules as rules
+from fxstudio.picture.flash_steps import follow
 from fxstudio.picture.safety import Viewing, analyse, judge
 
 GENERAL, RED_20, RED_22 = range(3)
@@ -127,6 +129,22 @@ def test_ripples_neither_hide_a_flash_nor_add_one():
     assert verdict.findings[GENERAL].flashes == 2  # 0.48 s for each swing up and down
     gentle = np.array([0, 60, 0, 60] * 12, np.uint8)[:, None, None] * np.ones((1, 90, 90), np.uint8)
     assert analyse(gentle, colours, np.full(48, 4)).findings[GENERAL].flashes == 0
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_rises_are_the_prominent_peaks_of_scipy(seed):
+    # A peak with a prominence of a tenth (scipy.signal.find_peaks) has a rise and a fall of
+    # that much beside it with nothing higher between: the changes of WCAG, ripples left aside.
+    rng = np.random.default_rng(seed)
+    walk = np.cumsum(rng.normal(0, 25, 200)) + 30 * rng.normal(size=200)
+    codes = np.interp(walk, [walk.min(), walk.max()], [0, 225]).astype(np.uint8)
+    codes = np.roll(codes, -codes.argmin())  # a loop from its darkest; all below 0.8
+    greys = np.repeat(np.arange(256)[:, None], 3, axis=1)
+    light = srgb_decode(np.append(codes, codes[0]) / 255)
+    light += 1e-9 * np.arange(len(light))  # of peaks of one height, scipy would name each
+    peaks, _ = signal.find_peaks(light, prominence=0.1)
+    steps = follow(codes[:, None], rules.general_rises(greys), rounds=2)
+    assert (steps.way[200:] == 1).sum() == len(peaks) > 2
 
 
 def test_the_second_may_lie_across_the_seam():
