@@ -58,7 +58,7 @@ SEPARATORS: Final = ",;\t"
 
 
 def list_kind(path: Path) -> str:
-    """ ".toml" or ".csv", by the ending of a name; raises ReadError for any other."""
+    """The kind of list that the ending of a name says; raises ReadError for any other."""
     kind = path.suffix.lower()
     if kind not in (".toml", ".csv"):
         raise ReadError(
