@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import replace
@@ -46,8 +47,8 @@ BAR = 14
 LOOK_AT_FILE_S = 0.5
 """How often the file is looked at."""
 
-IDLE_MS = 250
-"""How long a paused window waits for an event before it looks at the file."""
+NAP_S = 0.03
+"""How long a paused window sleeps before it looks for events."""
 
 
 class App:
@@ -371,9 +372,9 @@ class App:
     def wait(self) -> list[Event]:
         """Do nothing until an event comes, the file changes or a message has passed."""
         while True:
-            event = pygame.event.wait(IDLE_MS)
-            if event.type != pygame.NOEVENT:
-                return [event]
+            time.sleep(NAP_S)  # waiting by pygame looks a thousand times a second
+            if events := pygame.event.get():
+                return events
             self.look_at_file()
             self.refresh()
             if self.page.stale or self._line_drawn != self.status_line:
@@ -395,6 +396,9 @@ def open_window(size: tuple[int, int] | None) -> pygame.Surface:
     try:
         pygame.display.init()
         pygame.font.init()
+        if pygame.display.get_driver() == "x11":
+            # Only what changed is then sent to the screen, not the whole window each time.
+            os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
         if size is None:
             screen = pygame.display.get_desktop_sizes()[0]
             size = tuple(

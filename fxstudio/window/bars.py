@@ -120,5 +120,5 @@ def status(look: Look, app: App) -> Part:
                 [1, 0],
             )
         )
-    rows.append(Live(look, "help", lambda: app.status_line, 400, "panel", "text"))
+    rows.append(Live(look, "help", lambda: app.status_line, 400, "panel", "text", 700))
     return Panel(Column(rows, look.px(4)), look.gap)

@@ -24,7 +24,7 @@ def decoder_panel(
     look: Look, studio: Studio, open_list: OpenList, open_file: Callable[[], object]
 ) -> Part:
     """Choice of a decoder, and its compromises."""
-    options = {NO_DECODER: "None: show the wish", **studio.decoders()}
+    options = {NO_DECODER: "None: show the wish", **studio.decoders}
     if studio.decoder_name not in options and studio.description is not None:
         options[studio.decoder_name] = studio.description.title
     options[OTHER_FILE] = "A description in a file …"

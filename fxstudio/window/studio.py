@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import time
 from collections.abc import Callable
+from functools import cached_property
 from pathlib import Path
 
 from fxstudio.cautions import for_steps
@@ -304,6 +305,7 @@ class Studio:
 
     # Decoder ------------------------------------------------------------------------------
 
+    @cached_property
     def decoders(self) -> dict[str, str]:
         """Names of the shipped descriptions and their titles."""
         return {name: read_description(path).title for name, path in shipped().items()}

@@ -104,6 +104,7 @@ class Look:
         self.fonts = {style: pygame.font.Font(path, self.px(size)) for style, size in SIZES.items()}
         self.drawn = lru_cache(maxsize=1500)(self._draw)
         self.wrapped = lru_cache(maxsize=500)(self._wrap)
+        self.text_width = lru_cache(maxsize=5000)(self._text_width)
 
     def px(self, size: float) -> int:
         """A size given for 100 %, in pixels of this look."""
@@ -118,7 +119,7 @@ class Look:
         """Height of one line of text."""
         return self.fonts[style].get_height()
 
-    def text_width(self, text: str, style: str = "body") -> int:
+    def _text_width(self, text: str, style: str = "body") -> int:
         """Width of one line of text."""
         return self.fonts[style].size(text)[0]
 

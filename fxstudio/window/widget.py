@@ -143,26 +143,39 @@ class Text(Widget):
 
 
 class Live(Widget):
-    """One line of text that changes by itself, a few times a second at most."""
+    """Text that changes by itself, a few times a second at most.
+
+    ground : colour of what it stands on
+    lines_below : width in pixels at 100 % below which it has two lines
+    """
 
     live = True
 
     def __init__(
         self, look: Look, key: str, text: Callable[[], str], width: int, ground: str,
-        colour: str = "quiet",
+        colour: str = "quiet", lines_below: int = 0,
     ) -> None:  # fmt: skip
         super().__init__(look, key)
-        self.text, self._width, self.ground, self.colour = text, look.px(width), ground, colour
+        self.text, self._width, self.ground = text, look.px(width), ground
+        self.colour, self.lines_below = colour, look.px(lines_below) if lines_below else 0
 
     def width(self) -> int:
         """As given."""
         return self._width
 
+    def _count(self, width: int) -> int:
+        return 2 if width < self.lines_below else 1
+
     def height(self, width: int) -> int:
-        """One line."""
-        return self.look.line_height() + self.look.px(6)
+        """One line or two."""
+        return self.look.lines_height(self._count(width)) + self.look.px(2)
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """The text on its ground."""
         surface.fill(RGB[self.ground], self.rect)
-        self.look.put(surface, self.text(), self.rect, self.colour)
+        if self._count(self.rect.width) == 1:
+            self.look.put(surface, self.text(), self.rect, self.colour)
+            return
+        first, *rest = self.look.wrapped(self.text(), "body", self.rect.width)
+        lines = [first, self.look.cut(" ".join(rest), self.rect.width)]
+        self.look.put_lines(surface, lines, self.rect, self.colour)
