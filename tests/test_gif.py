@@ -11,16 +11,19 @@ import os
 import warnings
 
 import gif89a
+import imageio.v3 as imageio
 import numpy as np
 import pytest
 from PIL import Image
 
-from fxstudio.colour import srgb8
+from fxstudio.colour import lamp_rgb, srgb8, temperature_to_xyz
 from fxstudio.errors import InputError, WriteError
 from fxstudio.export import calm
 from fxstudio.export.files import replacing
 from fxstudio.export.gif import frame_delays, frame_times_s, telling_frames, write_gif
 from fxstudio.export.palette import Palette, Space, choose_colours, evenly
+from fxstudio.picture.render import Renderer
+from fxstudio.picture.scene import draw_scene
 
 with warnings.catch_warnings():  # it warns of plotting libraries that nothing here needs
     warnings.simplefilter("ignore")
@@ -165,8 +168,8 @@ def test_the_first_image_is_whole_so_the_loop_closes(film):
 def test_later_images_hold_only_what_changes(film):
     path, report, _, frames = film
     later = gif89a.read(path.read_bytes()).pictures[1:]
-    assert max(p.width * p.height for p in later) < 0.9 * frames[0, ..., 0].size
-    assert min((p.numbers() == report.colours).mean() for p in later) > 0
+    pixels = sum(np.count_nonzero(p.numbers() != report.colours) for p in later)
+    assert pixels < 0.7 * len(later) * frames[0, ..., 0].size
 
 
 def test_both_readers_see_the_same_film(film):
@@ -243,9 +246,28 @@ def test_colours_stay_within_what_the_eye_forgives(film):
     seen, stands, _ = read_with_pillow(path)
     seen = seen[np.searchsorted(np.cumsum(stands), np.cumsum(delays) - delays, side="right")]
     error = ciede2000(frames, seen)
-    assert error.mean() <= 1.0
+    assert error.mean() <= 1.2
     assert np.percentile(error, 95) <= 2.5
     assert error.max() <= 6.0
+
+
+def test_a_cab_is_small_and_true(tmp_path):
+    """Beside imageio's own way of writing the same frames; bench_film.py has the full size."""
+    lamps = [lamp_rgb(temperature_to_xyz(kelvin)) for kelvin in (1500, 1900, 2100)]
+    renderer = Renderer(draw_scene("cab", 240, 160), ["bed", "flames", "door"], lamps)
+    turn = 2 * np.pi * np.arange(50) / 50
+    light = np.stack([np.full(50, 0.35), 0.5 + 0.3 * np.sin(2 * turn), 0.4 + 0.2 * np.cos(turn)], 1)
+    frames = [renderer.frame(row) for row in light]
+
+    report = write_gif(
+        tmp_path / "ours.gif", frames.__getitem__, [4] * 50, sample=telling_frames(light)
+    )
+    imageio.imwrite(tmp_path / "plain.gif", frames, duration=40, loop=0)
+    assert (tmp_path / "plain.gif").stat().st_size > 4 * report.bytes
+    gif = gif89a.read((tmp_path / "ours.gif").read_bytes())
+    error = ciede2000(frames[::7], gif.shown_at(range(0, 200, 28)))
+    assert error.mean() <= 1.1
+    assert np.percentile(error, 95) <= 2.5
 
 
 def test_no_ghost_is_left_behind():

@@ -19,28 +19,30 @@ AXES = 4
 """A pixel's colours in all frames lie near so many axes: three for one lamp, few more for all."""
 AXES_FROM_PIXELS = 5_000
 
-ASSUMED_JOIN_COST = 1.5
+ASSUMED_JOIN_COST = 0.2
 """Squared error, in steps squared times pixels, that one run less is worth."""
-ASSUMED_JOIN_START, ASSUMED_JOIN_GROWTH = 0.1, 1.4
+ASSUMED_JOIN_START, ASSUMED_JOIN_GROWTH = 0.2, 1.5
 
-ASSUMED_CHANGE_COST = 9.0
+ASSUMED_CHANGE_COST = 6.2
 """Squared error, in steps squared times pixels, that one run's change less is worth."""
-WORST_CODES = 12
+WORST_CODES = 14
 """No channel of a run is ever off by more than this, of 255, for standing still."""
 LONGEST_STAND = 25
 """Frames; then a block is drawn anew in any case."""
 STRETCH = 200
 """Frames whose changes are planned together."""
 
-CHECKED_PIXELS = 7
-"""Every seventh pixel of each frame is checked against its run."""
+CHECKED_PIXELS = 13
+"""Every thirteenth pixel of each frame is checked against its run."""
 CHECKED_CODES = 24
 """It may be off by so much more, of 255, than in the telling frames."""
 
-BLOCK_HEIGHT, BLOCK_WIDTH = 32, 96
+BLOCK_HEIGHT, BLOCK_WIDTH = 80, 240
 """Pixels. Runs of one block change together: what is still between them would cost most."""
-LOOKED_AT = 4
-"""Changes are planned by every fourth run of a block."""
+AT_ONCE = 1024
+"""Runs; what is worked on then stays in the processor's cache."""
+LOOKED_AT = 8
+"""Changes are planned by every eighth run of a block."""
 
 
 def traits(frames: Sequence[Bytes], space: Space) -> Places:
@@ -137,34 +139,35 @@ class Runs:
 def calm(colours: Bytes, runs: Runs, palette: Palette, space: Space) -> Bytes:
     """Palette numbers [n, m] for the `colours` [n, m, 3] of runs in n frames.
 
-    Between two changes of its block a run shows the mean of the colours it should have; where
-    that is off by more than `WORST_CODES`, its own colour.
+    Changes come where, for each block, the squared error of all pixels plus
+    `ASSUMED_CHANGE_COST` for each run at each change is as small as can be.
     """
+    by_block = np.argsort(runs.block, kind="stable")
+    blocks = np.split(by_block, np.bincount(runs.block).cumsum()[:-1])
     numbers = np.empty(colours.shape[:2], np.uint8)
     for start in range(0, len(colours), STRETCH):
-        part = slice(start, start + STRETCH)
-        changes = plan(colours[part], runs, space)
-        hold(colours[part], changes, palette, numbers[part])
+        part = colours[start : start + STRETCH]
+        longest = min(LONGEST_STAND, len(part))
+        costs = [
+            stretch_errors(track(part, block, runs, space), longest)
+            + ASSUMED_CHANGE_COST * len(block)
+            for block in blocks
+        ]
+        changes = least_cuts(np.stack(costs))
+        for block, change in zip(blocks, changes.T, strict=True):
+            cuts = np.flatnonzero(change)
+            for some in np.split(block, range(AT_ONCE, len(block), AT_ONCE)):
+                held = hold(part.take(some, axis=1), cuts, palette)
+                numbers[start : start + STRETCH, some] = held
     return numbers
 
 
-def plan(colours: Bytes, runs: Runs, space: Space) -> NDArray[np.bool_]:
-    """Whether each run changes at each frame: bool [n + 1, m], true at both ends.
-
-    For each block, the squared error of all pixels plus `ASSUMED_CHANGE_COST` for each run at
-    each change is as small as can be.
-    """
-    count = len(colours)
-    looked = np.arange(0, len(runs), LOOKED_AT)
-    weight = np.sqrt(LOOKED_AT * runs.length[looked], dtype=np.float32)[:, None]
-    places = np.stack([space(cell_of(frame[looked])) * weight for frame in colours])
-    places -= places.mean(axis=0)
-    price = ASSUMED_CHANGE_COST * np.bincount(runs.block)
-    costs = np.empty((len(price), count + 1, min(LONGEST_STAND, count)))
-    for block in range(len(price)):
-        track = places[:, runs.block[looked] == block].reshape(count, -1)
-        costs[block] = stretch_errors(track, costs.shape[2]) + price[block]
-    return least_cuts(costs)[:, runs.block]
+def track(colours: Bytes, block: NDArray[np.intp], runs: Runs, space: Space) -> Places:
+    """How the colours of a block's runs move, each weighted by its pixels: [n, k]."""
+    looked = block[::LOOKED_AT]
+    weight = np.sqrt(runs.length[looked] * (len(block) / len(looked)), dtype=np.float32)
+    places = space(cell_of(colours.take(looked, axis=1))) * weight[:, None]
+    return (places - places.mean(axis=0)).reshape(len(colours), -1)
 
 
 def stretch_errors(track: Places, longest: int) -> NDArray[np.floating]:
@@ -209,27 +212,20 @@ def least_cuts(costs: NDArray[np.floating]) -> NDArray[np.bool_]:
     return cuts
 
 
-def hold(colours: Bytes, changes: NDArray[np.bool_], palette: Palette, numbers: Bytes) -> None:
-    """Fill `numbers` [n, m]: the means of `colours` [n, m, 3] between `changes` [n + 1, m]."""
-    count, width = numbers.shape
-    total = np.zeros((width, 3), np.uint16)  # holds 255 * LONGEST_STAND
-    since = np.zeros(width, np.intp)
-    means = np.zeros_like(colours)
-    for frame in range(count):
-        total += colours[frame]
-        ended = np.flatnonzero(changes[frame + 1])
-        began = since[ended]
-        long = (frame + 1 - began).astype(np.uint16)[:, None]
-        means[began, ended] = (total[ended] + long // 2) // long
-        total[ended] = 0
-        since[ended] = frame + 1
-    shown, number = means[0].copy(), palette.numbers(means[0])
-    for frame in range(count):
-        wanted = colours[frame]
-        changed = np.flatnonzero(changes[frame])
-        shown[changed] = means[frame, changed]
-        number[changed] = palette.numbers(means[frame, changed])
-        numbers[frame] = number
-        off = np.maximum(shown, wanted) - np.minimum(shown, wanted) > WORST_CODES
-        far = np.flatnonzero(off[:, 0] | off[:, 1] | off[:, 2])
-        numbers[frame, far] = palette.numbers(wanted[far])
+def hold(colours: Bytes, cuts: NDArray[np.intp], palette: Palette) -> Bytes:
+    """Palette numbers [n, m] of `colours` [n, m, 3], each shown as its mean between `cuts`.
+
+    Where that is off by more than `WORST_CODES`, a run has its own colour.
+    """
+    length = np.diff(cuts)
+    total = np.add.reduceat(colours, cuts[:-1], axis=0, dtype=np.uint16)  # 255 * LONGEST_STAND fits
+    share = length.astype(np.uint16)[:, None, None]
+    means = ((total + share // 2) // share).astype(np.uint8)
+    numbers = np.repeat(palette.numbers(means), length, axis=0)
+    means = np.repeat(means, length, axis=0)
+    off = colours - means
+    off += WORST_CODES  # wraps round where too low, so that one comparison serves both sides
+    off = off > 2 * WORST_CODES
+    far = off[..., 0] | off[..., 1] | off[..., 2]
+    numbers[far] = palette.numbers(colours[far])
+    return numbers

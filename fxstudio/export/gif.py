@@ -27,9 +27,12 @@ FASTEST_FPS = 100 / SHORTEST_DELAY_CS
 LONGEST_DELAY_CS = 65535
 """Delay time is an unsigned 16 bit number. Source: GIF89a section 23."""
 
-SAMPLED_FRAMES = 12
+SPREAD_FRAMES = 12
+"""Frames looked at first, spread over the film ..."""
 TELLING_FRAMES = 6
+"""... and so many more for what those do not show; see `telling_frames`."""
 MOST_LOOKS = 6
+"""Passes over the film before it is taken to move."""
 
 
 @dataclass(frozen=True)
@@ -197,8 +200,8 @@ def telling_frames(light: ArrayLike) -> list[int]:
 
 
 def spread(count: int) -> list[int]:
-    """Numbers of up to `SAMPLED_FRAMES` frames, evenly spread over a film of `count`."""
-    return [int(n) for n in np.unique(np.linspace(0, count - 1, SAMPLED_FRAMES).astype(int))]
+    """Numbers of up to `SPREAD_FRAMES` frames, evenly spread over a film of `count`."""
+    return [int(n) for n in np.unique(np.linspace(0, count - 1, SPREAD_FRAMES).astype(int))]
 
 
 def colour_table(colours: Bytes) -> bytes:

@@ -6,6 +6,8 @@ lengths, so that nearest means nearest to the eye.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -29,6 +31,7 @@ COUNT_POWER = 1.0
 """A little less than each pixel's full vote, so that small bright things get their share."""
 
 
+@lru_cache(maxsize=1)
 def _lightness_steps() -> tuple[NDArray[np.floating], NDArray[np.floating]]:
     """L* 0..100 and the same in even steps, the integral of 1 / S_L of CIEDE2000."""
     star = np.linspace(0, 100, 1001)
@@ -78,28 +81,28 @@ class Space:
     """Places of colours in the even space, each cell worked out once when first met."""
 
     def __init__(self) -> None:
-        self._known = np.zeros(CELLS, bool)
-        self._places = np.zeros((CELLS, 3), np.float32)
+        self._row = np.full(CELLS, -1, np.int32)
+        self._places = np.empty((0, 3), np.float32)
 
     def __call__(self, cell: NDArray[np.int32]) -> Places:
-        """Places [n, 3] of cells [n]."""
-        self._meet(cell)
-        return self._places.take(cell, axis=0)
+        """Places [..., 3] of cells [...]."""
+        rows = self._rows(cell)
+        return self._places.take(rows, axis=0)
 
     def along(self, cell: NDArray[np.int32], axes: Places) -> Places:
-        """Places of cells [n] along `axes` [3, k]: [n, k]. Cells met are few: they are turned."""
-        self._meet(cell)
-        met = np.flatnonzero(self._known)
-        turned = np.empty((CELLS, axes.shape[1]), np.float32)
-        turned[met] = self._places[met] @ axes
-        return turned.take(cell, axis=0)
+        """Places of cells [n] along `axes` [3, k]: [n, k]; turns the few cells, not all pixels."""
+        rows = self._rows(cell)
+        return (self._places @ axes).take(rows, axis=0)
 
-    def _meet(self, cell: NDArray[np.int32]) -> None:
-        known = self._known.take(cell)
-        if not known.all():
-            new = np.unique(cell[~known])
-            self._places[new] = evenly(centre_of(new))
-            self._known[new] = True
+    def _rows(self, cell: NDArray[np.int32]) -> NDArray[np.int32]:
+        rows = self._row.take(cell)
+        unmet = rows < 0
+        if unmet.any():
+            new = np.unique(cell[unmet])
+            self._row[new] = len(self._places) + np.arange(len(new))
+            self._places = np.concatenate([self._places, evenly(centre_of(new))])
+            rows = self._row.take(cell)
+        return rows
 
 
 class Palette:
