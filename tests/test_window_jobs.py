@@ -189,7 +189,7 @@ def test_it_can_be_filmed_as_it_is(flashing):
     driver.click("answer 2")
     finish(driver)
     assert made == [(driver.studio.effect, True)]
-    assert "warn viewers" in driver.studio.message
+    assert "warn viewers" in driver.studio.message.text
 
 
 def test_a_calmer_version_can_be_filmed(flashing, monkeypatch):
@@ -201,7 +201,7 @@ def test_a_calmer_version_can_be_filmed(flashing, monkeypatch):
     driver.click("answer 1")
     finish(driver)
     assert made == [(calmer, False)]
-    assert "Calmer than your effect: bed: slower" in driver.studio.message
+    assert "Calmer than your effect: bed: slower" in driver.studio.message.text
     assert driver.studio.effect != calmer
 
 

@@ -423,7 +423,7 @@ def test_the_values_are_copied_as_text(opened, monkeypatch):
     studio = opened.studio
     title = f"{studio.effect.title}, for {studio.description.title}"
     assert copied == [values_text(title, studio.compiled)]
-    assert "on the clipboard" in studio.message
+    assert "on the clipboard" in studio.message.text
 
 
 def test_a_decoder_without_these_outputs_is_told_and_the_wish_is_shown(opened):

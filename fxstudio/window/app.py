@@ -4,29 +4,22 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Callable, Iterable
-from dataclasses import replace
+from collections.abc import Iterable
 
 import pygame
 from pygame.event import Event
 
-from fxstudio.effect.files import shipped
 from fxstudio.errors import InputError
-from fxstudio.film import FlashError
+from fxstudio.window.actions import Actions
 from fxstudio.window.bars import notices, status, toolbar
 from fxstudio.window.decoder_panel import decoder_panel, values_panel
 from fxstudio.window.effect_panel import effect_panel, lamp_panel
-from fxstudio.window.file_sheet import FileSheet
-from fxstudio.window.film_sheet import FilmSheet
-from fxstudio.window.jobs import Film, Job, calmer_film_job, film_job
-from fxstudio.window.layout import Column, Dock, Panel, Part, Scroll, Space, Split
-from fxstudio.window.lists import Picker
+from fxstudio.window.frames import Dock, Panel, Scroll, Split
+from fxstudio.window.layout import Column, Part, Space
 from fxstudio.window.page import Page
-from fxstudio.window.sheets import Answer, Options, Question, keys_text
 from fxstudio.window.stage import Stage
-from fxstudio.window.still import take_still
-from fxstudio.window.studio import CAUTION, Studio
-from fxstudio.window.theme import PERCENTS, Look
+from fxstudio.window.studio import Studio
+from fxstudio.window.theme import Look
 
 SIZE = (1280, 820)
 SMALLEST, ROUND_IT = 400, 80
@@ -58,8 +51,10 @@ class App:
         self.studio = studio
         self.surface = open_window(size)
         self.page = Page(self.build)
-        self.stage = Stage(studio, self.ask_about_flashing)
+        self.actions = Actions(studio, self.page, self.stop)
+        self.stage = Stage(studio, self.actions.ask_about_flashing)
         self.running = True
+        self.minimised = False
         self._built_for: tuple | None = None
         self._looked_s = 0.0
         self._line_drawn = ""
@@ -67,22 +62,27 @@ class App:
         pygame.key.start_text_input()
         self.refresh()
 
+    def stop(self) -> None:
+        """Let `run` end."""
+        self.running = False
+
     # Building -----------------------------------------------------------------------------
 
     def build(self, look: Look, size: tuple[int, int]) -> Part:
         """All parts for a window of this size."""
         width, height = size
-        top: Part = Column([toolbar(look, self), *notices(look, self.studio)])
-        bottom = status(look, self)
+        actions = self.actions
+        top: Part = Column([toolbar(look, self.studio, self.actions), *notices(look, self.studio)])
+        bottom = status(look, self.studio, lambda: self.status_line)
         bar, gap = look.px(BAR), look.gap
         room = height - bottom.height(width)
         fixed = top.height(width) <= room * MOST_FOR_BARS
         if fixed:
             room -= top.height(width)
         right = [
-            effect_panel(look, self.studio, self.open_list),
-            lamp_panel(look, self.studio, self.open_list),
-            decoder_panel(look, self.studio, self.open_list, self.open_description),
+            effect_panel(look, self.studio, actions.open_list),
+            lamp_panel(look, self.studio, actions.open_list),
+            decoder_panel(look, self.studio, actions.open_list, actions.open_description),
             values_panel(look, self.studio),
         ]
         if fixed and width >= look.px(NARROW):
@@ -114,203 +114,23 @@ class App:
                 " - fxstudio"
             )
 
-    def rebuild(self) -> None:
-        """Build anew at the next occasion."""
-        self.studio.revision += 1
-        self.refresh()
-
     # Events -------------------------------------------------------------------------------
 
     def take(self, event: Event) -> None:
         """Take one event."""
         if event.type == pygame.QUIT:
-            self.quit()
-        elif event.type == pygame.KEYDOWN and self._shortcut(event):
+            self.actions.quit()
+        elif event.type == pygame.KEYDOWN and self.actions.shortcut(event):
             pass
         elif self.page.handle(event):
             if event.type == pygame.MOUSEBUTTONUP:
                 self.studio.document.settle()
+        elif event.type in (pygame.WINDOWMINIMIZED, pygame.WINDOWRESTORED):
+            self.minimised = event.type == pygame.WINDOWMINIMIZED
+            self.page.stale = True
         elif event.type in (pygame.VIDEOEXPOSE, pygame.WINDOWSIZECHANGED):
             self.page.stale = True
         self.refresh()
-
-    def _shortcut(self, event: Event) -> bool:
-        if not event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META):
-            return False
-        shift = event.mod & pygame.KMOD_SHIFT
-        actions: dict[int, Callable[[], object]] = {
-            pygame.K_n: self.new,
-            pygame.K_o: self.open,
-            pygame.K_s: self.save_as if shift else self.save,
-            pygame.K_z: self.studio.redo if shift else self.studio.undo,
-            pygame.K_y: self.studio.redo,
-            pygame.K_q: self.quit,
-            pygame.K_p: lambda: self.studio.pause(not self.studio.playback.paused),
-            pygame.K_PLUS: lambda: self.text_size(1),
-            pygame.K_EQUALS: lambda: self.text_size(1),
-            pygame.K_KP_PLUS: lambda: self.text_size(1),
-            pygame.K_MINUS: lambda: self.text_size(-1),
-            pygame.K_KP_MINUS: lambda: self.text_size(-1),
-        }
-        if event.key not in actions:
-            return False
-        if not self.page.sheets:  # a question must be answered first
-            if self.page.focused is not None:
-                self.page.focused.blur()
-            actions[event.key]()
-        return True
-
-    # What a person can do -----------------------------------------------------------------
-
-    def text_size(self, step: int) -> None:
-        """Larger or smaller text."""
-        at = PERCENTS.index(self.studio.text_percent) + step
-        self.studio.text_percent = PERCENTS[max(0, min(len(PERCENTS) - 1, at))]
-
-    def open_list(self, picker: Picker) -> None:
-        """Show the options of a picker."""
-        self.page.open(Options(picker, self.page.close), "options")
-
-    def ask(self, title: str, text: str, *answers: Answer, escape: int = -1) -> None:
-        """Ask something."""
-        self.page.open(Question(title, text, answers, self.page.close, escape), "answer 0")
-
-    def ask_about_flashing(self) -> None:
-        """Turn the calm view off, once the caution has been read."""
-        studio = self.studio
-
-        def read() -> None:
-            studio.caution_read = True
-            studio.set_calm(False)
-
-        if studio.caution_read:
-            studio.set_calm(False)
-        else:
-            self.ask(
-                "Flashing light",
-                "\n".join(CAUTION),
-                Answer("Keep the calm view", lambda: None, chosen=True),
-                Answer("I have read this: show the true flicker", read),
-                escape=0,
-            )
-
-    def unless_unsaved(self, action: Callable[[], object]) -> None:
-        """Do something that would lose unsaved changes, but ask first."""
-        if self.page.focused is not None:
-            self.page.focused.blur()
-        if not self.studio.document.unsaved:
-            action()
-            return
-        self.ask(
-            "Save the changes?",
-            f"'{self.studio.effect.title}' has changes that are not saved "
-            f"({self.studio.document.name}).",
-            Answer("Save", lambda: self.save(then=action), chosen=True),
-            Answer("Do not save", action),
-            Answer("Back", lambda: None),
-        )
-
-    def quit(self) -> None:
-        """Close the window."""
-
-        def stop() -> None:
-            self.running = False
-
-        while self.page.sheets:
-            self.page.close()
-        self.unless_unsaved(stop)
-
-    def new(self) -> None:
-        """Begin a new effect."""
-        self.unless_unsaved(self.studio.new)
-
-    def open(self) -> None:
-        """Choose a file and open it."""
-
-        def choose() -> None:
-            sheet = FileSheet(
-                "Open an effect", "Open", self.studio.folder, "", ".toml", self.studio.open,
-                self.page.close, self.rebuild, shipped=shipped(),
-            )  # fmt: skip
-            self.page.open(sheet, "files")
-
-        self.unless_unsaved(choose)
-
-    def open_description(self) -> None:
-        """Choose a decoder description."""
-        sheet = FileSheet(
-            "Open a decoder description", "Use it", self.studio.folder, "", ".toml",
-            lambda path: self.studio.choose_decoder(str(path)), self.page.close, self.rebuild,
-        )  # fmt: skip
-        self.page.open(sheet, "files")
-
-    def save(self, then: Callable[[], object] = lambda: None) -> None:
-        """Save to the effect's own file; ask for a name if it has none of its own."""
-        document = self.studio.document
-        if document.path is None or document.is_shipped:
-            self.save_as(then)
-        elif self.studio.save():
-            then()
-
-    def save_as(self, then: Callable[[], object] = lambda: None) -> None:
-        """Ask for a name and save under it."""
-
-        def take(path: object) -> bool:
-            if self.studio.save(path):
-                self.page.close()
-                then()
-            return False  # closed already, or to be shown again with the error
-
-        studio = self.studio
-        note = (
-            "Effects that come with fxstudio stay as they are; this makes one of your own."
-            if studio.document.is_shipped
-            else ""
-        )
-        sheet = FileSheet(
-            "Save the effect as", "Save", studio.folder, f"{studio.stem}.toml", ".toml", take,
-            self.page.close, self.rebuild, saving=True, note=note,
-        )  # fmt: skip
-        self.page.open(sheet, "file name")
-
-    def film(self) -> None:
-        """Film the present view."""
-        if self.studio.job is None:
-            sheet = FilmSheet(self.studio, self.page.close, self.rebuild, self.start_film)
-            self.page.open(sheet, "film start")
-
-    def start_film(self, wanted: Film) -> None:
-        """Film; ask what to do if it would flash too much."""
-
-        def start(job: Job) -> None:
-            self.studio.job = job
-            self.studio.say("Filming goes on beside your work; you can use the window meanwhile.")
-
-        def refused(error: FlashError) -> None:
-            self.ask(
-                "This film would flash too much",
-                "\n".join([*map(str, error.verdict.failures), f"Safe is {error.allowed}."]),
-                Answer("Do not film it", lambda: None, chosen=True),
-                Answer("Film a calmer version", lambda: start(calmer_film_job(wanted))),
-                Answer(
-                    "Film it as it is; I will warn viewers",
-                    lambda: start(film_job(replace(wanted, accept_flashes=True))),
-                ),
-                escape=0,
-            )
-
-        job = film_job(wanted)
-        job.refused = refused
-        start(job)
-
-    def still(self) -> None:
-        """Take a still picture of the present view."""
-        if self.studio.job is None:
-            take_still(self.studio)
-
-    def show_keys(self) -> None:
-        """Show the keys."""
-        self.ask("Keys", keys_text(), Answer("Back", lambda: None))
 
     # Running ------------------------------------------------------------------------------
 
@@ -333,6 +153,8 @@ class App:
     def draw(self) -> None:
         """Draw what changed."""
         self._line_drawn = self.status_line
+        if self.minimised:
+            return
         if self.page.stale:
             self.page.draw(self.surface)
             pygame.display.flip()
@@ -343,13 +165,14 @@ class App:
     def status_line(self) -> str:
         """A passing message, or the help of the control one is at."""
         at = self.page.hovered or self.page.focused
-        return self.studio.passing_message or (at.help if at is not None else "")
+        return self.studio.message.passing or (at.help if at is not None else "")
 
     @property
     def idle(self) -> bool:
         """Whether nothing changes until the person does something."""
         studio = self.studio
-        drawn = studio.seen_projector.settled and studio.seen_projector.renderer() is not None
+        shown = [studio.seen_projector, *([studio.wish_projector] if studio.beside else [])]
+        drawn = all(one.settled and one.renderer() is not None for one in shown)
         return studio.playback.paused and studio.job is None and drawn
 
     def run(self) -> None:

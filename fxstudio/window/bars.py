@@ -2,37 +2,36 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
 
+from fxstudio.window.actions import Actions
 from fxstudio.window.buttons import Button
-from fxstudio.window.layout import Column, Flow, Panel, Part, Row
+from fxstudio.window.frames import Panel
+from fxstudio.window.layout import Column, Flow, Part, Row
 from fxstudio.window.lists import Picker
 from fxstudio.window.studio import Studio
 from fxstudio.window.theme import PERCENTS, Look
 from fxstudio.window.views import Progress
 from fxstudio.window.widget import Live, Text
 
-if TYPE_CHECKING:
-    from fxstudio.window.app import App
-
 FRAME_RATES = (15, 30, 60)
 """Frames a second to choose from."""
 
 
-def toolbar(look: Look, app: App) -> Part:
+def toolbar(look: Look, studio: Studio, actions: Actions) -> Part:
     """Files, undo, film, and how the window shows itself."""
-    studio, document = app.studio, app.studio.document
+    document = studio.document
     free = studio.job is None
     buttons = (
-        ("new", "New", app.new, True, "Begin a new effect."),
-        ("open", "Open", app.open, True, "Open an effect file."),
-        ("save", "Save", app.save, True, "Write the effect to its file; comments in it stay."),
-        ("save as", "Save as", app.save_as, True, "Write the effect to another file."),
+        ("new", "New", actions.new, True, "Begin a new effect."),
+        ("open", "Open", actions.open, True, "Open an effect file."),
+        ("save", "Save", actions.save, True, "Write the effect to its file; comments in it stay."),
+        ("save as", "Save as", actions.save_as, True, "Write the effect to another file."),
         ("undo", "Undo", studio.undo, document.can_undo, "Take the last change back."),
         ("redo", "Redo", studio.redo, document.can_redo, "Make the change again."),
-        ("film", "Film", app.film, free, "Film the present view as a GIF that loops."),
-        ("still", "Still", app.still, free, "Take a still picture of the present view."),
-        ("keys", "Keys", app.show_keys, True, "Which keys of the keyboard do what."),
+        ("film", "Film", actions.film, free, "Film the present view as a GIF that loops."),
+        ("still", "Still", actions.still, free, "Take a still picture of the present view."),
+        ("keys", "Keys", actions.show_keys, True, "Which keys of the keyboard do what."),
     )
 
     def set_size(percent: str) -> None:
@@ -48,9 +47,9 @@ def toolbar(look: Look, app: App) -> Part:
     ]
     parts += [
         Picker(look, "text size", {str(p): f"Text {p} %" for p in PERCENTS},
-               str(studio.text_percent), set_size, app.open_list, "How large the text is."),
+               str(studio.text_percent), set_size, actions.open_list, "How large the text is."),
         Picker(look, "smoothness", {str(n): f"{n} frames a second" for n in FRAME_RATES},
-               str(studio.fps), set_rate, app.open_list,
+               str(studio.fps), set_rate, actions.open_list,
                "How smoothly the picture moves; fewer frames use less of the computer."),
     ]  # fmt: skip
     state = "changes not saved" if document.unsaved else "no unsaved changes"
@@ -90,10 +89,8 @@ def _notice(look: Look, part: Part) -> Part:
     return Panel(Panel(part, look.gap), look.gap, "page")
 
 
-def status(look: Look, app: App) -> Part:
+def status(look: Look, studio: Studio, line: Callable[[], str]) -> Part:
     """A job under way, the message, and the help of the control one is at."""
-    studio = app.studio
-
     rows: list[Part] = []
     if studio.job is not None:
         job = studio.job
@@ -107,9 +104,8 @@ def status(look: Look, app: App) -> Part:
                 [1, 0],
             )
         )
-    if studio.message and studio.message_stays:
-        colour = "warning" if studio.message_is_error else "text"
-        words = f"Error: {studio.message}" if studio.message_is_error else studio.message
+    if words := studio.message.standing:
+        colour = "warning" if studio.message.is_error else "text"
         rows.append(
             Row(
                 [
@@ -120,5 +116,5 @@ def status(look: Look, app: App) -> Part:
                 [1, 0],
             )
         )
-    rows.append(Live(look, "help", lambda: app.status_line, 400, "panel", "text", 700))
+    rows.append(Live(look, "help", line, 400, "panel", "text", 700))
     return Panel(Column(rows, look.px(4)), look.gap)

@@ -10,7 +10,8 @@ from fxstudio.window.buttons import Button, Switch
 from fxstudio.window.clipboard import copy
 from fxstudio.window.effect_panel import OpenList
 from fxstudio.window.form import capitalised, heading, labelled
-from fxstudio.window.layout import Column, Panel, Part
+from fxstudio.window.frames import Panel
+from fxstudio.window.layout import Column, Part
 from fxstudio.window.lists import Picker
 from fxstudio.window.notes import Note, Table
 from fxstudio.window.studio import NO_DECODER, Studio

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from fxstudio.documents import parse
 from fxstudio.effect.files import read_effect, shipped_folder
 from fxstudio.effect.model import Effect
 from fxstudio.effect.writing import to_text
-from fxstudio.errors import FxError, InputError, ReadError, naming
+from fxstudio.errors import FxError, ReadError, naming
 from fxstudio.export.files import replacing
 from fxstudio.film import check_places
 
@@ -197,9 +198,6 @@ def _look(path: Path | None) -> tuple[int, int] | None:
     return (state.st_mtime_ns, state.st_size) if state else None
 
 
-def toml_path(text: str) -> Path:
-    """The path a person typed, with `.toml` added; raises InputError if it is empty."""
-    path = Path(text.strip()).expanduser()
-    if not text.strip() or path.name in ("", ".", ".."):
-        raise InputError("a file needs a name", given=text, remedy="type one, such as my_fire.toml")
-    return path if path.suffix == ".toml" else path.with_name(path.name + ".toml")
+def file_stem(title: str) -> str:
+    """A title as the beginning of a file name: `banked_for_the_night`."""
+    return re.sub(r"\W+", "_", title.lower(), flags=re.ASCII).strip("_") or "effect"

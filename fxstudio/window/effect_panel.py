@@ -15,7 +15,8 @@ from fxstudio.window import edits
 from fxstudio.window.buttons import Button, Choice
 from fxstudio.window.entry import Entry
 from fxstudio.window.form import capitalised, heading, labelled, limits, pattern_controls
-from fxstudio.window.layout import Column, Flow, Panel, Part
+from fxstudio.window.frames import Panel
+from fxstudio.window.layout import Column, Flow, Part
 from fxstudio.window.lists import Picker
 from fxstudio.window.slider import Slider
 from fxstudio.window.studio import Studio

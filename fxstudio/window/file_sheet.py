@@ -10,9 +10,9 @@ from pygame import Rect
 from fxstudio.window.buttons import Button
 from fxstudio.window.entry import Entry
 from fxstudio.window.form import heading
-from fxstudio.window.layout import Column, Flow, Panel, Part, Row, Scroll
+from fxstudio.window.frames import Panel, Scroll, Sized
+from fxstudio.window.layout import Column, Flow, Part, Row
 from fxstudio.window.lists import List
-from fxstudio.window.sheets import Sized
 from fxstudio.window.theme import Look
 from fxstudio.window.widget import Text
 

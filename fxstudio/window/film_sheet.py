@@ -13,9 +13,9 @@ from fxstudio.film import Shot
 from fxstudio.window.buttons import Button, Choice
 from fxstudio.window.entry import Entry
 from fxstudio.window.form import heading, labelled
+from fxstudio.window.frames import Panel, Scroll, Sized
 from fxstudio.window.jobs import Film, free_path
-from fxstudio.window.layout import Column, Flow, Panel, Part, Scroll
-from fxstudio.window.sheets import Sized
+from fxstudio.window.layout import Column, Flow, Part
 from fxstudio.window.studio import Studio
 from fxstudio.window.theme import Look
 from fxstudio.window.widget import Text

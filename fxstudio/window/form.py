@@ -11,7 +11,8 @@ from pydantic.fields import FieldInfo
 
 from fxstudio.decoder.compromise import PATTERN_FIELDS, PatternField
 from fxstudio.window.buttons import Choice
-from fxstudio.window.layout import Column, Either, Part, Row
+from fxstudio.window.frames import Either
+from fxstudio.window.layout import Column, Part, Row
 from fxstudio.window.slider import Slider
 from fxstudio.window.theme import Look
 from fxstudio.window.widget import Text, Widget

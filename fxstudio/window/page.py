@@ -9,7 +9,9 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.layout import Box, Part, Scroll
+from fxstudio.window.frames import Scroll, above
+from fxstudio.window.layout import Box, Part
+from fxstudio.window.painting import draw_part, draw_sheet
 from fxstudio.window.theme import RGB, Look
 from fxstudio.window.widget import Widget
 
@@ -68,7 +70,7 @@ class Page:
         self._place(self.root, whole)
         for sheet in self.sheets:
             part = sheet.build(self.look)
-            rect = self._sheet_rect(part, sheet.anchor)
+            rect = above(part, sheet.anchor, self.size, self.look.gap)
             self._tops.append((part, rect))
             self._place(part, rect)
         # The tree is walked once; a frame has no time for it.
@@ -86,21 +88,6 @@ class Page:
         for scroll in part.scrolls() if isinstance(part, Box) else ():
             scroll.offset = self._offsets.get(scroll.key, 0)
         part.place(rect, rect)
-
-    def _sheet_rect(self, part: Part, anchor: Rect | None) -> Rect:
-        width, height = self.size
-        margin = self.look.gap
-        own = min(part.width(), width - 2 * margin)
-        if anchor is not None:
-            own = max(own, min(anchor.width, width - 2 * margin))
-        rect = Rect(0, 0, own, min(part.height(own), height - 2 * margin))
-        if anchor is None:
-            rect.center = width // 2, height // 2
-        else:
-            rect.topleft = anchor.left, anchor.bottom + 2
-            if rect.bottom > height - margin:
-                rect.bottom = max(anchor.top - 2, rect.height + margin)
-        return rect.clamp(Rect(margin, margin, width - 2 * margin, height - 2 * margin))
 
     # Parts --------------------------------------------------------------------------------
 
@@ -272,10 +259,10 @@ class Page:
         surface.set_clip(None)
         surface.fill(RGB["page"])
         if self.root is not None:
-            self._draw_part(surface, self.root)
+            draw_part(surface, self.look, self.root, self.focused)
         self._veil(surface, Rect((0, 0), self.size))
         for part, rect in self._tops:
-            self._draw_sheet(surface, part, rect)
+            draw_sheet(surface, self.look, part, rect, self.focused)
         surface.set_clip(None)
         self.stale = False
 
@@ -291,32 +278,10 @@ class Page:
                 changed.append(seen)
         for part, rect in self._tops:
             if rect.inflate(8, 8).collidelist(changed) >= 0:
-                self._draw_sheet(surface, part, rect)
+                draw_sheet(surface, self.look, part, rect, self.focused)
                 changed.append(rect.inflate(8, 8))
         surface.set_clip(None)
         return changed
-
-    def _draw_part(self, surface: pygame.Surface, part: Part) -> None:
-        for rect, clip, ground in part.grounds():
-            surface.set_clip(clip)
-            pygame.draw.rect(surface, RGB[ground], rect, border_radius=self.look.px(6))
-        focused = self.focused
-        last = None
-        for leaf in part.leaves():
-            if not leaf.rect.colliderect(leaf.clip):
-                continue
-            if leaf is focused:
-                last = leaf  # its ring lies over its neighbours
-                continue
-            surface.set_clip(leaf.clip)
-            leaf.draw(surface, False)
-        if last is not None:
-            surface.set_clip(last.clip)
-            last.draw(surface, True)
-        for scroll in part.scrolls() if isinstance(part, Box) else ():
-            surface.set_clip(None)
-            if thumb := scroll.thumb():
-                pygame.draw.rect(surface, RGB["edge"], thumb, border_radius=thumb.width // 2)
 
     def _veil(self, surface: pygame.Surface, rect: Rect) -> None:
         """Dim what lies below a question."""
@@ -324,10 +289,3 @@ class Page:
             veil = pygame.Surface(rect.size)
             veil.set_alpha(VEIL)
             surface.blit(veil, rect)
-
-    def _draw_sheet(self, surface: pygame.Surface, part: Part, rect: Rect) -> None:
-        surface.set_clip(None)
-        edge = self.look.edge
-        pygame.draw.rect(surface, RGB["page"], rect.inflate(4 * edge, 4 * edge))
-        pygame.draw.rect(surface, RGB["edge"], rect.inflate(2 * edge, 2 * edge), edge)
-        self._draw_part(surface, part)

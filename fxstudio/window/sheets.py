@@ -9,7 +9,8 @@ from pygame import Rect
 
 from fxstudio.window.buttons import Button
 from fxstudio.window.form import heading
-from fxstudio.window.layout import Column, Flow, Panel, Part, Scroll
+from fxstudio.window.frames import Panel, Scroll, Sized
+from fxstudio.window.layout import Column, Flow, Part
 from fxstudio.window.lists import List, Picker
 from fxstudio.window.theme import Look
 from fxstudio.window.widget import Action, Text
@@ -89,23 +90,6 @@ class Question:
     def cancel(self) -> None:
         """As the answer that Escape means."""
         self.give(self.answers[self.escape])
-
-
-class Sized(Column):
-    """One part that would like to have a given width."""
-
-    def __init__(self, part: Part, width: int) -> None:
-        super().__init__([part])
-        self._width = width
-
-    def width(self) -> int:
-        """As given."""
-        return self._width
-
-    def place(self, rect: Rect, clip: Rect) -> None:
-        """All of it to the part, whatever height it would need."""
-        self.rect = rect
-        self.parts[0].place(rect, clip)
 
 
 class Options:

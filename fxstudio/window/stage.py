@@ -6,7 +6,8 @@ import time
 from collections.abc import Callable
 
 from fxstudio.window.buttons import Button, Choice, Switch
-from fxstudio.window.layout import Column, Flow, Panel, Part, Row
+from fxstudio.window.frames import Panel
+from fxstudio.window.layout import Column, Flow, Part, Row
 from fxstudio.window.slider import Slider
 from fxstudio.window.studio import Studio
 from fxstudio.window.theme import Look

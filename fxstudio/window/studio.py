@@ -5,8 +5,6 @@ Panels read the studio and call it; `revision` tells the page when to build itse
 
 from __future__ import annotations
 
-import re
-import time
 from collections.abc import Callable
 from functools import cached_property
 from pathlib import Path
@@ -20,15 +18,13 @@ from fxstudio.effect.model import Effect, Lamp
 from fxstudio.errors import FxError, InputError
 from fxstudio.film import FlashError
 from fxstudio.window import edits
-from fxstudio.window.document import Document
+from fxstudio.window.document import Document, file_stem
 from fxstudio.window.jobs import Job
+from fxstudio.window.message import Message
 from fxstudio.window.playback import Playback
 from fxstudio.window.projector import Projector
 
 NO_DECODER = ""
-
-MESSAGE_S = 8.0
-"""How long a passing message is shown."""
 
 CAUTION = (
     "The true view shows the flicker as it is, which may flash more than three times a second.",
@@ -57,8 +53,7 @@ class Studio:
         self.caution_read = False
         self.text_percent = 100
         self.fps = 30
-        self.message, self.message_is_error, self.message_stays = "", False, False
-        self.message_s = 0.0
+        self.message = Message("")
         self.job: Job | None = None
         self.selected = next(iter(self.document.effect.lamps))
         self.revision = 0
@@ -148,19 +143,12 @@ class Studio:
 
     def say(self, text: str, stays: bool = False) -> None:
         """Show a message: for a few seconds, or until the person closes it."""
-        self.message, self.message_is_error, self.message_stays = text, False, stays
-        self.message_s = time.monotonic()
+        self.message = Message(text, stays=stays)
         self.revision += 1
-
-    @property
-    def passing_message(self) -> str:
-        """The message that is shown for a few seconds; empty afterwards."""
-        passing = not self.message_stays and time.monotonic() - self.message_s < MESSAGE_S
-        return self.message if passing else ""
 
     def complain(self, error: FxError | str) -> None:
         """Show an error."""
-        self.message, self.message_is_error, self.message_stays = str(error), True, True
+        self.message = Message(str(error), is_error=True, stays=True)
         self.revision += 1
 
     def attempt(self, action: Callable[[], object]) -> bool:
@@ -176,7 +164,7 @@ class Studio:
 
     def take(self, effect: Effect, gesture: str | None = None) -> None:
         """Take an edited effect."""
-        if self.message_is_error:
+        if self.message.is_error:
             self.say("")
         drive_changed = effect.drive != self.effect.drive
         self.document.edit(effect, gesture)
@@ -341,8 +329,3 @@ class Studio:
             raise InputError("the caution about flashing light has not been read yet")
         self.calm = calm
         self.revision += 1
-
-
-def file_stem(title: str) -> str:
-    """A title as the beginning of a file name: `banked_for_the_night`."""
-    return re.sub(r"\W+", "_", title.lower(), flags=re.ASCII).strip("_") or "effect"

@@ -1,0 +1,209 @@
+"""What a person can do with the window as a whole, by button or by shortcut."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pygame
+from pygame.event import Event
+
+from fxstudio.effect.files import shipped
+from fxstudio.film import FlashError
+from fxstudio.window.file_sheet import FileSheet
+from fxstudio.window.film_sheet import FilmSheet
+from fxstudio.window.jobs import Film, Job, calmer_film_job, film_job
+from fxstudio.window.lists import Picker
+from fxstudio.window.page import Page
+from fxstudio.window.sheets import Answer, Options, Question, keys_text
+from fxstudio.window.still import take_still
+from fxstudio.window.studio import CAUTION, Studio
+from fxstudio.window.theme import PERCENTS
+
+
+class Actions:
+    """Files, films and questions.
+
+    stop : closes the window
+    """
+
+    def __init__(self, studio: Studio, page: Page, stop: Callable[[], object]) -> None:
+        self.studio, self.page, self.stop = studio, page, stop
+
+    def rebuild(self) -> None:
+        """Build the page anew."""
+        self.studio.revision += 1
+        self.page.rebuild(self.page.size)
+
+    def shortcut(self, event: Event) -> bool:
+        """Take a key pressed with Ctrl; whether it was one that does something."""
+        if not event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META):
+            return False
+        shift = event.mod & pygame.KMOD_SHIFT
+        actions: dict[int, Callable[[], object]] = {
+            pygame.K_n: self.new,
+            pygame.K_o: self.open,
+            pygame.K_s: self.save_as if shift else self.save,
+            pygame.K_z: self.studio.redo if shift else self.studio.undo,
+            pygame.K_y: self.studio.redo,
+            pygame.K_q: self.quit,
+            pygame.K_p: lambda: self.studio.pause(not self.studio.playback.paused),
+            pygame.K_PLUS: lambda: self.text_size(1),
+            pygame.K_EQUALS: lambda: self.text_size(1),
+            pygame.K_KP_PLUS: lambda: self.text_size(1),
+            pygame.K_MINUS: lambda: self.text_size(-1),
+            pygame.K_KP_MINUS: lambda: self.text_size(-1),
+        }
+        if event.key not in actions:
+            return False
+        if not self.page.sheets:  # a question must be answered first
+            if self.page.focused is not None:
+                self.page.focused.blur()
+            actions[event.key]()
+        return True
+
+    def text_size(self, step: int) -> None:
+        """Larger or smaller text."""
+        at = PERCENTS.index(self.studio.text_percent) + step
+        self.studio.text_percent = PERCENTS[max(0, min(len(PERCENTS) - 1, at))]
+
+    def open_list(self, picker: Picker) -> None:
+        """Show the options of a picker."""
+        self.page.open(Options(picker, self.page.close), "options")
+
+    def ask(self, title: str, text: str, *answers: Answer, escape: int = -1) -> None:
+        """Ask something."""
+        self.page.open(Question(title, text, answers, self.page.close, escape), "answer 0")
+
+    def ask_about_flashing(self) -> None:
+        """Turn the calm view off, once the caution has been read."""
+        studio = self.studio
+
+        def read() -> None:
+            studio.caution_read = True
+            studio.set_calm(False)
+
+        if studio.caution_read:
+            studio.set_calm(False)
+        else:
+            self.ask(
+                "Flashing light",
+                "\n".join(CAUTION),
+                Answer("Keep the calm view", lambda: None, chosen=True),
+                Answer("I have read this: show the true flicker", read),
+                escape=0,
+            )
+
+    def unless_unsaved(self, action: Callable[[], object]) -> None:
+        """Do something that would lose unsaved changes, but ask first."""
+        if self.page.focused is not None:
+            self.page.focused.blur()
+        if not self.studio.document.unsaved:
+            action()
+            return
+        self.ask(
+            "Save the changes?",
+            f"'{self.studio.effect.title}' has changes that are not saved "
+            f"({self.studio.document.name}).",
+            Answer("Save", lambda: self.save(then=action), chosen=True),
+            Answer("Do not save", action),
+            Answer("Back", lambda: None),
+        )
+
+    def quit(self) -> None:
+        """Close the window."""
+        while self.page.sheets:
+            self.page.close()
+        self.unless_unsaved(self.stop)
+
+    def new(self) -> None:
+        """Begin a new effect."""
+        self.unless_unsaved(self.studio.new)
+
+    def open(self) -> None:
+        """Choose a file and open it."""
+
+        def choose() -> None:
+            sheet = FileSheet(
+                "Open an effect", "Open", self.studio.folder, "", ".toml", self.studio.open,
+                self.page.close, self.rebuild, shipped=shipped(),
+            )  # fmt: skip
+            self.page.open(sheet, "files")
+
+        self.unless_unsaved(choose)
+
+    def open_description(self) -> None:
+        """Choose a decoder description."""
+        sheet = FileSheet(
+            "Open a decoder description", "Use it", self.studio.folder, "", ".toml",
+            lambda path: self.studio.choose_decoder(str(path)), self.page.close, self.rebuild,
+        )  # fmt: skip
+        self.page.open(sheet, "files")
+
+    def save(self, then: Callable[[], object] = lambda: None) -> None:
+        """Save to the effect's own file; ask for a name if it has none of its own."""
+        document = self.studio.document
+        if document.path is None or document.is_shipped:
+            self.save_as(then)
+        elif self.studio.save():
+            then()
+
+    def save_as(self, then: Callable[[], object] = lambda: None) -> None:
+        """Ask for a name and save under it."""
+
+        def take(path: object) -> bool:
+            if self.studio.save(path):
+                self.page.close()
+                then()
+            return False  # closed already, or to be shown again with the error
+
+        studio = self.studio
+        note = (
+            "Effects that come with fxstudio stay as they are; this makes one of your own."
+            if studio.document.is_shipped
+            else ""
+        )
+        sheet = FileSheet(
+            "Save the effect as", "Save", studio.folder, f"{studio.stem}.toml", ".toml", take,
+            self.page.close, self.rebuild, saving=True, note=note,
+        )  # fmt: skip
+        self.page.open(sheet, "file name")
+
+    def film(self) -> None:
+        """Film the present view."""
+        if self.studio.job is None:
+            sheet = FilmSheet(self.studio, self.page.close, self.rebuild, self.start_film)
+            self.page.open(sheet, "film start")
+
+    def start_film(self, wanted: Film) -> None:
+        """Film; ask what to do if it would flash too much."""
+
+        def start(job: Job) -> None:
+            self.studio.job = job
+            self.studio.say("Filming goes on beside your work; you can use the window meanwhile.")
+
+        def refused(error: FlashError) -> None:
+            self.ask(
+                "This film would flash too much",
+                "\n".join([*map(str, error.verdict.failures), f"Safe is {error.allowed}."]),
+                Answer("Do not film it", lambda: None, chosen=True),
+                Answer("Film a calmer version", lambda: start(calmer_film_job(wanted))),
+                Answer(
+                    "Film it as it is; I will warn viewers",
+                    lambda: start(film_job(replace(wanted, accept_flashes=True))),
+                ),
+                escape=0,
+            )
+
+        job = film_job(wanted)
+        job.refused = refused
+        start(job)
+
+    def still(self) -> None:
+        """Take a still picture of the present view."""
+        if self.studio.job is None:
+            take_still(self.studio)
+
+    def show_keys(self) -> None:
+        """Show the keys."""
+        self.ask("Keys", keys_text(), Answer("Back", lambda: None))
