@@ -29,20 +29,27 @@ class Button(Widget):
         """The text and a margin."""
         return self.look.text_width(self.text) + 2 * self.look.px(12)
 
+    def lines(self, width: int) -> tuple[str, ...]:
+        """The text at this width."""
+        return self.look.wrapped(self.text, "body", width - self.look.px(8))
+
+    def height(self, width: int) -> int:
+        """A line more for each that the text takes."""
+        return self.look.control + (len(self.lines(width)) - 1) * self.look.line_height()
+
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """A raised field with the text in its middle."""
+        ground, edge, colour = "button", "edge", "text"
         if not self.usable:
-            frame(surface, self.look, self.rect, "panel", "rule")
-            self.look.put(surface, self.text, self._inside, "quiet", align=0.5)
-            return
-        ground = "chosen" if self.chosen else "button"
-        frame(surface, self.look, self.rect, ground, focused=focused)
-        colour = "on_chosen" if self.chosen else "text"
-        self.look.put(surface, self.text, self._inside, colour, align=0.5)
-
-    @property
-    def _inside(self) -> Rect:
-        return self.rect.inflate(-self.look.px(8), 0)
+            ground, edge, colour = "panel", "rule", "quiet"
+        elif self.chosen:
+            ground, colour = "chosen", "on_chosen"
+        frame(surface, self.look, self.rect, ground, edge, focused)
+        lines, high = self.lines(self.rect.width), self.look.line_height()
+        top = self.rect.centery - len(lines) * high // 2
+        for number, line in enumerate(lines):
+            place = Rect(self.rect.left, top + number * high, self.rect.width, high)
+            self.look.put(surface, line, place, colour, align=0.5)
 
     def handle(self, event: Event) -> bool:
         """Mouse button, Space or Enter."""
@@ -71,6 +78,10 @@ class Switch(Button):
     def _track(self) -> Rect:
         high = self.look.px(14)
         return Rect(self.rect.left + self.look.px(9), self.rect.centery - high // 2, 2 * high, high)
+
+    def height(self, width: int) -> int:
+        """One line: its words are short."""
+        return self.look.control
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """A track with its knob on the left or on the right, and the text."""

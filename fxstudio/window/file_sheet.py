@@ -47,7 +47,7 @@ class FileSheet:
 
     def rows(self) -> dict[str, str]:
         """Paths and how each is called."""
-        rows = {str(path): f"{name}  (comes with fxstudio)" for name, path in self.shipped.items()}
+        rows = {str(path): f"{name}  (example)" for name, path in self.shipped.items()}
         rows[UP] = "..  (the folder above)"
         try:
             entries = sorted(self.folder.iterdir(), key=lambda path: path.name.lower())
