@@ -1,0 +1,52 @@
+"""What the README shows is real: its commands exist, its files load, its output is what comes."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+import typer
+
+from fxstudio.cli.app import app
+from fxstudio.documents import parse
+from fxstudio.effect.model import Effect
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text("utf-8")
+BLOCKS = re.findall(r"```(\w*)\n(.*?)```", README, re.S)
+SHOWN = re.findall(r"^\$ fxstudio (.*)\n((?:(?!\$ ).+\n)*)", README, re.M)
+
+
+def test_every_command_exists():
+    commands = typer.main.get_command(app).commands
+    named = {name for name in re.findall(r"[`$] ?fxstudio (\w+)", README) if name.islower()}
+    assert named <= set(commands)
+    assert len(named) > 10
+
+
+@pytest.mark.parametrize("text", [text for kind, text in BLOCKS if kind == "toml"])
+def test_every_file_loads(text):
+    tables = tomllib.loads(text)
+    if "drive" in tables and "lamps" not in tables:
+        lamp = {"output": 3, "colour": "#ff8000", "pattern": {"kind": "steady"}}
+        tables |= {"title": "x", "lamps": {"bed": lamp}}
+    parse(Effect, tables)
+
+
+@pytest.mark.parametrize(("call", "output"), [row for row in SHOWN if row[1]], ids=lambda t: t[:30])
+def test_output_is_what_comes(run, call, output):
+    # Sizes and times of a film are those of one machine and version of the libraries.
+    code, out, _ = run(*call.split(), columns=92)
+    assert code == 0
+
+    def plain(text):
+        return re.sub(r"[\d.]+ MB", "MB", "\n".join(line.rstrip() for line in text.splitlines()))
+
+    assert plain(output) in plain(out)
+
+
+def test_pictures_exist():
+    for path in re.findall(r"!\[.*?\]\((.*?)\)", README):
+        assert (ROOT / path).is_file()
