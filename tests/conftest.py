@@ -24,9 +24,11 @@ def truth(name: str) -> list[dict[str, str]]:
 def run(monkeypatch, capsys, tmp_path):
     """Call the command line in an empty folder: exit code, output, error output."""
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("COLUMNS", "140")
 
-    def call(*arguments: object, columns: int = 140) -> tuple[int, str, str]:
-        monkeypatch.setenv("COLUMNS", str(columns))
+    def call(*arguments: object, columns: int | None = None) -> tuple[int, str, str]:
+        if columns is not None:
+            monkeypatch.setenv("COLUMNS", str(columns))
         monkeypatch.setattr(sys, "argv", ["fxstudio", *map(str, arguments)])
         with pytest.raises(SystemExit) as ended:
             cli.main()
