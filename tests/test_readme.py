@@ -16,7 +16,7 @@ from fxstudio.effect.model import Effect
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
 BLOCKS = re.findall(r"```(\w*)\n(.*?)```", README, re.S)
-SHOWN = re.findall(r"^\$ fxstudio (.*)\n((?:(?!\$ ).+\n)*)", README, re.M)
+SHOWN = re.findall(r"^\$ fxstudio (.*)\n((?:(?!\$ |```).+\n)*)", README, re.M)
 
 
 def test_every_command_exists():
