@@ -27,7 +27,7 @@ class Decoder:
     """What a decoder does when a CV is written.
 
     CVs 257 to 512 are those of the page in CV31 and CV32 (NMRA S-9.2.2, 2012). CV17 waits for
-    CV18 (NMRA S-9.2.1, 2012). Both as in a public English transcription.
+    CV18 (NMRA S-9.2.1, 2012). Both as in a public retyped copy.
     """
 
     def __init__(self, held: dict[CvAddress, int]) -> None:
@@ -282,7 +282,7 @@ def test_an_extra_cv_on_a_page_takes_its_page_with_it():
 @pytest.mark.parametrize("other", [0, 1])
 @pytest.mark.parametrize("row", truth("long_addresses.csv"), ids=lambda row: row["address"])
 def test_both_halves_of_a_long_address_are_written_in_order_after_all_else(row, other):
-    """CV17 before CV18: NMRA S-9.2.1 (2012), read in a public English transcription."""
+    """CV17 before CV18: NMRA S-9.2.1 (2012), read in a public retyped copy."""
     address, high, low = (int(row[name]) for name in ("address", "cv17", "cv18"))
     held = {CvAddress(17): (192, high)[other], CvAddress(18): (low, 3)[other], MOTOR: 5}
     extra = [Extra(CvAddress(18), low, "number"), Extra(CvAddress(17), high, "number")]
