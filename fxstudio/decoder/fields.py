@@ -7,6 +7,7 @@ and what each code means. Nothing else in the project knows how a decoder codes.
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from functools import cached_property
 from typing import Annotated, Any, Literal
 
@@ -42,7 +43,7 @@ Page = Annotated[tuple[Byte, Byte], Field(strict=False)]
 Step = Annotated[int, Field(ge=0, le=255)]
 
 
-class OutputField(BaseModel):
+class OutputField(BaseModel, ABC):
     """Where one property of every output is kept. Subclasses say what the codes mean."""
 
     model_config = FROZEN
@@ -78,13 +79,13 @@ class OutputField(BaseModel):
         return self.works[index] if len(self.works) > 1 else self.works[0]
 
     @cached_property
+    @abstractmethod
     def meanings(self) -> dict[int, Any]:
         """What each code means; a code that is not in it is not allowed."""
-        raise NotImplementedError
 
+    @abstractmethod
     def words(self, code: int) -> str:
         """The meaning of a code for a person."""
-        raise NotImplementedError
 
     @property
     def largest_code(self) -> int:
