@@ -43,6 +43,17 @@ WRITING: Final = ("before writing", "writing on the main")
 """The steps to tell ahead of any write."""
 
 
+IN_SHORT: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        "writing": "Note the present values before you change any, use the programming track "
+        "where you can, and follow the decoder maker's manual.",
+        "looking": "Flickering pictures can harm photosensitive people: warn viewers before you "
+        "show one.",
+    }
+)
+"""One line each, for where the whole list would hide the answer."""
+
+
 def for_steps(*steps: str) -> tuple[str, ...]:
     """The cautions of these steps, in order."""
     return tuple(text for step in steps for text in CAUTIONS[step])

@@ -160,7 +160,13 @@ def test_fewer_compromises_do_not_win_over_less_loss():
 def test_move_on_the_command_line(run, tmp_path):
     code, out, _ = run("move", "firehole_door", "--from", "tolley_hearth", "--to", "withybank_glim")
     assert code == 0
-    for text in ("output 5, terminal 5", "an output that is free", "│ 143 │", "lost: ", "lit by F0"):
+    for text in (
+        "output 5, terminal 5",
+        "an output that is free",
+        "│ 143 │",
+        "lost: ",
+        "lit by F0",
+    ):
         assert text in out
     assert "programming track" in out
     present = tmp_path / "read_back.csv"

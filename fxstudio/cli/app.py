@@ -5,10 +5,14 @@ Commands import what they need when they run, so that `--help` answers at once.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from itertools import chain
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Annotated, Any, Final
 
 import typer
+from typer.core import TyperGroup
 
 from fxstudio import __version__
 from fxstudio.errors import InputError, WriteError
@@ -21,14 +25,33 @@ if TYPE_CHECKING:
 DONE, FAULT, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
 """Exit codes."""
 
-FLASHING = "Flickering pictures can harm photosensitive people: warn viewers before you show one."
-WRITING = (
-    "Note the present values before you change any, use the programming track where you can, "
-    "and follow the decoder maker's manual."
+COMMANDS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
+    {
+        "See the look": ("demo", "list", "show", "film"),
+        "Keep it harmless": ("check", "calm", "figures", "camera"),
+        "Make your decoder do it": ("values", "plan", "read", "suit", "move", "describe"),
+        "At the bench": ("sheet", "truth", "resistor", "currents", "wires", "packets"),
+        "For your editor": ("schema",),
+    }
 )
+"""Heading to commands, in the order in which `--help` shows them."""
+
+
+class InOrder(TyperGroup):
+    """Shows the commands under their headings, in the order of COMMANDS."""
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        """The names of the commands in order; one that has no heading is a KeyError."""
+        order = {name: at for at, name in enumerate(chain(*COMMANDS.values()))}
+        for heading, names in COMMANDS.items():
+            for name in names:
+                self.commands[name].rich_help_panel = heading
+        return sorted(self.commands, key=order.__getitem__)
+
 
 app = typer.Typer(
     name="fxstudio",
+    cls=InOrder,
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import BAD_INPUT, WRITING, app, compile_for, decoders
+from fxstudio.cli.app import BAD_INPUT, app, compile_for, decoders
 from fxstudio.cli.film import film, show_verdict
 from fxstudio.errors import FxError, InputError, naming
 
@@ -132,7 +132,7 @@ def demo(
     film([DEMO_EFFECT], into=into, decoder=DEMO_DECODER)
     effect = read_effect(find_effect(DEMO_EFFECT))
     console.show_values(effect.title, compile_for(effect, DEMO_DECODER))
-    console.say(WRITING, "dim")
+    console.caution("writing")
 
 
 def set_by(pattern: type[Pattern]) -> list[str]:

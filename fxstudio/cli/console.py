@@ -12,6 +12,7 @@ from rich.markup import escape
 from rich.table import Table
 from rich.text import Text
 
+from fxstudio.cautions import IN_SHORT
 from fxstudio.errors import FxError
 
 if TYPE_CHECKING:
@@ -27,6 +28,11 @@ def label(name: object, text: str, style: str = "bold") -> None:
     """A line that begins with a name in a style of its own."""
     line = Text.assemble((str(name), style), text)
     Console(highlight=False, soft_wrap=True).print(line)
+
+
+def caution(about: str, first: str = "") -> None:
+    """The caution of IN_SHORT in one line, after what the caller has to add to it."""
+    say(f"{first} {IN_SHORT[about]}".strip(), "dim")
 
 
 def width() -> int:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import FLASHING, DecoderName, app, compile_for, make_folder, write_text
+from fxstudio.cli.app import DecoderName, app, compile_for, make_folder, write_text
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
@@ -124,7 +124,7 @@ def film(
             write_text(table, values_text(effect.title, compiled))
             console.label(table, ": the values to write")
             console.show_compromises(compiled)
-    console.say(FLASHING, "dim")
+    console.caution("looking")
 
 
 def calmer(source: Path, effect: Effect, drive: Drive | None, shot: Shot) -> Calmed:

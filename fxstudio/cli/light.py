@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import FLASHING, DecoderName, EffectName, app, compile_for, write_text
+from fxstudio.cli.app import DecoderName, EffectName, app, compile_for, write_text
 from fxstudio.cli.film import calmer, picture_size, show_verdict
 from fxstudio.errors import InputError, naming
 
@@ -68,7 +68,7 @@ def figures(
     if plot:
         plot_traces(plot, shown.title, found)
         console.label(plot, ": light over time, and how much of it changes at which rate")
-    console.say(FLASHING, "dim")
+    console.caution("looking")
 
 
 def _row(name: str, found: Figures) -> tuple[str, ...]:
@@ -113,7 +113,7 @@ def calm(
     else:
         console.say("It passes as it is; nothing was written.")
     show_verdict(calmed.verdict)
-    console.say(FLASHING, "dim")
+    console.caution("looking")
 
 
 @app.command(

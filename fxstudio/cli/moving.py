@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import WRITING, EffectName, app, decoders
+from fxstudio.cli.app import EffectName, app, decoders
 from fxstudio.errors import naming
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ def move(
     console.show_values(f"values for {after.title}", moved.compiled)
     _show_lost(moved)
     console.show_compromises(moved.compiled)
-    console.say(WRITING, "dim")
+    console.caution("writing")
 
 
 @app.command(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import WRITING, app
+from fxstudio.cli.app import app
 from fxstudio.errors import InputError
 
 if TYPE_CHECKING:
@@ -88,7 +88,7 @@ def write(
     _show_sequence(sequence(messages), messages, bits)
     for note in notes(pairs, track, as_bit=bit is not None):
         console.label("note", f" {note}", "yellow")
-    console.say(f"{ONLY_ONE[track]} {WRITING}", "dim")
+    console.caution("writing", ONLY_ONE[track])
 
 
 @packets_app.command(
@@ -151,7 +151,7 @@ def long_address(
         f"CV17 = {high}, CV18 = {low}, then bit 5 of CV29 = 1 (32 added if it was 0): from then on "
         f"the locomotive answers to {number}."
     )
-    console.say(f"{ONLY_ONE['programming track']} {WRITING}", "dim")
+    console.caution("writing", ONLY_ONE["programming track"])
 
 
 @packets_app.command(

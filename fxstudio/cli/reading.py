@@ -9,7 +9,6 @@ import typer
 
 from fxstudio.cli import console
 from fxstudio.cli.app import (
-    FLASHING,
     DecoderName,
     app,
     description_for,
@@ -85,7 +84,7 @@ def read(
         with console.progress(f"filming {values.stem}") as on_frame:
             report = film_effect(seen, film, on_frame=on_frame)
         console.label(film, f": {report.gif.frames} frames, {report.gif.duration_s:g} s")
-        console.say(FLASHING, "dim")
+        console.caution("looking")
 
 
 def _show_meanings(held: dict[CvAddress, int], description: Description, seen: Effect) -> None:

@@ -9,7 +9,7 @@ import typer
 
 from fxstudio.cautions import WRITING, for_steps
 from fxstudio.cli import console
-from fxstudio.cli.app import FLASHING, DecoderName, EffectName, app, description_for, write_text
+from fxstudio.cli.app import DecoderName, EffectName, app, description_for, write_text
 from fxstudio.cli.electrics import Size, Values
 from fxstudio.cli.writing import ExtraCvs, PresentFile, parse_extra
 from fxstudio.electrics.resistor import ASSUMED_CURRENT_MA, LED_COLOURS
@@ -73,7 +73,7 @@ def sheet(
     console.label(target, f": bench sheet, {len(html.encode()) / 1e6:.2f} MB; open and print it")
     for caution in for_steps("wiring", *WRITING):
         console.label("caution", f" {caution}", "yellow")
-    console.say(FLASHING, "dim")
+    console.caution("looking")
 
 
 def _kinds(texts: list[str] | tuple[()], lamps: list[str]) -> dict[str, str]:

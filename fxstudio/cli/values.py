@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fxstudio.cli import console
-from fxstudio.cli.app import WRITING, DecoderName, EffectName, app, compile_for, decoders
+from fxstudio.cli.app import DecoderName, EffectName, app, compile_for, decoders
 from fxstudio.errors import InputError, naming
 
 
@@ -29,4 +29,4 @@ def values(effect: EffectName, decoder: DecoderName = None) -> None:
         compiled = compile_for(wanted, decoder)
     console.show_values(wanted.title, compiled)
     console.show_compromises(compiled)
-    console.say(WRITING, "dim")
+    console.caution("writing")
