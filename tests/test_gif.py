@@ -18,7 +18,7 @@ from PIL import Image
 
 from fxstudio.colour import lamp_rgb, srgb8, temperature_to_xyz
 from fxstudio.errors import InputError, WriteError
-from fxstudio.export import calm
+from fxstudio.export import reduction
 from fxstudio.export.files import replacing
 from fxstudio.export.gif import frame_delays, frame_times_s, telling_frames, write_gif
 from fxstudio.export.palette import Palette, Space, choose_colours, evenly
@@ -274,14 +274,14 @@ def test_no_ghost_is_left_behind():
     """What stands still is never farther off than allowed, apart from the palette's steps."""
     frames = np.stack([fire(40)(n) for n in range(40)])
     space = Space()
-    runs = calm.Runs(frames, space)
+    runs = reduction.Runs(frames, space)
     wanted = np.stack([runs.colours(frame) for frame in frames])
     palette = Palette(choose_colours(wanted.reshape(-1, 3)))
-    shown = palette.colours[calm.calm(wanted, runs, palette, space)].astype(int)
+    shown = palette.colours[reduction.hold_still(wanted, runs, palette, space)].astype(int)
     exact = palette.colours[[palette.numbers(w) for w in wanted]].astype(int)
     assert (shown != exact).any()
     steps = np.abs(exact - wanted).max()
-    assert np.abs(shown - wanted).max() <= calm.WORST_CODES + steps
+    assert np.abs(shown - wanted).max() <= reduction.WORST_CODES + steps
 
 
 @pytest.mark.parametrize("seed", range(3))
@@ -295,7 +295,7 @@ def test_changes_are_planned_as_well_as_by_trying_all(seed):
         return sum(((p - p.mean(axis=0)) ** 2).sum() + price for p in parts)
 
     ways = [(0, *inner, 8) for k in range(8) for inner in itertools.combinations(range(1, 8), k)]
-    found = calm.least_cuts((calm.stretch_errors(track, 8) + price)[None])
+    found = reduction.least_cuts((reduction.stretch_errors(track, 8) + price)[None])
     assert cost(np.flatnonzero(found[:, 0])) == pytest.approx(min(map(cost, ways)))
 
 

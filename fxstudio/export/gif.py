@@ -17,9 +17,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fxstudio.errors import InputError
-from fxstudio.export.calm import Runs, calm
 from fxstudio.export.files import replacing
 from fxstudio.export.palette import Bytes, Palette, Space, choose_colours
+from fxstudio.export.reduction import Runs, hold_still
 
 SHORTEST_DELAY_CS = 2
 """Viewers show a frame of 0 or 1 hundredths for 10. Common practice."""
@@ -146,7 +146,7 @@ def quantised(
     """
     telling = spread(count) if sample is None else sample
     runs, palette, space, colours = look(frame_at, count, telling, on_frame)
-    numbers = calm(colours, runs, palette, space)
+    numbers = hold_still(colours, runs, palette, space)
     shown = np.repeat(numbers, runs.length, axis=1).reshape(count, *runs.shape)
     return shown, palette.colours
 

@@ -1,6 +1,6 @@
 """The window: design a look by hand and see it live.
 
-From the bottom up: `document`, `edits`, `playback`, `calm`, `projector` and `studio` hold what
+From the bottom up: `document`, `edits`, `playback`, `calm_view`, `projector` and `studio` hold what
 the person works on and know nothing of pygame; `theme`, `layout`, `widget` and the widgets draw
 and take events; panels and dialogs put widgets together; `page` lays them out and `app` runs.
 """

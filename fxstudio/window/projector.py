@@ -13,7 +13,7 @@ from fxstudio.film import Shot, renderer_for
 from fxstudio.picture.render import Renderer
 from fxstudio.picture.scene import Scene, draw_scene
 from fxstudio.simulate import Brightness, Simulation
-from fxstudio.window.calm import CalmLight
+from fxstudio.window.calm_view import CalmLight
 
 SHOT = Shot()
 """Size and seed of the pictures: those of a film."""

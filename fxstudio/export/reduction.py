@@ -136,8 +136,8 @@ class Runs:
         return int((np.maximum(pixels, wanted) - np.minimum(pixels, wanted)).max())
 
 
-def calm(colours: Bytes, runs: Runs, palette: Palette, space: Space) -> Bytes:
-    """Palette numbers [n, m] for the `colours` [n, m, 3] of runs in n frames.
+def hold_still(colours: Bytes, runs: Runs, palette: Palette, space: Space) -> Bytes:
+    """Palette numbers [n, m] for the `colours` [n, m, 3] of runs in n frames, held where it pays.
 
     Changes come where, for each block, the squared error of all pixels plus
     `ASSUMED_CHANGE_COST` for each run at each change is as small as can be.

@@ -15,7 +15,7 @@ from fxstudio.effect.drive import constant_drive
 from fxstudio.effect.model import Effect
 from fxstudio.film import renderer_for
 from fxstudio.simulate import Simulation
-from fxstudio.window.calm import SAMPLES, CalmLight
+from fxstudio.window.calm_view import SAMPLES, CalmLight
 
 FPS = 30
 LIMIT = 3
