@@ -18,7 +18,7 @@ LAYERS = (
     ("truth_table",),
     ("likeness",),
     ("decoder", "picture"),
-    ("export", "footage"),
+    ("export",),
     ("film",),
     ("screening",),
     ("calmer",),
@@ -31,10 +31,10 @@ LAYERS = (
 
 ONLY_IN = {
     "pygame": ("window/",),
-    "imageio": ("export/gif.py", "export/png.py", "footage.py"),
+    "imageio": ("export/gif.py", "export/png.py"),
     "jinja2": ("export/sheet.py",),
     "matplotlib": ("export/plot.py",),
-    "PIL": ("export/gif.py", "footage.py"),
+    "PIL": ("export/gif.py",),
     "typer": ("cli/",),
     "rich": ("cli/",),
 }
