@@ -78,3 +78,61 @@ def test_lamps_come_and_go():
     assert list(again.lamps) == ["bed", "spare"]
     assert again.lamps["spare"] == spare
     assert text.startswith("# Heron's fire\n")
+
+
+LAID_OUT = """\
+title = "Under way"
+rate_hz = 3.14159265  # counted
+
+[lamps.bed]
+output = 3
+colour = { hex = "#ff8000" }
+pattern.kind = "flash"  # on the bench
+pattern.period_s = 2.0  # slow
+
+[drive]
+length_s = 9.5
+
+[[drive.steps]]
+at_s = 0  # away
+travel = "forward"
+keys = [
+    "F0",  # lamps
+    "F2",  # fire
+]
+
+[[drive.steps]]  # at the signal
+at_s = 3.3333333333
+travel = "stopped"
+"""
+"""Dotted keys, tables in a list, long numbers and comments wherever TOML allows them."""
+
+
+def test_any_layout_is_kept():
+    assert to_text(parse(Effect, tomllib.loads(LAID_OUT)), LAID_OUT) == LAID_OUT
+
+
+def test_in_any_layout_one_change_changes_one_line():
+    effect = parse(Effect, tomllib.loads(LAID_OUT))
+    bed = effect.lamps["bed"]
+    bed = bed.model_copy(update={"pattern": bed.pattern.model_copy(update={"period_s": 1.5})})
+    text = to_text(effect.model_copy(update={"lamps": {"bed": bed}}), LAID_OUT)
+    assert text == LAID_OUT.replace("period_s = 2.0", "period_s = 1.5")
+    first, second = effect.drive.steps
+    second = second.model_copy(update={"at_s": 4.0})
+    drive = effect.drive.model_copy(update={"steps": (first, second)})
+    text = to_text(effect.model_copy(update={"drive": drive}), LAID_OUT)
+    assert text == LAID_OUT.replace("3.3333333333", "4.0")
+    first = first.model_copy(update={"keys": ("F0",)})
+    drive = effect.drive.model_copy(update={"steps": (first,)})
+    again = to_text(effect.model_copy(update={"drive": drive}), LAID_OUT)
+    assert parse(Effect, tomllib.loads(again)).drive == drive
+    assert "# lamps" in again
+    assert "at the signal" not in again
+
+
+def test_another_kind_replaces_dotted_keys():
+    effect = parse(Effect, tomllib.loads(LAID_OUT))
+    bed = effect.lamps["bed"].model_copy(update={"pattern": Steady(level=0.5)})
+    effect = effect.model_copy(update={"lamps": {"bed": bed}})
+    assert parse(Effect, tomllib.loads(to_text(effect, LAID_OUT))) == effect

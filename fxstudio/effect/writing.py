@@ -5,13 +5,14 @@ tomlkit keeps comments, order and layout of a TOML document while values in it c
 
 from __future__ import annotations
 
+from collections.abc import MutableMapping, MutableSequence
 from typing import Any
 
 import tomlkit
 from pydantic import BaseModel
-from tomlkit.items import AbstractTable, InlineTable
+from tomlkit.items import InlineTable
 
-from fxstudio.effect.model import Effect
+from fxstudio.effect.model import Colour, Effect
 
 INLINE = ("colour", "pattern")
 """Small tables that stand on one line in a new file."""
@@ -27,7 +28,7 @@ def to_text(effect: Effect, text: str = "") -> str:
     return tomlkit.dumps(document)
 
 
-def _update(table: AbstractTable | tomlkit.TOMLDocument, model: BaseModel) -> None:
+def _update(table: MutableMapping[str, Any], model: BaseModel) -> None:
     """Make `table` say what `model` holds."""
     fields = type(model).model_fields
     for name in [name for name in table if name not in fields or getattr(model, name) is None]:
@@ -39,55 +40,60 @@ def _update(table: AbstractTable | tomlkit.TOMLDocument, model: BaseModel) -> No
             _put(table, name, value)
 
 
-def _put(table: AbstractTable | tomlkit.TOMLDocument, name: str, value: Any) -> None:
+def _put(table: MutableMapping[str, Any], name: str, value: Any) -> None:
     """Set one entry of `table`, keeping its own layout if it has one."""
-    if isinstance(value, BaseModel) and getattr(value, "hex", None):
-        value = value.hex  # a screen colour is written as plain text
     held = table.get(name)
+    if isinstance(value, Colour) and value.hex and not isinstance(held, MutableMapping):
+        value = value.hex  # a screen colour is written as plain text
     if isinstance(value, BaseModel):
-        inline = name in INLINE or isinstance(table, InlineTable)
-        new = not isinstance(held, AbstractTable) or held.get("kind") != getattr(
-            value, "kind", None
-        )
-        if new:
-            table[name] = tomlkit.inline_table() if inline else tomlkit.table()
-        _update(table[name], value)
-        if new and not inline:
-            table[name].add(tomlkit.nl())  # a blank line before the next table
+        _put_model(table, name, value)
     elif isinstance(value, dict):
-        if not isinstance(held, AbstractTable):
+        if not isinstance(held, MutableMapping):
             table[name] = tomlkit.table(is_super_table=True)
             held = table[name]
         for key in [key for key in held if key not in value]:
             del held[key]
         for key, inner in value.items():
             _put(held, key, inner)
-    elif isinstance(value, tuple):
-        plain = [_plain(entry) for entry in value]
-        if held is None or held.unwrap() != plain:
-            table[name] = _array(value)
-    elif held is None or _plain(value) != held:
-        table[name] = _plain(value)
+    elif isinstance(value, tuple) and isinstance(held, MutableSequence):
+        _put_entries(held, value)
+    elif held is None or value != held:
+        table[name] = _new(value)
 
 
-def _plain(value: Any) -> Any:
-    """A value as TOML holds it; numbers without the noise of binary fractions."""
+def _put_model(table: MutableMapping[str, Any], name: str, value: BaseModel) -> None:
+    """Set a table inside `table`; one of another kind is written anew."""
+    held = table.get(name)
+    new = not isinstance(held, MutableMapping) or held.get("kind") != getattr(value, "kind", None)
+    inline = name in INLINE or isinstance(table, InlineTable)
+    if new:
+        table[name] = tomlkit.inline_table() if inline else tomlkit.table()
+    _update(table[name], value)
+    if new and not inline:
+        table[name].add(tomlkit.nl())  # a blank line before the next table
+
+
+def _put_entries(held: MutableSequence[Any], values: tuple) -> None:
+    """Make a list say `values`, entry by entry, so that what is said beside each stays."""
+    for at, value in enumerate(values):
+        if at == len(held):
+            held.append(_new(value))
+        elif isinstance(value, BaseModel):
+            _update(held[at], value)
+        elif held[at] != value:
+            held[at] = _new(value)
+    del held[len(values) :]
+
+
+def _new(value: Any) -> Any:
+    """A value as it is first written; numbers without the noise of binary fractions."""
     if isinstance(value, BaseModel):
-        told = [name for name in type(value).model_fields if name in value.model_fields_set]
-        return {name: _plain(getattr(value, name)) for name in told}
+        table = tomlkit.inline_table()
+        _update(table, value)
+        return table
     if isinstance(value, tuple):
-        return [_plain(entry) for entry in value]
+        array = tomlkit.array()
+        array.multiline(any(isinstance(entry, BaseModel) for entry in value))
+        array.extend(map(_new, value))
+        return array
     return float(f"{value:.6g}") if isinstance(value, float) else value
-
-
-def _array(value: tuple) -> Any:
-    """A list; one entry a line where the entries are tables."""
-    array = tomlkit.array()
-    array.multiline(any(isinstance(entry, BaseModel) for entry in value))
-    for entry in map(_plain, value):
-        if isinstance(entry, dict):
-            table = tomlkit.inline_table()
-            table.update(entry)
-            entry = table
-        array.append(entry)
-    return array
