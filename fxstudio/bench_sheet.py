@@ -54,8 +54,6 @@ def bench_sheet(
     """
     compiled = compile_effect(effect, description)
     made = plan(compiled, present, description, extra)
-    held = {**description.works, **(present or {})}
-    written = {step.cv for step in made.steps}
     seen = compiled.seen
     soldered = wiring(effect, description, solder)
     shown, said = _film(seen, on_frame) if with_film else (None, "")
@@ -64,7 +62,6 @@ def bench_sheet(
             effect=effect,
             decoder=description.title,
             plan=made,
-            kept=tuple((v.cv, held[v.cv]) for v in compiled.values if v.cv not in written),
             compromises=compiled.compromises,
             truth=truth_table(seen),
             steps=proving_steps(seen),

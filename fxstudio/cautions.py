@@ -26,6 +26,9 @@ CAUTIONS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
             "Try every key in both directions at a low speed before you let it run.",
             "If anything is wrong, stop and write the restore list.",
         ),
+        "restoring": (
+            "The list leads back from these writes: if others were made since, read the CVs first.",
+        ),
         "wiring": (
             "Disconnect the track power before you touch a wire.",
             "Every LED needs its series resistor; resistors and soldering irons get hot.",

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise, permutations
 
 import pytest
 from conftest import truth
-from decoders import CARROW, GLIM, TOLLEY, effect
+from decoders import CARROW, FLICKER, GLIM, TOLLEY, effect
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import any_values, decoders, legal_values, pages, two_blocks
@@ -18,7 +19,13 @@ from fxstudio.decoder.decode import decode
 from fxstudio.decoder.extras import Extra
 from fxstudio.decoder.plan import Plan, plan
 from fxstudio.errors import InputError
-from fxstudio.export.plan_table import NOTHING_TO_WRITE, plan_text
+from fxstudio.export.plan_table import (
+    NOTHING_IF_AS_DELIVERED,
+    NOTHING_TO_WRITE,
+    nothing_words,
+    plan_text,
+    restore_text,
+)
 
 CV31, CV32 = CvAddress(31), CvAddress(32)
 
@@ -381,11 +388,47 @@ def test_nothing_to_write():
     assert NOTHING_TO_WRITE in plan_text("Bed", GLIM.title, made)
 
 
+def test_what_needs_no_write_is_told_apart_by_whether_it_was_read():
+    bed = compile_effect(effect(bed={"output": 3, "key": "F1"}), GLIM)
+    made = plan(bed, {CvAddress(35): 4}, GLIM)
+    assert made.steps == ()
+    assert made.kept == ((CvAddress(35), 4),)
+    assert (CvAddress(143), 248) in made.unread
+    assert nothing_words(made) == NOTHING_IF_AS_DELIVERED
+    text = plan_text("Bed", GLIM.title, made)
+    assert "Already as needed\n  - CV35 = 4\n" in text
+    assert "[ ] CV33 = 1, CV34 = 2, CV36 = 8, CV37 = 16" in text
+    sure = plan(bed, GLIM.works, GLIM)
+    assert (sure.unread, sure.notes) == ((), ())
+    assert nothing_words(sure) == NOTHING_TO_WRITE
+
+
+def test_the_restore_list_alone():
+    made = plan({CvAddress(143): 152}, None, GLIM)
+    text = restore_text("Bed", GLIM.title, made)
+    assert text.startswith("Restore list")
+    assert f"Bed, on {GLIM.title}" in text
+    assert "[ ]  1.  CV143 = 248" in text
+    assert "Only this locomotive may have this address" in text
+    assert "nothing to restore" in restore_text("Bed", GLIM.title, plan({}, None, GLIM))
+
+
+def test_no_line_of_the_text_ends_between_a_number_and_its_unit():
+    look = effect(**{n: {"output": o, "key": "F1", "pattern": FLICKER} for o, n in enumerate(
+        ("bed", "flames of the fire", "door", "gauge"), start=1
+    )})  # fmt: skip
+    text = plan_text("All", GLIM.title, plan(compile_effect(look, GLIM), None, GLIM))
+    assert " %" in text
+    assert "\N{NO-BREAK SPACE}" not in text
+    assert not any(re.match(r" +(%|Hz|=)", line) for line in text.splitlines())
+
+
 def test_the_text_has_a_box_for_each_write_and_cautions_in_their_places():
     bed = effect(bed={"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.5}})
     made = plan(compile_effect(bed, TOLLEY), None, TOLLEY, ())
     text = plan_text("Bed", TOLLEY.title, made)
-    assert text.count("[ ]") == len(made.steps) + len(made.restore)
+    pages = {cv.page for cv, _ in made.unread}
+    assert text.count("[ ]") == len(made.steps) + len(made.restore) + len(pages)
     order = [
         "write them down", "Only this locomotive may have this address", "lurch",
         "Write, in this order", "restore list.", "Restore list:",

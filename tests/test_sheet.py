@@ -131,7 +131,34 @@ def test_present_values_count_and_what_is_there_already_is_told():
     cvs = [row[2] for row in rows(tree, "write-list")]
     assert "CV35" not in cvs
     assert "CV143" in cvs
-    assert "Already as needed: CV35 holds 12; CV36 holds 0." in words(tree)
+    assert "Already as needed: CV35 = 12, CV36 = 0." in words(tree)
+    assert "CV35" not in words(by_id(tree, "to-read"))
+
+
+def test_what_must_be_as_delivered_is_to_be_read_and_ticked():
+    """A CV that is not written because nobody read it may hold something else."""
+    bed = effect(bed={"output": 3, "key": "F1"})
+    _, tree = sheet(bed, TOLLEY)
+    lines = [words(item) for item in by_id(tree, "to-read")]
+    assert lines[0].startswith("CV33 = 1, CV34 = 2, CV35 = 4, CV36 = 8")
+    assert "with CV31 = 40, CV32 = 2: CV260 = 1, CV261 = 0, CV264 = 255" in lines
+    assert all(item.find("input") is not None for item in by_id(tree, "to-read"))
+    assert "Nothing needs to be written if the decoder is as delivered." in words(tree)
+    assert "is taken to be as delivered" in words(tree)
+
+
+def test_pages_that_may_be_parted_say_which_locomotive_they_are_for(printed):
+    _, tree = printed
+    for part in ("writing", "restore"):
+        said = words(by_id(tree, part))
+        assert said.startswith(f"{FIREHOLE.title}, {FIREHOLE.locomotive}, on {TOLLEY.title}")
+
+
+def test_no_line_ends_between_a_number_and_its_unit(printed):
+    html, _ = printed
+    assert "100\N{NO-BREAK SPACE}%" in html
+    assert "100 %" not in html
+    assert "4 Hz" not in html
 
 
 def test_with_nothing_to_write_there_is_no_list():
@@ -148,12 +175,13 @@ def test_cautions_stand_where_the_danger_is(printed):
         "wiring": ("wiring",),
         "writing": ("before writing", "writing on the main"),
         "test": ("after writing",),
+        "restore": ("restoring", "writing on the main"),
     }
     assert {step for steps in places.values() for step in steps} == set(CAUTIONS)
     for place, steps in places.items():
-        said = [words(item) for item in by_id(tree, place).findall(".//ul/li")]
+        said = [words(item) for item in by_id(tree, place).findall(".//ul[@class='cautions']/li")]
         assert said == [text for step in steps for text in CAUTIONS[step]]
-        if place in ("wiring", "writing", "test"):  # ahead of the table they belong to
+        if place in ("wiring", "writing", "test", "restore"):  # ahead of the table they belong to
             part = ElementTree.tostring(by_id(tree, place), "unicode")
             assert part.index(said[-1]) < part.index("<table")
     assert "maker's manual" in html
@@ -398,7 +426,7 @@ def test_sheet_on_the_command_line(run, tmp_path):
     html = (tmp_path / "banked_fire.sheet.html").read_text("utf-8")
     assert "banked_fire.sheet.html: bench sheet" in out
     assert "resistors and soldering irons get hot" in out
-    assert "yellow, 1900 K" in html
+    assert "yellow, 1900\N{NO-BREAK SPACE}K" in html
     (tmp_path / "now.csv").write_text("cv,value\n3,5\n")
     code, _, _ = run(
         "sheet", "banked_fire", *options, "--present", "now.csv", "--extra", "3=20:gentler",

@@ -64,11 +64,15 @@ class Plan:
     steps : from the present values to the wanted ones
     restore : from there to the present values; sets the page itself, so it serves at any time
     notes : what was taken for granted
+    kept : CVs that need no write, as the present values say so, with what they hold
+    unread : CVs that need no write if they are as delivered, with what they then hold
     """
 
     steps: tuple[Step, ...]
     restore: tuple[Step, ...]
     notes: tuple[str, ...] = ()
+    kept: tuple[tuple[CvAddress, int], ...] = ()
+    unread: tuple[tuple[CvAddress, int], ...] = ()
 
 
 def plan(
@@ -111,7 +115,11 @@ def plan(
     first_page = tuple(held.get(CvAddress(number)) for number in PAGE_CVS)
     steps = planner.steps(held, changes, first_page)
     back = planner.back({**held, **changes}, {cv: held[cv] for cv in changes}, first_page)
-    return Plan(steps, back, tuple(_notes(present, first_page, steps, description)))
+    unchanged = sorted((target.keys() - changes.keys()), key=lambda cv: cv.order)
+    kept = tuple((cv, held[cv]) for cv in unchanged if cv in (present or {}))
+    unread = tuple((cv, held[cv]) for cv in unchanged if cv not in (present or {}))
+    notes = tuple(_notes(present, first_page, steps, unread, description))
+    return Plan(steps, back, notes, kept, unread)
 
 
 def _changes(
@@ -224,6 +232,7 @@ def _notes(
     present: Mapping[CvAddress, int] | None,
     page: SomePage,
     steps: tuple[Step, ...],
+    unread: tuple[tuple[CvAddress, int], ...],
     description: Description,
 ) -> Iterator[str]:
     assumed = [
@@ -231,10 +240,10 @@ def _notes(
         for step in steps
         if step.cv not in (present or {}) and step.cv in description.works
     ]
-    if assumed and present is None:
+    if present is None and (assumed or unread):
         yield (
             f"No present values were given: {description.title} is taken to be as delivered. "
-            "Read the CVs below first if it has ever been changed."
+            "Read its CVs first if it has ever been changed."
         )
     elif assumed:
         yield f"Not among the present values, so taken as delivered: {', '.join(assumed)}."

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Iterator
+from itertools import groupby
 
-from fxstudio.cautions import CAUTIONS
+from fxstudio.cautions import CAUTIONS, for_steps
 from fxstudio.decoder.compromise import Compromise
+from fxstudio.decoder.cv import CvAddress
 from fxstudio.decoder.plan import Plan, Step
+from fxstudio.units import NO_BREAK, unbroken
 
 HEADINGS = (
     ("no.", "right"),
@@ -23,7 +26,25 @@ HEADINGS = (
 
 UNKNOWN = "?"
 NOTHING_TO_WRITE = "Nothing needs to be written: the decoder holds all of it already."
+NOTHING_IF_AS_DELIVERED = "Nothing needs to be written if the decoder is as delivered."
+KEPT = "Already as needed"
+UNREAD = "Needed as delivered: read them too, and go on only if they hold this"
+RESTORE = "Restore list: back to what it held before"
 WIDTH = 78
+
+
+def nothing_words(plan: Plan) -> str:
+    """What to say of a plan without writes."""
+    return NOTHING_IF_AS_DELIVERED if plan.unread else NOTHING_TO_WRITE
+
+
+def held_lines(values: Iterable[tuple[CvAddress, int]]) -> list[str]:
+    """CVs and what they hold, in a line for those without a page and one for each page."""
+    lines = []
+    for page, group in groupby(values, key=lambda entry: entry[0].page):
+        where = f"with CV31 = {page[0]}, CV32 = {page[1]}: " if page else ""
+        lines.append(where + ", ".join(f"CV{cv.number} = {value}" for cv, value in group))
+    return lines
 
 
 def step_rows(steps: Iterable[Step]) -> list[tuple[str, ...]]:
@@ -51,24 +72,39 @@ def plan_text(title: str, decoder: str, plan: Plan, compromises: Iterable[Compro
 def _lines(title: str, decoder: str, plan: Plan, compromises: list[Compromise]) -> Iterator[str]:
     yield from (title, f"on {decoder}", "")
     if not plan.steps:
-        yield NOTHING_TO_WRITE
+        yield from (nothing_words(plan), "")
     else:
         yield from _bullets("Before you write", CAUTIONS["before writing"])
         yield from _bullets("On the main", CAUTIONS["writing on the main"])
-        yield from _bullets("Take note", plan.notes)
+    yield from _bullets("Take note", plan.notes)
+    yield from _bullets(KEPT, held_lines(plan.kept))
+    yield from _bullets(UNREAD, held_lines(plan.unread), "  [ ] ")
+    if plan.steps:
         yield from step_lines("Write, in this order", plan.steps)
         yield from _bullets("Afterwards", CAUTIONS["after writing"])
     yield from _bullets("What the decoder cannot do", map(str, compromises))
     if plan.steps:
-        yield from step_lines("Restore list: back to what it held before", plan.restore)
+        yield from step_lines(RESTORE, plan.restore)
 
 
-def _bullets(heading: str, texts: Iterable[str]) -> Iterator[str]:
+def restore_text(title: str, decoder: str, plan: Plan) -> str:
+    """The restore list alone as plain text, to keep with the locomotive."""
+    lines = [RESTORE, f"{title}, on {decoder}", ""]
+    if plan.steps:
+        lines += _bullets("Before you write", for_steps("restoring", "before writing"))
+        lines += _bullets("On the main", CAUTIONS["writing on the main"])
+        lines += step_lines("Write, in this order", plan.restore)
+    else:
+        lines += ["Nothing was to be written, so there is nothing to restore."]
+    return "\n".join(lines) + "\n"
+
+
+def _bullets(heading: str, texts: Iterable[str], mark: str = "  - ") -> Iterator[str]:
     texts = list(texts)
     if texts:
         yield heading
         for text in texts:
-            yield from _wrapped("  - ", text)
+            yield from _wrapped(mark, text)
         yield ""
 
 
@@ -84,7 +120,8 @@ def step_lines(heading: str, steps: Iterable[Step]) -> Iterator[str]:
 
 
 def _wrapped(start: str, text: str) -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=start, subsequent_indent=" " * len(start),
+    lines = textwrap.wrap(
+        unbroken(text), WIDTH, initial_indent=start, subsequent_indent=" " * len(start),
         break_long_words=False,
     )  # fmt: skip
+    return [line.replace(NO_BREAK, " ") for line in lines]

@@ -15,13 +15,13 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from fxstudio import __version__
 from fxstudio.cautions import CAUTIONS
 from fxstudio.decoder.compromise import Compromise
-from fxstudio.decoder.cv import CvAddress
 from fxstudio.decoder.plan import Plan
 from fxstudio.effect.model import Effect
 from fxstudio.electrics.wiring import CONNECTORS
-from fxstudio.export.plan_table import NOTHING_TO_WRITE
+from fxstudio.export.plan_table import KEPT, UNREAD, held_lines, nothing_words
 from fxstudio.export.wiring import Wiring
 from fxstudio.truth_table import STANDING, TruthTable
+from fxstudio.units import unbroken
 
 TEMPLATE = "sheet.html.j2"
 COLUMNS = 8
@@ -43,7 +43,6 @@ class Sheet:
     effect : what was asked
     decoder : title of the decoder
     plan : the writes and the way back
-    kept : CVs that already hold what is needed, with what they hold
     compromises : what the decoder cannot do
     truth, steps : truth table and test steps of what will be seen
     wiring : wires and resistors
@@ -55,7 +54,6 @@ class Sheet:
     effect: Effect
     decoder: str
     plan: Plan
-    kept: tuple[tuple[CvAddress, int], ...]
     compromises: tuple[Compromise, ...]
     truth: TruthTable
     steps: TruthTable
@@ -73,6 +71,7 @@ def sheet_html(sheet: Sheet) -> str:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        finalize=_unbroken,
     )
     environment.filters["data_uri"] = _data_uri
     return environment.get_template(TEMPLATE).render(
@@ -81,7 +80,9 @@ def sheet_html(sheet: Sheet) -> str:
         plugs=[plug.title.partition(",")[0] for plug in CONNECTORS.values()],
         cautions=CAUTIONS,
         standing=STANDING,
-        nothing_to_write=NOTHING_TO_WRITE,
+        kept=(KEPT, held_lines(sheet.plan.kept)),
+        unread=(UNREAD, held_lines(sheet.plan.unread)),
+        nothing_to_write=nothing_words(sheet.plan),
         version=__version__,
     )
 
@@ -91,6 +92,11 @@ def _blocks(table: TruthTable) -> Iterator[TruthTable]:
     for first in range(0, len(table.lamps), COLUMNS):
         part = slice(first, first + COLUMNS)
         yield TruthTable(table.lamps[part], table.states, table.lit[:, part])
+
+
+def _unbroken(value: object) -> object:
+    """Plain text as it is printed; what is markup already stays."""
+    return unbroken(value) if type(value) is str else value
 
 
 def _data_uri(data: bytes, kind: str) -> str:
