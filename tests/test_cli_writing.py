@@ -89,6 +89,21 @@ def test_the_list_of_what_it_holds_afterwards_serves_the_next_plan(run, held):
     assert "Nothing needs to be written" in out
 
 
+def test_the_restore_list_as_a_file_of_its_own(run):
+    code, out, _ = run("plan", "banked_fire", "-d", "withybank_glim", "--restore", "back.txt")
+    assert code == 0
+    assert "back.txt: the restore list, to keep with the model" in out
+    text = Path("back.txt").read_text()
+    assert re.findall(r"CV\d+ = \d+", text) == ["CV143 = 248", "CV144 = 248", "CV149 = 40"]
+
+
+def test_plan_tells_what_must_be_as_delivered(run):
+    code, out, _ = run("plan", "end_lamps", "-d", "withybank_glim")
+    assert code == 0
+    assert "Nothing needs to be written if the decoder is as delivered." in out
+    assert "read them too, and go on only if they hold this: CV33 = 1" in out
+
+
 def test_an_extra_cv_on_a_page(run, tmp_path):
     (tmp_path / "held.toml").write_text("values = [{ cv = 300, page = [50, 1], value = 8 }]")
     code, out, _ = run(
@@ -160,6 +175,20 @@ WRONG = {
     "not replaced": (["read", "ok.csv", *READ, "--save", "mine.toml"], "is not replaced"),
     "list of another kind": ([*PLAN, "--after", "now.txt"], "is neither .toml nor .csv"),
     "no folder": ([*PLAN, "-o", "no/such/plan.txt"], "cannot be written"),
+    "no folder for one of two": (
+        [*PLAN, "--after", "now.csv", "-o", "no/such/plan.txt"],
+        "cannot be written",
+    ),
+    "no folder for the other": (
+        [*PLAN, "-o", "plan.txt", "--after", "no/such/now.csv"],
+        "cannot be written",
+    ),
+    "no file name": ([*PLAN, "-o", "/"], "this is a folder"),
+    "one name for two": ([*PLAN, "-o", "a.csv", "--after", "./a.csv"], "names the same file"),
+    "over the present values": (
+        [*PLAN, "--present", "ok.csv", "--after", "ok.csv"],
+        "names the same file as --present",
+    ),
 }
 LISTS = {
     "ok.csv": "cv,value\n143,248\n",

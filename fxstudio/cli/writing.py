@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -10,12 +11,13 @@ import typer
 
 from fxstudio.cautions import CAUTIONS, WRITING
 from fxstudio.cli import console
-from fxstudio.cli.app import DecoderName, EffectName, app, description_for, write_text
+from fxstudio.cli.app import DecoderName, EffectName, app, description_for
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable, Mapping
 
+    from fxstudio.decoder.cv import CvAddress
     from fxstudio.decoder.extras import Extra
     from fxstudio.decoder.plan import Step
 
@@ -48,6 +50,9 @@ TABLE_WIDTH = 110
 
     fxstudio plan my_fire.toml -d my_decoder.toml --present read_today.csv -o plan.txt
 
+    fxstudio plan my_fire.toml -d my_decoder.toml --present read_today.csv -o plan.txt \
+--restore back.txt
+
     fxstudio plan banked_fire -d withybank_glim --present read_today.csv \
 --extra "3=20:starts more gently" """
 )
@@ -57,7 +62,16 @@ def plan(
     present: PresentFile = None,
     extra: ExtraCvs = None,
     output: Annotated[
-        Path | None, typer.Option("--output", "-o", help="Text file to print and tick off.")
+        Path | None,
+        typer.Option(
+            "--output", "-o", help="Text file to print and tick off, the restore list at its end."
+        ),
+    ] = None,
+    restore: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE", help="Text file with the restore list alone, to keep with the model."
+        ),
     ] = None,
     after: Annotated[
         Path | None,
@@ -75,7 +89,15 @@ def plan(
     from fxstudio.decoder.plan import plan as make_plan
     from fxstudio.decoder.values import list_kind, read_values, values_text
     from fxstudio.effect.files import find_effect, read_effect
-    from fxstudio.export.plan_table import NOTHING_TO_WRITE, plan_text
+    from fxstudio.export.plan_table import (
+        KEPT,
+        RESTORE,
+        UNREAD,
+        held_lines,
+        nothing_words,
+        plan_text,
+        restore_text,
+    )
 
     source = find_effect(effect)
     wanted = read_effect(source)
@@ -85,26 +107,70 @@ def plan(
     with naming(source):
         compiled = compile_effect(wanted, description)
     made = make_plan(compiled, held, description, extras)
-    if after:
-        holds = {**(held or {}), **{step.cv: step.value for step in made.steps}}
-        write_text(after, values_text(holds, list_kind(after)))
-    if output:
-        text = plan_text(wanted.title, description.title, made, compiled.compromises)
-        write_text(output, text)
+    texts: list[tuple[str, Path | None, Callable[[], str], str]] = [
+        (
+            "--output", output,
+            lambda: plan_text(wanted.title, description.title, made, compiled.compromises),
+            "the plan, to print and tick off",
+        ),
+        (
+            "--restore", restore,
+            lambda: restore_text(wanted.title, description.title, made),
+            "the restore list, to keep with the model",
+        ),
+        (
+            "--after", after,
+            lambda: values_text(_holds(held, made.steps), list_kind(after)),
+            "what the decoder holds once all of it is written",
+        ),
+    ]  # fmt: skip
+    wished = [(option, path, text(), what) for option, path, text, what in texts if path]
+    _check_apart([("--present", present), *((option, path) for option, path, *_ in wished)])
+    _write_together({path: text for _, path, text, _ in wished})
     if made.steps:
         _show_cautions(*WRITING)
-        for note in made.notes:
-            console.label("note", f" {note}", "yellow")
+    for note in made.notes:
+        console.label("note", f" {note}", "yellow")
+    for heading, values in ((KEPT, made.kept), (UNREAD, made.unread)):
+        for line in held_lines(values):
+            console.label(heading, f": {line}")
+    if made.steps:
         _show_steps(f"{wanted.title}, on {description.title}: write in this order", made.steps)
-        _show_steps("Restore list: back to what it held before", made.restore)
+        _show_steps(RESTORE, made.restore)
         _show_cautions("after writing")
     else:
-        console.say(NOTHING_TO_WRITE)
+        console.say(nothing_words(made))
     console.show_compromises(compiled)
-    if output:
-        console.label(output, ": the plan, to print and tick off")
-    if after:
-        console.label(after, ": what the decoder holds once all of it is written")
+    for _, path, _, what in wished:
+        console.label(path, f": {what}")
+
+
+def _holds(held: dict[CvAddress, int] | None, steps: Iterable[Step]) -> dict[CvAddress, int]:
+    """What the decoder holds after the steps, as far as it is known."""
+    return {**(held or {}), **{step.cv: step.value for step in steps}}
+
+
+def _check_apart(files: Iterable[tuple[str, Path | None]]) -> None:
+    """Raise InputError if two options name one file: one would be lost in the other."""
+    seen: dict[Path, str] = {}
+    for option, path in files:
+        if path is None:
+            continue
+        if (place := path.resolve()) in seen:
+            raise InputError(
+                f"names the same file as {seen[place]}", field=option, given=str(path),
+                remedy="give each of them a name of its own",
+            )  # fmt: skip
+        seen[place] = option
+
+
+def _write_together(texts: Mapping[Path, str]) -> None:
+    """Write all of these files or, if one of them cannot be written, none; raises WriteError."""
+    from fxstudio.export.files import replacing
+
+    with ExitStack() as files:
+        for path, text in texts.items():
+            files.enter_context(replacing(path)).write(text.encode())
 
 
 def parse_extra(text: str) -> Extra:

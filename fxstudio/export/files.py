@@ -15,6 +15,7 @@ from fxstudio.errors import WriteError
 REMEDIES = {
     errno.ENOENT: "make the folder first, or choose another",
     errno.ENOTDIR: "choose a folder: a part of the path is a file",
+    errno.EEXIST: "choose another name",
     errno.EISDIR: "add a file name: this is a folder",
     errno.EACCES: "choose a folder you may write in, or ask for the right to write here",
     errno.EPERM: "choose a folder you may write in, or ask for the right to write here",
@@ -37,10 +38,12 @@ def replacing(path: Path | str) -> Iterator[BinaryIO]:
     Raises `WriteError` for any `OSError`, from opening to the last byte.
     """
     target = Path(os.path.realpath(path))
-    passing = target.with_name(f".{secrets.token_hex(6)}.part")
+    passing = target.parent / f".{secrets.token_hex(6)}.part"
     try:
         if target.is_dir():
             raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+        if target.exists() and not target.is_file():  # a pipe or a device would be lost
+            raise OSError(errno.EEXIST, "there is something there that is not an ordinary file")
         try:
             with open(passing, "xb") as file:
                 yield file
