@@ -10,6 +10,7 @@ from window_driver import Driver
 from fxstudio.window import theme
 from fxstudio.window.buttons import Button, Choice, Switch
 from fxstudio.window.lists import Picker
+from fxstudio.window.playback import State
 from fxstudio.window.theme import EDGE_CONTRAST, EDGE_ON, PERCENTS, TEXT_CONTRAST, TEXT_ON, contrast
 from fxstudio.window.widget import Text
 
@@ -114,6 +115,42 @@ def test_every_control_has_a_key_of_its_own_and_tab_comes_to_each(driver):
     assert driver.focus == wanted[0]
     driver.key(pygame.K_TAB, pygame.KMOD_SHIFT)
     assert driver.focus == wanted[-1]
+
+
+@pytest.mark.parametrize("size", [(1280, 820), (1400, 900), (1920, 1080)])
+def test_the_picture_is_the_largest_thing_in_a_wide_window(size):
+    driver = Driver("banked_fire", size)
+    picture = driver.widget("picture").cells()[0][1]
+    seen = [rect.clip(clip) for rect, clip, ground in driver.page.root.grounds()
+            if ground == "panel"]  # fmt: skip
+    assert len(seen) > 3
+    assert picture.width * picture.height > max(rect.width * rect.height for rect in seen)
+    assert picture.width > size[0] / 2
+    driver.close()
+
+
+@pytest.mark.parametrize(("size", "percent"), [((560, 900), 100), ((560, 900), 200)])
+def test_the_picture_comes_first_in_a_narrow_window(size, percent):
+    driver = Driver("banked_fire", size, percent)
+    place = driver.widget("picture").cells()[0][1]
+    assert place.width > 0.8 * size[0]
+    assert place.bottom < 0.6 * size[1]
+    assert all(driver.widget(key).rect.top > place.bottom for key in ("travel", "lane bed", "rate"))
+    driver.close()
+
+
+@pytest.mark.parametrize("percent", PERCENTS)
+def test_the_words_of_a_lane_are_not_cut(percent):
+    driver = Driver("banked_fire", (560, 900), percent)
+    lane, look = driver.widget("lane bed"), driver.page.look
+    room = lane._places()[0].width - look.px(8)
+    for forward in (True, False):
+        travel = "reverse" if forward else "forward"
+        state = State(forward=forward, stopped=True, keys=frozenset({"F1"}))
+        why = state.why_off(driver.studio.lamp.model_copy(update={"travel": travel}))
+        assert "last ran" in why
+        assert look.text_width(f"off: {why}", "small") <= room
+    driver.close()
 
 
 def test_the_text_grows_in_steps():

@@ -28,11 +28,17 @@ SMALLEST, ROUND_IT = 400, 80
 NARROW = 1000
 """Below this width, at 100 %, the right side stands below the left one."""
 
-LEFT_SHARE = 0.58
-"""Share of the width that the picture's side has."""
+RIGHT_SHARE, RIGHT_LEAST = 0.36, 430
+"""Share of the width that the right side has, and its least width in pixels at 100 %."""
+
+STACKED_PICTURE = 0.6
+"""Most of the room that the picture takes where everything stands in one column."""
 
 MOST_FOR_BARS = 0.3
-"""The bar above scrolls with the rest where it would take more than this share of the room."""
+"""The bar above goes below the picture where it would take more than this share of the room."""
+
+HINT = "Point at a control, or go to it with Tab, to read what it is for."
+"""What stands below while nothing else is to be said."""
 
 BAR = 14
 """Width of a scroll bar with its margins, in pixels at 100 %."""
@@ -72,7 +78,9 @@ class App:
         """All parts for a window of this size."""
         width, height = size
         actions = self.actions
-        top: Part = Column([toolbar(look, self.studio, self.actions), *notices(look, self.studio)])
+        tools = toolbar(look, self.studio, self.actions)
+        found = notices(look, self.studio)
+        top = Column([tools, *found])
         bottom = status(look, self.studio, lambda: self.status_line)
         bar, gap = look.px(BAR), look.gap
         room = height - bottom.height(width)
@@ -85,19 +93,21 @@ class App:
             decoder_panel(look, self.studio, actions.open_list, actions.open_description),
             values_panel(look, self.studio),
         ]
+        below = self.stage.below(look)
+
+        def page(*parts: Part | None) -> Part:
+            return Panel(Column(parts, gap), gap, "page")
+
         if fixed and width >= look.px(NARROW):
-            own = int(width * LEFT_SHARE)
-            left = self.stage.parts(look, own - bar - 2 * gap, room - 2 * gap)
-            sides = (
-                Scroll("left", Panel(left, gap, "page"), bar),
-                Scroll("right", Panel(Column(right, gap), gap, "page"), bar),
-            )
-            return Dock(top, Split(*sides, LEFT_SHARE), bottom)
-        left = self.stage.parts(look, width - bar - 2 * gap, room * 3 // 4)
-        stacked = Panel(Column([left, *right], gap), gap, "page")
+            own = width - max(look.px(RIGHT_LEAST), int(width * RIGHT_SHARE))
+            picture = self.stage.picture(look, room - below.height(own - bar - 2 * gap) - 3 * gap)
+            sides = Scroll("left", page(picture, below), bar), Scroll("right", page(*right), bar)
+            return Dock(top, Split(*sides, own), bottom)
+        picture = self.stage.picture(look, int(room * STACKED_PICTURE))
         if fixed:
-            return Dock(top, Scroll("page", stacked, bar), bottom)
-        return Dock(Space(), Scroll("page", Column([top, stacked]), bar), bottom)
+            return Dock(top, Scroll("page", page(picture, below, *right), bar), bottom)
+        parts = [*found, page(picture), tools, page(below, *right)]
+        return Dock(Space(), Scroll("page", Column(parts), bar), bottom)
 
     def refresh(self) -> None:
         """Build anew if anything changed that the page shows."""
@@ -163,9 +173,9 @@ class App:
 
     @property
     def status_line(self) -> str:
-        """A passing message, or the help of the control one is at."""
+        """A passing message, the help of the control one is at, or how to get it."""
         at = self.page.hovered or self.page.focused
-        return self.studio.message.passing or (at.help if at is not None else "")
+        return self.studio.message.passing or (at.help if at is not None else "") or HINT
 
     @property
     def idle(self) -> bool:

@@ -9,20 +9,27 @@ from pygame import Rect
 from pygame.event import Event
 
 from fxstudio.window.theme import RGB, Look
-from fxstudio.window.widget import Action, Widget, activated, arrow, frame, pressed, ring
+from fxstudio.window.widget import (
+    Action,
+    Pressable,
+    Widget,
+    activated,
+    arrow,
+    frame,
+    pressed,
+    ring,
+)
 
 
-class Button(Widget):
+class Button(Pressable):
     """Does something when pressed. One that cannot be used now says so in dim words."""
-
-    focusable = True
 
     def __init__(
         self, look: Look, key: str, text: str, action: Action, *, help: str = "",  # noqa: A002
         usable: bool = True, chosen: bool = False,
     ) -> None:  # fmt: skip
-        super().__init__(look, key, help)
-        self.text, self.action, self.usable, self.chosen = text, action, usable, chosen
+        super().__init__(look, key, action, help)
+        self.text, self.usable, self.chosen = text, usable, chosen
         self.focusable = usable
 
     def width(self) -> int:
@@ -50,13 +57,6 @@ class Button(Widget):
         for number, line in enumerate(lines):
             place = Rect(self.rect.left, top + number * high, self.rect.width, high)
             self.look.put(surface, line, place, colour, align=0.5)
-
-    def handle(self, event: Event) -> bool:
-        """Mouse button, Space or Enter."""
-        if self.usable and (pressed(event, self.rect) or activated(event)):
-            self.action()
-            return True
-        return False
 
 
 class Switch(Button):

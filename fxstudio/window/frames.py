@@ -118,11 +118,11 @@ class Dock(Box):
 
 
 class Split(Box):
-    """Two parts side by side, both as high as the whole; the left one has `share` of the width."""
+    """Two parts side by side, both as high as the whole; the left one is `own` pixels wide."""
 
-    def __init__(self, left: Part, right: Part, share: float) -> None:
+    def __init__(self, left: Part, right: Part, own: int) -> None:
         super().__init__([left, right])
-        self.share = share
+        self.own = own
 
     def width(self) -> int:
         """Both."""
@@ -130,13 +130,11 @@ class Split(Box):
 
     def height(self, width: int) -> int:
         """That of the higher one."""
-        own = int(width * self.share)
-        return max(self.parts[0].height(own), self.parts[1].height(width - own))
+        return max(self.parts[0].height(self.own), self.parts[1].height(width - self.own))
 
     def place(self, rect: Rect, clip: Rect) -> None:
-        """Each its share."""
-        self.rect = rect
-        own = int(rect.width * self.share)
+        """Each its width."""
+        self.rect, own = rect, self.own
         self.parts[0].place(Rect(rect.left, rect.top, own, rect.height), clip)
         self.parts[1].place(Rect(rect.left + own, rect.top, rect.width - own, rect.height), clip)
 

@@ -6,23 +6,20 @@ from collections.abc import Sequence
 
 import pygame
 from pygame import Rect
-from pygame.event import Event
 
 from fxstudio.window.theme import RGB, Look
-from fxstudio.window.widget import Action, Widget, activated, frame, pressed
+from fxstudio.window.widget import Action, Pressable, Widget, frame
 
 
-class Note(Widget):
+class Note(Pressable):
     """A title and some lines; pressing it does something, such as showing the lamp concerned."""
-
-    focusable = True
 
     def __init__(
         self, look: Look, key: str, title: str, lines: Sequence[str], action: Action,
         help: str = "",  # noqa: A002
     ) -> None:  # fmt: skip
-        super().__init__(look, key, help)
-        self.title, self.texts, self.action = title, lines, action
+        super().__init__(look, key, action, help)
+        self.title, self.texts = title, lines
 
     def _lines(self, width: int) -> list[tuple[str, str, str]]:
         """Text, colour and style of every line."""
@@ -50,13 +47,6 @@ class Note(Widget):
             line = Rect(self.rect.left + self.look.px(10), top, self.rect.width, high)
             self.look.put(surface, text, line, colour, style)
             top += high
-
-    def handle(self, event: Event) -> bool:
-        """Do what it leads to."""
-        if pressed(event, self.rect) or activated(event):
-            self.action()
-            return True
-        return False
 
 
 class Table(Widget):

@@ -43,14 +43,14 @@ class Stage:
             shown.append(Shown("What you wish" + calm, studio.wish_projector.frame(*moment)))
         return shown
 
-    def parts(self, look: Look, width: int, height: int) -> Part:
-        """All of it, for a column of this width of which `height` is seen at once."""
-        below = Column([self._drive(look), self._lanes(look)], look.gap)
-        room = height - below.height(width) - look.gap
-        picture = Picture(
-            look, self.frames, 2 if self.studio.beside else 1, max(room, look.px(LEAST_PICTURE))
-        )
-        return Column([picture, below], look.gap)
+    def picture(self, look: Look, room: int) -> Part:
+        """The picture, or two, as high as there is room for."""
+        highest = max(room, look.px(LEAST_PICTURE))
+        return Picture(look, self.frames, 2 if self.studio.beside else 1, highest)
+
+    def below(self, look: Look) -> Part:
+        """What stands below the picture."""
+        return Column([self._drive(look), self._lanes(look)], look.gap)
 
     def _drive(self, look: Look) -> Part:
         studio, playback = self.studio, self.studio.playback
@@ -82,6 +82,7 @@ class Stage:
                 lambda: studio.pause(not playback.paused),
                 help="Let the time stand still, or go on.",
             ),
+            Live(look, "time", lambda: f"at {playback.time_s:.1f} s", 80, "panel"),
             Choice(
                 look,
                 "travel",
@@ -123,7 +124,6 @@ class Stage:
                 help="Softens the picture to less than three flashes a second; lanes and values "
                 "keep the truth.",
             ),
-            Live(look, "time", lambda: f"at {playback.time_s:.1f} s", 80, "panel"),
         ]
         return Panel(Column([Flow(first, look.gap), Flow(second, look.gap)], look.gap), look.pad)
 

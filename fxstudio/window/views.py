@@ -9,16 +9,18 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 from pygame import Rect
-from pygame.event import Event
 
 from fxstudio.colour import rgb_to_hex
 from fxstudio.effect.model import Lamp
 from fxstudio.window.theme import RGB, Look
 from fxstudio.window.traces import Traces
-from fxstudio.window.widget import Action, Widget, activated, frame, pressed, ring
+from fxstudio.window.widget import Action, Pressable, Widget, frame, ring
+
+WORDS_WIDTH, TRACE_WIDTH = 236, 240
+"""Widths in pixels at 100 % of a lane's words and, at least, of the trace beside them."""
 
 TRACE_HEIGHT = 30
-"""Height of a trace in pixels at 100 %."""
+"""Height in pixels at 100 % of a trace below the words."""
 
 ASPECT = 1.5
 """Width over height of a picture."""
@@ -106,54 +108,61 @@ class Picture(Widget):
         return held
 
 
-class Lane(Widget):
+class Lane(Pressable):
     """One lamp: its colour, its name, what it does now, and its last seconds."""
 
     live = True
-    focusable = True
 
     def __init__(
         self, look: Look, name: str, lamp: Lamp, chosen: bool, traces: Traces, select: Action
     ) -> None:
-        super().__init__(look, f"lane {name}", f"Show {name} in the panel Lamp.")
-        self.name, self.chosen, self.traces, self.select = name, chosen, traces, select
+        super().__init__(look, f"lane {name}", select, f"Show {name} in the panel Lamp.")
+        self.name, self.chosen, self.traces = name, chosen, traces
         self.swatch = pygame.Color(rgb_to_hex(lamp.colour.rgb))
 
-    def _two_lines(self, width: int) -> bool:
-        return width < self.look.px(430)
+    @property
+    def _words_height(self) -> int:
+        return self.look.lines_height(1) + self.look.lines_height(1, "small")
 
-    def _words_height(self, width: int) -> int:
-        lines = 2 if self._two_lines(width) else 1
-        return lines * self.look.lines_height(1)
+    def _beside(self, width: int) -> bool:
+        """Whether the trace stands beside the words, not below them."""
+        return width >= self.look.px(WORDS_WIDTH + TRACE_WIDTH)
 
     def height(self, width: int) -> int:
-        """The words above the trace."""
-        return self._words_height(width) + self.look.px(TRACE_HEIGHT + 12)
+        """Two lines of words, and the trace below them where there is no room beside them."""
+        trace = 0 if self._beside(width) else self.look.px(TRACE_HEIGHT + 4)
+        return self._words_height + trace + self.look.px(8)
+
+    def _places(self) -> tuple[Rect, Rect]:
+        """Where the words and the trace go."""
+        inside = self.rect.inflate(-2 * self.look.px(8), -2 * self.look.px(4))
+        words, trace = Rect(inside), Rect(inside)
+        if self._beside(self.rect.width):
+            words.width = self.look.px(WORDS_WIDTH)
+            trace.width, trace.left = inside.right - words.right, words.right
+        else:
+            words.height = self._words_height
+            trace.height, trace.bottom = self.look.px(TRACE_HEIGHT), inside.bottom
+        return words, trace
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
-        """A field whose right edge is the present."""
-        look, pad, rect = self.look, self.look.px(8), self.rect
+        """The words and a field whose right edge is the present."""
+        look, rect = self.look, self.rect
+        words, trace = self._places()
         pygame.draw.rect(surface, RGB["panel"], rect)
         if self.chosen:
             mark = Rect(rect.left, rect.top, look.px(4), rect.height)
             pygame.draw.rect(surface, RGB["chosen"], mark)
-        line, top = look.lines_height(1), rect.top + look.px(4)
+        line = look.lines_height(1)
         dot = Rect(0, 0, look.px(14), look.px(14))
-        dot.midleft = rect.left + look.px(12), top + line // 2
+        dot.midleft = words.left + look.px(4), words.top + line // 2
         pygame.draw.rect(surface, self.swatch, dot, border_radius=look.px(3))
         pygame.draw.rect(surface, RGB["edge"], dot, 1, look.px(3))
-        right = rect.right - pad
-        name = Rect(dot.right + pad, top, right - dot.right - pad, line)
+        name = Rect(words.left + look.px(26), words.top, words.width - look.px(30), line)
         look.put(surface, self.name, name)
-        if self._two_lines(rect.width):
-            state = name.move(0, line)
-        else:
-            left = max(look.px(170), name.left + look.text_width(self.name) + 2 * pad)
-            state = Rect(rect.left + left, top, right - rect.left - left, line)
-        look.put(surface, self.traces.words(self.name), state, "quiet")
-        field = Rect(dot.left, top + self._words_height(rect.width), 0, look.px(TRACE_HEIGHT))
-        field.width = right - field.left
-        self._draw_trace(surface, field)
+        state = Rect(dot.left, name.bottom, words.width - look.px(8), look.lines_height(1, "small"))
+        look.put(surface, self.traces.words(self.name), state, "quiet", "small")
+        self._draw_trace(surface, trace)
         if focused:
             ring(surface, look, rect.inflate(-4, -4))
 
@@ -196,13 +205,6 @@ class Lane(Widget):
                 pygame.draw.line(
                     surface, RGB["edge"], (start, bottom), (stop, bottom), self.look.edge
                 )
-
-    def handle(self, event: Event) -> bool:
-        """Select the lamp."""
-        if pressed(event, self.rect) or activated(event):
-            self.select()
-            return True
-        return False
 
 
 class Progress(Widget):

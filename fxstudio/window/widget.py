@@ -113,6 +113,23 @@ def arrow(event: Event) -> int:
     )
 
 
+class Pressable(Widget):
+    """Something to press: with the mouse, Space or Enter."""
+
+    focusable = True
+
+    def __init__(self, look: Look, key: str, action: Action, help: str = "") -> None:  # noqa: A002
+        super().__init__(look, key, help)
+        self.action = action
+
+    def handle(self, event: Event) -> bool:
+        """Do what it is for."""
+        if self.focusable and (pressed(event, self.rect) or activated(event)):
+            self.action()
+            return True
+        return False
+
+
 class Text(Widget):
     """Lines of text that wrap."""
 
