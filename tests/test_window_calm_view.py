@@ -16,6 +16,7 @@ from fxstudio.effect.model import Effect
 from fxstudio.film import renderer_for
 from fxstudio.simulate import Simulation
 from fxstudio.window.calm_view import SAMPLES, CalmLight
+from fxstudio.window.projector import Projector
 
 FPS = 30
 LIMIT = 3
@@ -175,3 +176,30 @@ def test_a_lamp_that_comes_on_is_fully_up_within_a_second():
     shown = [calm.at(t, np.ones((SAMPLES, 1)))[0] for t in np.arange(1, FPS + 1) / FPS]
     assert np.all(np.diff(shown) >= 0)
     assert shown[-1] == pytest.approx(1)
+
+
+def projected(name, fps=FPS, seconds=6):
+    """What the window shows of a case in the calm view, beside the same light drawn exactly."""
+    projector, calm = Projector(), CalmLight()
+    projector.load(CASES[name], constant_drive(keys=("F1",), length_s=12.0))
+    renderer = projector.renderer(wait=True)
+    for now in np.arange(seconds * fps) / fps:
+        exact = renderer.frame(calm.at(now, projector.at(calm.times_s(now)).light))
+        yield projector.frame(now, now, True)[::40, ::40], exact[::40, ::40]
+
+
+@pytest.mark.parametrize("name", ["12 Hz flicker", "out of step", "all at once"])
+def test_the_pictures_between_are_near_those_drawn_exactly_and_as_calm(name):
+    shown, exact = (np.array(list(pictures)) for pictures in zip(*projected(name), strict=True))
+    off = np.abs(shown.astype(int) - exact)
+    assert 0 < off.mean() < 1
+    assert off.max() <= 4
+    assert max(flashes(shown.reshape(len(shown), -1, 3))) <= LIMIT
+
+
+def test_a_steady_picture_is_not_drawn_again():
+    effect = lamps(("bed", WARM, {"kind": "steady", "level": 0.4}))
+    projector = Projector()
+    projector.load(effect, constant_drive(keys=("F1",), length_s=12.0))
+    projector.renderer(wait=True)
+    assert projector.frame(0.0, 0.0, True) is projector.frame(2.0, 2.0, True)

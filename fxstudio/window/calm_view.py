@@ -52,6 +52,13 @@ class CalmLight:
 
         `light` [n, lamps] is the true light at `times_s`.
         """
+        start, end, share = self.line(now_s, light)
+        return start + (end - start) * share
+
+    def line(
+        self, now_s: float, light: ArrayLike
+    ) -> tuple[NDArray[np.floating], NDArray[np.floating], float]:
+        """The light [lamps] at both ends of the present line, and how far along it `now_s` is."""
         mean = np.asarray(light, dtype=float).mean(axis=0)
         if len(mean) != self.lamps:
             self._from = self._to = mean
@@ -62,5 +69,4 @@ class CalmLight:
             self._from, self._to = self._to, mean
             self._since_s = now_s if elapsed >= 2 * STEP_S else self._since_s + STEP_S
             elapsed = now_s - self._since_s
-        share = min(1.0, elapsed / STEP_S)
-        return self._from + (self._to - self._from) * share
+        return self._from, self._to, min(1.0, elapsed / STEP_S)

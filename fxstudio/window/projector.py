@@ -15,6 +15,9 @@ from fxstudio.picture.scene import Scene, draw_scene
 from fxstudio.simulate import Brightness, Simulation
 from fxstudio.window.calm_view import CalmLight
 
+Frame = NDArray[np.uint8]
+"""A picture [h, w, 3] in sRGB."""
+
 SHOT = Shot()
 """Size and seed of the pictures: those of a film."""
 
@@ -39,8 +42,8 @@ class Projector:
         self._renderer: Renderer | None = None
         self._drawn_for: tuple | None = None
         self._calm = CalmLight()
-        self._frame: NDArray[np.uint8] | None = None
-        self._frame_for: tuple | None = None
+        self._drawn: dict[bytes, Frame] = {}
+        self._mixer: Mixer | None = None
 
     def load(self, effect: Effect, drive: Drive) -> None:
         """Show `effect` under `drive` from now on; cheap if both are as before."""
@@ -85,18 +88,51 @@ class Projector:
                 return None
             self._renderer = renderer_for(effect, SHOT.width, SHOT.height)
             self._drawn_for = wanted
+            self._drawn.clear()
         return self._renderer
 
-    def frame(self, film_s: float, now_s: float, calm: bool) -> NDArray[np.uint8] | None:
+    def frame(self, film_s: float, now_s: float, calm: bool) -> Frame | None:
         """The picture [h, w, 3] at `film_s`; None as long as the scene is being drawn.
 
-        The same array as before if nothing in it changed.
+        The same array as before if nothing in it changed. The calm view's pictures are mixed
+        from those at the ends of its lines: drawing only these takes a third of the work.
         """
         renderer = self.renderer()
         if renderer is None:
             return None
-        light = self.light(film_s, now_s, calm)
-        wanted = (renderer, light.tobytes())
-        if wanted != self._frame_for:
-            self._frame, self._frame_for = renderer.frame(light), wanted
-        return self._frame
+        if not calm:
+            return self._draw(renderer, self.light(film_s, now_s, calm))
+        light = self.at(self._calm.times_s(film_s)).light
+        start, end, share = self._calm.line(now_s, light)
+        first, last = self._draw(renderer, start), self._draw(renderer, end)
+        if first is last:
+            return first
+        mixer = self._mixer
+        if mixer is None or mixer.first is not first or mixer.last is not last:
+            self._mixer = Mixer(first, last)
+        return self._mixer.at(share)
+
+    def _draw(self, renderer: Renderer, light: NDArray[np.floating]) -> Frame:
+        """The picture of this light; the last two are kept."""
+        key = light.tobytes()
+        if key not in self._drawn:
+            self._drawn[key] = renderer.frame(light)
+            if len(self._drawn) > 2:
+                del self._drawn[next(iter(self._drawn))]
+        return self._drawn[key]
+
+
+class Mixer:
+    """Pictures between two others."""
+
+    def __init__(self, first: Frame, last: Frame) -> None:
+        self.first, self.last = first, last
+        self._start = first + np.float32(0.5)
+        self._way = last - first.astype(np.float32)
+        self._mixed = np.empty_like(self._way)
+
+    def at(self, share: float) -> Frame:
+        """The picture at a share 0..1 of the way."""
+        np.multiply(self._way, np.float32(share), out=self._mixed)
+        np.add(self._mixed, self._start, out=self._mixed)
+        return self._mixed.astype(np.uint8)
