@@ -6,6 +6,7 @@ Only a finished picture is encoded as sRGB.
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 from importlib.resources import files
 
@@ -106,12 +107,15 @@ def srgb8(linear: ArrayLike) -> NDArray[np.uint8]:
     return np.rint(255 * srgb_encode(linear)).astype(np.uint8)
 
 
+HEX_COLOUR = "^#[0-9A-Fa-f]{6}$"
+"""The regular expression of a screen colour, as Python and JSON Schema both read it."""
+
+
 def hex_to_rgb(text: str) -> Array:
     """Linear sRGB [3] of `#rrggbb`; raises ValueError for anything else."""
-    digits = text.removeprefix("#")
-    if len(digits) != 6 or not text.startswith("#"):
+    if not re.fullmatch(HEX_COLOUR, text):
         raise ValueError("a colour is written #rrggbb")
-    return srgb_decode(np.array(list(bytes.fromhex(digits))) / 255)
+    return srgb_decode(np.array(list(bytes.fromhex(text[1:]))) / 255)
 
 
 def rgb_to_hex(linear: ArrayLike) -> str:

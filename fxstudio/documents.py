@@ -46,7 +46,7 @@ def read_toml(path: Path) -> dict[str, Any]:
     text = read_text(path)
     try:
         return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # a number may have too many digits to read
         raise ReadError(
             f"is not valid TOML: {error}",
             path,

@@ -15,6 +15,7 @@ from fxstudio.cli.app import COMMANDS
 from fxstudio.effect.files import shipped
 
 ROOT = Path(__file__).parent.parent
+EFFECTS = ROOT / "effects"
 SMALL = ("--size", "96x64", "--fps", "5")
 
 
@@ -71,6 +72,13 @@ def test_film_says_what_it_rounded_to_loop(run):
     assert "to loop without a seam, flames: flicker rate: 6 Hz asked, 6.364 Hz used" in out
 
 
+def test_keys_are_written_as_people_write_them(run):
+    for name, keys in (("a", "F1,F2"), ("b", " f1, F2 "), ("c", "none")):
+        run("film", "banked_fire", "-o", f"{name}.gif", "--keys", keys, "--seconds", 1, *SMALL)
+    a, b, c = (Path(f"{name}.gif").read_bytes() for name in "abc")
+    assert a == b != c
+
+
 def test_same_seed_same_file(run):
     for name, seed in (("a", 1), ("b", 1), ("c", 2)):
         run("film", "banked_fire", "-o", f"{name}.gif", "--seed", seed, "--seconds", 1, *SMALL)
@@ -111,10 +119,10 @@ def test_check_knows_decoders_and_drives(run, tmp_path):
     drive.write_text('steps = [{ travel = "reverse" }]\n')
     from fxstudio.decoder.files import shipped as decoders
 
-    code, out, _ = run("check", drive, *decoders().values())
+    code, out, _ = run("check", drive, *decoders(), *decoders().values())
     assert code == 0
     assert "a usable drive" in out
-    assert out.count("a usable decoder description") == len(decoders())
+    assert out.count("a usable decoder description") == 2 * len(decoders())
 
 
 def test_demo(run):
@@ -131,9 +139,20 @@ WRONG = {
     "no decoder": (["values", "banked_fire"], "which decoder?"),
     "size": (["film", "banked_fire", "--size", "big"], "is not a picture size"),
     "fps": (["film", "banked_fire", "--fps", "60"], "this frame rate cannot be kept in a GIF"),
-    "key": (["film", "banked_fire", "--keys", "F29"], "is not a function key"),
-    "travel": (["film", "banked_fire", "--travel", "up"], "is not one of the choices"),
-    "seconds": (["film", "banked_fire", "--seconds", "0"], "is too small"),
+    "key": (["film", "banked_fire", "--keys", "F29"], "'--keys': is not a function key"),
+    "travel": (["film", "banked_fire", "--travel", "up"], "'--travel': is not one of"),
+    "seconds": (["film", "banked_fire", "--seconds", "0"], "'--seconds': is too small"),
+    "speed": (["film", "banked_fire", "--speed", "-1"], "'--speed': is too small"),
+    "moving while standing": (
+        ["film", "banked_fire", "--travel", "stopped", "--speed", "10"],
+        "'--speed': a stopped locomotive has no speed",
+    ),
+    "one of several": (["film", "banked_fire", "nosuch", "--into", "out"], "there is no effect"),
+    "two of one name": (
+        ["film", "banked_fire", EFFECTS / "banked_fire.toml", "--into", "out"],
+        "would be filmed over that of",
+    ),
+    "check": (["check", "nosuch"], "there is no effect"),
     "many into one": (["film", "--all", "-o", "x.gif"], "one file cannot take several films"),
     "no folder": (["film", "banked_fire", "-o", "no/such/x.gif"], "cannot be written"),
     "drive and option": (
@@ -168,6 +187,27 @@ def test_runs_as_a_module_and_tells_its_version():
         capture_output=True, text=True, check=True, cwd=ROOT, env=os.environ,
     )  # fmt: skip
     assert done.stdout.startswith("fxstudio 0.")
+
+
+def test_an_interrupted_film_ends_in_words_and_leaves_nothing(run, monkeypatch, tmp_path):
+    def interrupted(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("fxstudio.picture.render.Renderer.frame", interrupted)
+    code, _, err = run("film", "banked_fire", *SMALL)
+    assert code == 130
+    assert err.strip() == "interrupted; no file is left half-written"
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_terminal_that_knows_few_letters():
+    words = "packets write --address 3 --cv 49 --value 15 --bits"
+    done = subprocess.run(
+        [sys.executable, "-m", "fxstudio", *words.split()],
+        capture_output=True, cwd=ROOT, env={**os.environ, "PYTHONIOENCODING": "ascii"},
+    )  # fmt: skip
+    assert done.returncode == 0
+    assert b" bits, " in done.stdout
 
 
 def test_help_loads_no_heavy_library():

@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from fxstudio.effect.files import shipped
+
 
 def test_figures_name_every_lamp_and_the_picture(run):
     code, out, _ = run("figures", "banked_fire")
@@ -29,6 +31,14 @@ def test_figures_are_drawn(run):
     with Image.open("fire.png") as picture:
         assert picture.width > 800
         assert len(set(picture.convert("RGB").get_flattened_data())) > 50
+
+
+def test_a_title_of_any_letters_is_drawn_as_it_is(run, tmp_path):
+    pytest.importorskip("matplotlib")
+    fire = tmp_path / "fire.toml"
+    text = shipped()["banked_fire"].read_text("utf-8")
+    fire.write_text(text.replace("Banked for the night", "cost $x_{ and $5"), "utf-8")
+    assert run("figures", fire, "--plot", "fire.png")[0] == 0
 
 
 def test_a_plot_of_unknown_kind_is_refused_before_any_work(run):

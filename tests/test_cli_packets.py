@@ -131,7 +131,7 @@ CV = ("--cv", 49, "--value", 15)
         (("speed", 5, "-a", 3, "--at-once"), "stops at once has no speed"),
         (("speed", 5, "-a", 3, "--steps", 14), "allowed: 28 or 126"),
         (("drive", "no_such_effect", "-a", 3), "there is no effect of this name"),
-        (("drive", "ashpan_beat", "-a", 3, "--top-speed", 0), "must be above 0"),
+        (("drive", "ashpan_beat", "-a", 3, "--top-speed", 0), "cannot be used"),
         (("long-address", 10240), "128 to 10239 (long)"),
         (("explain", "03 EC 30 0F D1"), "the error byte does not fit"),
         (("explain", "banana"), "is not a packet"),

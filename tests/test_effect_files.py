@@ -118,6 +118,7 @@ BAD_LAMPS = {
         "lowest is 0.9 and highest is 0.1",
         "swap them",
     ),
+    "spaces": ({"colour": "#12 34 "}, "lamps.a.colour.hex", "is not a colour", '"#rrggbb"'),
     "hex": ({"colour": "#ff80zz"}, "lamps.a.colour.hex", "is not a colour", '"#rrggbb"'),
     "two colours": (
         {"colour": {"hex": "#ff8000", "wavelength_nm": 600}},
@@ -193,6 +194,7 @@ def test_every_wrong_field_is_told_at_once():
         (b"title = ", "is not valid TOML"),
         (b"\xff\xfe\x00", "is not text in UTF-8"),
         (b"[" * 50_000, "is not valid TOML"),
+        (b"rate_hz = " + b"9" * 5000, "is not valid TOML"),
         (b"#" * 1_000_001, "is too large"),
     ],
 )

@@ -432,6 +432,16 @@ def test_a_full_disk_leaves_the_old_file(tmp_path):
     assert left_in(tmp_path) == ["film.gif"]
 
 
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no named pipes")
+def test_what_is_no_ordinary_file_is_left_alone(tmp_path):
+    path = tmp_path / "film.gif"
+    os.mkfifo(path)
+    with pytest.raises(WriteError, match="not an ordinary file"), replacing(path):
+        pytest.fail("it must not come to writing")
+    assert path.is_fifo()
+    assert left_in(tmp_path) == ["film.gif"]
+
+
 def test_a_write_cut_short_by_the_system_leaves_the_old_file(tmp_path):
     resource = pytest.importorskip("resource")
     path = tmp_path / "film.gif"

@@ -386,5 +386,5 @@ def test_a_standing_locomotive_gets_step_0_and_a_crawling_one_step_1():
 @pytest.mark.parametrize("option", ["top_speed_kmh", "every_s"])
 @pytest.mark.parametrize("number", [0.0, -1.0, float("nan"), float("inf")])
 def test_drive_numbers_that_cannot_be(option, number):
-    with pytest.raises(InputError, match="must be above 0"):
+    with pytest.raises(InputError, match="cannot be used"):
         drive_messages(DRIVE, locomotive(3), **{option: number})

@@ -97,6 +97,7 @@ REFUSED = [
      "a whole number from 0 to 255"),
     ("a.csv", "cv,value\n0,1\n", "line 2, cv", "is too small", "a whole number from 1 to 1024"),
     ("a.csv", "cv,value\n1025,1\n", "line 2, cv", "is too large", "from 1 to 1024"),
+    ("a.csv", f"cv,value\n143,{'9' * 5000}\n", "line 2, value", "is too large", "from 0 to 255"),
     ("a.csv", "cv,value\n143,-1\n", "line 2, value", "is not a whole number", "from 0 to 255"),
     ("a.csv", "cv,value\n143,1.5\n", "line 2, value", "is not a whole number", "from 0 to 255"),
     ("a.csv", 'cv,value\n143,"1,5"\n', "line 2, value", "is not a whole number", "from 0 to 255"),

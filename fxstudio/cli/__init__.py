@@ -1,11 +1,12 @@
 """The command line: the only place that prints and sets exit codes.
 
 Exit codes: 0 done, 1 a fault in fxstudio itself, 2 something in the call or a file cannot be
-used (nothing was written), 130 interrupted.
+used, 130 interrupted. No file is ever left half-written.
 """
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 
@@ -25,7 +26,7 @@ from fxstudio.cli import (  # noqa: F401  (they add commands)
     values,
     writing,
 )
-from fxstudio.cli.app import BAD_INPUT, FAULT, INTERRUPTED, app
+from fxstudio.cli.app import BAD_INPUT, FAULT, app
 from fxstudio.errors import FxError
 
 # Frames are small matrix products: a second thread would burn a core for nothing.
@@ -35,14 +36,14 @@ for name in ("OPENBLAS", "OMP", "MKL", "VECLIB"):
 
 def main() -> None:
     """Run the command line; no traceback reaches a user for anything a user can mend."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a terminal may not know every letter
+            stream.reconfigure(errors="replace")
     try:
         app()
     except FxError as error:
         console.complain(error)
         sys.exit(BAD_INPUT)
-    except KeyboardInterrupt:
-        console.say("interrupted; nothing is half-written")
-        sys.exit(INTERRUPTED)
     except Exception as error:
         if os.environ.get("FXSTUDIO_TRACEBACK"):
             raise

@@ -37,8 +37,16 @@ COMMANDS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
 """Heading to commands, in the order in which `--help` shows them."""
 
 
-class InOrder(TyperGroup):
-    """Shows the commands under their headings, in the order of COMMANDS."""
+class Commands(TyperGroup):
+    """The commands, shown under their headings; ends in plain words when interrupted."""
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run the command that was called."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            typer.echo("interrupted; no file is left half-written", err=True)
+            raise typer.Exit(INTERRUPTED) from None
 
     def list_commands(self, ctx: Any) -> list[str]:
         """The names of the commands in order; one that has no heading is a KeyError."""
@@ -51,7 +59,7 @@ class InOrder(TyperGroup):
 
 app = typer.Typer(
     name="fxstudio",
-    cls=InOrder,
+    cls=Commands,
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
@@ -61,8 +69,8 @@ app = typer.Typer(
     An effect file says which lamps a locomotive has and how each behaves. fxstudio films it, \
 and tells which CV values make your decoder do it and what the decoder cannot do.
 
-    Exit codes: 0 done, 2 a file or option cannot be used and nothing was written, \
-1 a fault in fxstudio, 130 interrupted.""",
+    Exit codes: 0 done, 2 a file or an option cannot be used, 1 a fault in fxstudio, \
+130 interrupted; no file is ever left half-written.""",
     epilog="Start with [bold]fxstudio demo[/], then [bold]fxstudio list[/].",
 )
 
@@ -101,6 +109,12 @@ def description_for(decoder: str | None) -> Description:
             remedy="add --decoder NAME; `fxstudio describe new` describes your own",
         )  # fmt: skip
     return read_description(find_description(decoder))
+
+
+def key_list(text: str) -> list[str]:
+    """The keys in `F1, f2`; none of them in `none`."""
+    keys = [key.strip() for key in text.split(",")]
+    return [key.upper() for key in keys if key.lower() not in ("", "none")]
 
 
 def make_folder(folder: Path) -> None:

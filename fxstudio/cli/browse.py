@@ -143,12 +143,13 @@ def set_by(pattern: type[Pattern]) -> list[str]:
 def _read_any(name: str) -> tuple[str, object]:
     """What kind of file it is, and its checked content."""
     from fxstudio.decoder.files import read_description
+    from fxstudio.decoder.files import shipped as decoder_files
     from fxstudio.decoder.values import read_values
     from fxstudio.documents import read_toml
     from fxstudio.effect.files import find_effect, read_drive, read_effect
     from fxstudio.film import check_places
 
-    path = find_effect(name)
+    path = decoder_files().get(name) or find_effect(name)
     if path.suffix.lower() == ".csv":
         return "list of values", read_values(path)
     tables = read_toml(path)

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import DecoderName, app, compile_for, make_folder, write_text
+from fxstudio.cli.app import DecoderName, app, compile_for, key_list, make_folder, write_text
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
     from fxstudio.calmer import Calmed
+    from fxstudio.decoder.compile import Compiled
     from fxstudio.effect.drive import Drive
     from fxstudio.effect.model import Effect
     from fxstudio.film import Shot
@@ -95,17 +96,25 @@ def film(
         )  # fmt: skip
     width, height = picture_size(size)
     shot = Shot(width, height, fps, seed)
-    if into:
-        make_folder(into)
-    for name in names:
+    scripted = _Script(drive, travel, speed, keys, seconds)
+    planned: dict[Path, _Planned] = {}
+    for name in names:  # all is looked at before the first is filmed
         source = find_effect(name)
         effect = read_effect(source)
         target = output or (into or Path()) / f"{source.stem}.gif"
+        if target in planned:
+            raise InputError(
+                f"would be filmed over that of {planned[target].source}", source,
+                field="--into", given=str(target), remedy="film them in two calls",
+            )  # fmt: skip
         with naming(source):
             check_places(effect)
             compiled = compile_for(effect, decoder) if decoder else None
         seen = compiled.seen if compiled else effect
-        shown_by = _drive(seen, drive, travel, speed, keys, seconds)
+        planned[target] = _Planned(source, effect, compiled, seen, scripted.drive_for(seen))
+    if into:
+        make_folder(into)
+    for target, (source, effect, compiled, seen, shown_by) in planned.items():
         if calm:
             seen = calmer(source, seen, shown_by, shot).effect
         with naming(source), console.progress(f"filming {source.stem}") as on_frame:
@@ -149,36 +158,65 @@ def show_verdict(verdict: Verdict) -> None:
         console.label("  WARNING", f" {finding}", "bold red")
 
 
-def _drive(
-    effect: Effect,
-    file: Path | None,
-    travel: str,
-    speed: float | None,
-    keys: str | None,
-    seconds: float | None,
-) -> Drive:
-    """The drive a film is shown by: a file, the options, or the effect's own."""
-    from fxstudio.documents import parse
-    from fxstudio.effect.drive import DEFAULT_LENGTH_S, Drive
-    from fxstudio.effect.files import read_drive
+class _Planned(NamedTuple):
+    """One film to make: `seen` is what will be filmed of `effect`."""
 
-    options = {"--travel": travel or None, "--speed": speed, "--keys": keys, "--seconds": seconds}
-    given = [name for name, value in options.items() if value is not None]
-    if file:
-        if given:
+    source: Path
+    effect: Effect
+    compiled: Compiled | None
+    seen: Effect
+    shown_by: Drive
+
+
+OPTIONS = {"travel": "--travel", "speed_kmh": "--speed", "keys": "--keys", "length_s": "--seconds"}
+"""Field of a drive to the option that sets it."""
+
+
+class _Script:
+    """What the options say of travel, speed and keys: a file, a state all along, or nothing."""
+
+    def __init__(
+        self,
+        file: Path | None,
+        travel: str,
+        speed: float | None,
+        keys: str | None,
+        seconds: float | None,
+    ) -> None:
+        from fxstudio.effect.files import read_drive
+
+        on = None if keys is None else tuple(key_list(keys))
+        told = {"travel": travel or None, "speed_kmh": speed, "keys": on, "length_s": seconds}
+        self.told = {name: value for name, value in told.items() if value is not None}
+        given = [OPTIONS[name] for name in self.told]
+        if file and given:
             raise InputError(
                 "a drive file already says this", field=given[0],
                 remedy=f"leave out --drive, or {' and '.join(given)}",
             )  # fmt: skip
-        return read_drive(file)
-    if not given:
-        return effect.shown_by
-    on = effect.keys if keys is None else [k for k in keys.split(",") if k and k != "none"]
-    step = {"travel": travel or "forward", "keys": tuple(on)}
-    if speed is not None:
-        step["speed_kmh"] = speed
-    length = DEFAULT_LENGTH_S if seconds is None else seconds
-    return parse(Drive, {"length_s": length, "steps": (step,)}, "the options")
+        if travel == "stopped" and speed:
+            raise InputError(
+                "a stopped locomotive has no speed", field="--speed", given=speed,
+                remedy="leave out --speed, or --travel stopped",
+            )  # fmt: skip
+        self.file = read_drive(file) if file else None
+
+    def drive_for(self, effect: Effect) -> Drive:
+        """The drive to show `effect` by, its own if no option says anything."""
+        from fxstudio.documents import parse
+        from fxstudio.effect.drive import DEFAULT_LENGTH_S, Drive
+
+        if self.file or not self.told:
+            return self.file or effect.shown_by
+        step = {"travel": "forward", "keys": tuple(effect.keys), **self.told}
+        length = step.pop("length_s", DEFAULT_LENGTH_S)
+        try:
+            return parse(Drive, {"length_s": length, "steps": (step,)})
+        except InputError as error:
+            for each in (error, *error.more):
+                names = (each.field or "").split(".")
+                each.field = next(OPTIONS[name] for name in names if name in OPTIONS)
+            raise
 
 
 def picture_size(text: str) -> tuple[int, int]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import EffectName
+from fxstudio.cli.app import EffectName, key_list
 from fxstudio.cli.packets import (
     AddressOption,
     BitsOption,
@@ -52,8 +52,8 @@ def keys(
     from fxstudio.decoder.packets import functions, groups_of
 
     to = whom(address, long, False)
-    lit = _key_list(on)
-    rows = groups_of([*lit, *_key_list(groups)])
+    lit = key_list(on)
+    rows = groups_of([*lit, *key_list(groups)])
     _show_messages(functions(to, lit, rows), bits)
     console.say(WHERE_F0_IS)
 
@@ -158,12 +158,6 @@ def _speed_format(steps: int) -> str:
         allowed=" or ".join(str(scale.steps) for scale in SPEED_SCALES.values()),
         remedy="126 is what decoders with '128 steps' have",
     )  # fmt: skip
-
-
-def _key_list(text: str) -> list[str]:
-    return [
-        key.strip().upper() for key in text.split(",") if key.strip().lower() not in ("", "none")
-    ]
 
 
 def _show_messages(messages: Sequence[Message], bits: bool) -> None:

@@ -55,11 +55,14 @@ def drive_messages(
 
     Raises InputError for numbers that cannot be.
     """
-    for name, number in (("top speed", top_speed_kmh), ("every", every_s)):
-        if not (np.isfinite(number) and number > 0):
+    for name, number, (lowest, highest) in (
+        ("top speed", top_speed_kmh, (1, 500)),
+        ("every", every_s, (0.05, 60)),
+    ):
+        if not lowest <= number <= highest:
             raise InputError(
-                "must be above 0", field=name, given=number, allowed="a number above 0",
-                remedy="choose another number",
+                "cannot be used", field=name, given=number,
+                allowed=f"a number from {lowest} to {highest}", remedy="choose another number",
             )  # fmt: skip
     starts = [step.at_s for step in drive.steps]
     ends = [step.at_s + step.over_s for step in drive.steps]

@@ -248,7 +248,7 @@ def _row(place: str, header: list[str], cells: list[str]) -> Row:
         if not cell and not COLUMNS[name]:
             continue
         if cell.isascii() and cell.isdigit():
-            data[name] = int(cell)
+            data[name] = int(cell.lstrip("0")[:9] or "0")  # more digits are too many anyway
             continue
         wrong.append(
             InputError(

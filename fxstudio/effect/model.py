@@ -44,7 +44,7 @@ def _known_hex(text: str) -> str:
 HexText = Annotated[
     str,
     AfterValidator(_known_hex),
-    WithJsonSchema({"type": "string", "pattern": "^#[0-9A-Fa-f]{6}$"}),
+    WithJsonSchema({"type": "string", "pattern": light.HEX_COLOUR}),
 ]
 
 

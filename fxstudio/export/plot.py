@@ -50,7 +50,7 @@ def plot_traces(path: Path, title: str, traces: Sequence[Trace]) -> None:
         _draw_spectrum(over_rate, trace)
     axes[-1, 0].set_xlabel("time in s, one loop")
     axes[-1, 1].set_xlabel("rate in Hz")
-    figure.suptitle(title, x=0.01, ha="left", fontweight="bold", color=INK)
+    figure.suptitle(title, x=0.01, ha="left", fontweight="bold", color=INK, parse_math=False)
     figure.set_layout_engine("constrained")
     with replacing(path) as file:
         figure.savefig(file, format=path.suffix[1:].lower(), dpi=110)
@@ -79,7 +79,7 @@ def _draw_time(axes: Any, trace: Trace) -> None:
     axes.set_title(
         f"{trace.name}: percent flicker {percent(figures.percent_flicker)}, "
         f"flicker index {figures.flicker_index:.2f}, mean L* {figures.mean_lightness:.0f}",
-        loc="left", fontsize=9, color=INK,
+        loc="left", fontsize=9, color=INK, parse_math=False,
     )  # fmt: skip
     _plain(axes)
 
