@@ -104,6 +104,21 @@ def test_plan_tells_what_must_be_as_delivered(run):
     assert "read them too, and go on only if they hold this: CV33 = 1" in out
 
 
+def test_values_tell_whose_bits_they_are(run, tmp_path):
+    """A decoder that holds other bits there gets another value from plan than values shows."""
+    code, out, _ = run("values", "banked_fire", "-d", "withybank_glim")
+    assert code == 0
+    assert "shown as delivered in CV35, CV36. If your decoder has been changed" in out
+    (tmp_path / "held.csv").write_text("cv,value\n35,12\n36,3\n")
+    options = ("-d", "withybank_glim", "--present", "held.csv", "-o", "plan.txt")
+    run("plan", "banked_fire", *options)
+    text = Path("plan.txt").read_text()
+    assert "CV35 = 4 " in text
+    assert "CV36 = 11 " in text  # 8 for output 4, 3 for outputs 1 and 2 as it was
+    code, out, _ = run("values", "banked_fire", "-d", "carrow_lantern")
+    assert "shown as delivered in CV57, CV58." in out
+
+
 def test_an_extra_cv_on_a_page(run, tmp_path):
     (tmp_path / "held.toml").write_text("values = [{ cv = 300, page = [50, 1], value = 8 }]")
     code, out, _ = run(

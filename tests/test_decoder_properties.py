@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from fxstudio.decoder.compile import compile_effect
 from fxstudio.decoder.compromise import ASSUMED_LIGHT_TOLERANCE, ASSUMED_RATIO_TOLERANCE
-from fxstudio.decoder.decode import decode_values
+from fxstudio.decoder.decode import decode, decode_values
 from fxstudio.effect.keys import ALWAYS, KEYS
 from fxstudio.effect.patterns import KINDS
 
@@ -84,6 +84,17 @@ def test_whatever_differs_is_told(asked, decoder):
         assert wish == seen
     if None not in told and compiled.seen.flickering():
         assert compiled.seen.rate_hz == pytest.approx(asked.rate_hz, rel=0.011)
+
+
+@settings(max_examples=150, deadline=None)
+@given(effects, decoders, st.data())
+def test_bits_that_are_not_the_effects_change_nothing_of_it(asked, decoder, data):
+    compiled = compile_effect(asked, decoder)
+    value = data.draw(st.sampled_from(compiled.values))
+    others = data.draw(st.integers(0, 255)) & ~value.mask
+    changed = {**compiled.by_cv, value.cv: value.value ^ others}
+    assert decode(changed, decoder, asked) == decode(compiled.by_cv, decoder, asked)
+    assert value.shared == (value.mask != 255)
 
 
 EVERY_CODE = [

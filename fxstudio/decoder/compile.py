@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from fxstudio.decoder.compromise import Compromise, compromises
-from fxstudio.decoder.cv import CvAddress, Place
+from fxstudio.decoder.cv import LARGEST_VALUE, CvAddress, Place
 from fxstudio.decoder.decode import brightness, decode_values, ends, no_lamp_fits
 from fxstudio.decoder.description import Description
 from fxstudio.decoder.function_map import DIRECTIONS, Directions, rows_for
@@ -33,12 +33,14 @@ class Value:
     value : what it must hold, 0..255
     meaning : what that says, in words
     works : what it holds as delivered
+    mask : the bits that the effect's lamps set; all others are as delivered
     """
 
     cv: CvAddress
     value: int
     meaning: str
     works: int
+    mask: int = LARGEST_VALUE
 
     @property
     def differs(self) -> bool:
@@ -49,6 +51,11 @@ class Value:
     def binary(self) -> str:
         """The value's bits, bit 7 first: `00100001`."""
         return f"{self.value:08b}"
+
+    @property
+    def shared(self) -> bool:
+        """Whether some of its bits are not the effect's."""
+        return self.mask != LARGEST_VALUE
 
 
 @dataclass(frozen=True)
@@ -93,7 +100,13 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
     seen = decode_values(sheet.values, description, effect)
     names = {lamp.output: name for name, lamp in lamps.items()}
     values = tuple(
-        Value(cv, value, meaning(cv, value, description, names), description.works[cv])
+        Value(
+            cv,
+            value,
+            meaning(cv, value, description, names),
+            description.works[cv],
+            sheet.masks[cv],
+        )
         for cv, value in sorted(sheet.values.items(), key=lambda item: item[0].order)
     )
     return Compiled(values, compromises(effect, seen, description), seen)
@@ -101,12 +114,18 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
 
 @dataclass
 class _Sheet:
-    """The CVs concerned so far."""
+    """The CVs concerned so far, and which of their bits."""
 
     description: Description
     values: dict[CvAddress, int] = field(default_factory=dict)
+    masks: dict[CvAddress, int] = field(default_factory=dict)
+
+    def own(self, place: Place) -> None:
+        """Count the bits as the effect's, whether or not they must change."""
+        self.masks[place.address] = self.masks.get(place.address, 0) | place.mask
 
     def put(self, place: Place, code: int) -> None:
+        self.own(place)
         before = self.values.get(place.address, self.description.works[place.address])
         self.values[place.address] = place.put(before, code)
 
@@ -125,6 +144,7 @@ def _write_keys(sheet: _Sheet, lamp: Lamp, description: Description) -> Directio
     for row in rows:
         if row.reaches(lamp.output):
             place = row.place(lamp.output)
+            sheet.own(place)
             if row in chosen or place.get(description.works[place.address]):
                 sheet.put(place, int(row in chosen))
     return frozenset[str]().union(*(DIRECTIONS[row.travel] for row in chosen))

@@ -30,6 +30,20 @@ def value_table(compiled: Compiled) -> tuple[list[tuple[str, str]], list[tuple[s
     return headings, [tuple(text(value) for *_, text in columns) for value in compiled.values]
 
 
+def shared_note(compiled: Compiled) -> str:
+    """Which values have bits that are not the effect's, or "" if none has.
+
+    A decoder that has been changed may hold other bits there than one as delivered.
+    """
+    shared = [str(value.cv) for value in compiled.values if value.shared]
+    if not shared:
+        return ""
+    return (
+        f"Bits of other outputs and uses are shown as delivered in {', '.join(shared)}. If your "
+        "decoder has been changed, `fxstudio plan --present FILE` leaves them as they are."
+    )
+
+
 def values_text(title: str, compiled: Compiled) -> str:
     """The table as plain text, with the compromises below it."""
     headings, rows = value_table(compiled)
@@ -43,5 +57,6 @@ def values_text(title: str, compiled: Compiled) -> str:
         ]
         lines.append("  ".join(cells).rstrip())
     lines += ["", "'works' is the value the decoder leaves the works with."]
+    lines += filter(None, [shared_note(compiled)])
     lines += [f"Compromise: {entry}" for entry in compiled.compromises]
     return "\n".join(lines) + "\n"
