@@ -52,26 +52,32 @@ def calm(
     drive: Drive | None = None,
     shot: Shot | None = None,
     on_try: Callable[[int, int], None] | None = None,
+    verdict: Verdict | None = None,
 ) -> Calmed:
     """The nearest effect that passes when filmed, or `effect` itself if it does.
 
-    `on_try` is called with (tries done, tries at most). Raises InputError if none passes.
+    `on_try` is called with (work done, work at most). `verdict` is that on `effect` where it is
+    known. Raises InputError if none passes.
     """
     drive, shot = drive or effect.shown_by, shot or Shot()
-    verdict = judge(effect, drive, shot)
+    verdict = verdict or judge(effect, drive, shot)
     if verdict.passes:
         return Calmed(effect, (), compare(effect, effect), verdict)
     wide = replace(shot.viewing, every_px=COARSER * shot.viewing.every_px)
     coarse = replace(shot, viewing=wide)
     ways = list(_ways(effect))
     most, tries = len(ways) * (HALVINGS + 1), 0
+    tell = on_try or (lambda done, most: None)
 
     def passes(candidate: Effect) -> bool:
         nonlocal tries
         tries += 1
-        if on_try:
-            on_try(min(tries, most), most)
+        tell(tries, 2 * most)
         return quick_verdict(candidate, drive, coarse).passes
+
+    def look(done: int, frames: int) -> None:
+        # The last look takes about as long as all the tries.
+        tell(most + most * done // frames, 2 * most)
 
     found = []
     for way in ways:
@@ -82,7 +88,7 @@ def calm(
         # The quick look chooses its colours from fewer pixels, so it may be off by a step.
         for further in _steps_from(share):
             candidate = way(effect, further)
-            verdict = judge(candidate, drive, shot)
+            verdict = judge(candidate, drive, shot, look)
             if verdict.passes:
                 changes = tuple(_changes(effect, candidate))
                 return Calmed(candidate, changes, compare(effect, candidate), verdict)

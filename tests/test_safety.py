@@ -104,6 +104,22 @@ def test_flashes_of_an_even_blink_are_counted(rate_hz, flashes):
     assert verdict.passes == general.passes
 
 
+@pytest.mark.parametrize(
+    ("rate_hz", "flashes"), [(2.9, 3), (3.0, 3), (3.1, 4)], ids=["2.9", "3.0", "3.1"]
+)
+@pytest.mark.parametrize("seam_cs", [0, 6, 40, 95])
+def test_the_limit_is_sharp_wherever_the_seam_lies(rate_hz, flashes, seam_cs):
+    # Of short flashes at 3.1 Hz the fourth ends 3 / 3.1 + 0.02 s after the first begins, within
+    # one second; at 3 Hz it ends after 1.02 s.
+    lit = np.zeros(1000, np.uint8)
+    begins = np.floor(np.arange(round(10 * rate_hz)) * 100 / rate_hz).astype(int)
+    lit[begins], lit[begins + 1] = 1, 1
+    points = np.broadcast_to(np.roll(lit, seam_cs)[::2, None, None], (500, 100, 120))
+    general = analyse(points, [[0] * 3, [255] * 3], np.full(500, 2)).findings[GENERAL]
+    assert general.flashes == flashes
+    assert general.passes == (flashes == 3)
+
+
 def test_each_rule_sees_its_own_flashes():
     def fails(first, second):
         verdict = analyse(*blinking(rgb(first), rgb(second), 5))
@@ -206,7 +222,8 @@ def test_the_quarter_is_that_of_the_solid_angle():
     [
         (176, 124, 1.0, "but not shown larger"),
         (110, 79, 1.5, "also 1.5 times as large, but not larger"),  # 8690 px times 1.5^2, 2^2
-        (30, 40, 4.0, "also on a whole screen"),  # 1200 px times 4^2 are 19 200
+        (30, 40, 4.0, "also 4 times as large, but not larger"),  # 19 200 px at 4, 43 200 at 6
+        (15, 20, 1920 / 341, "also on a whole screen"),  # 300 px times 5.63^2 are 9511
     ],
 )
 def test_how_much_larger_it_may_be_shown(width, height, factor, words):
@@ -214,6 +231,26 @@ def test_how_much_larger_it_may_be_shown(width, height, factor, words):
     assert verdict.safe_enlargement == factor
     assert verdict.summary.endswith(words)
     assert "25% are allowed" in verdict.summary
+
+
+def test_a_small_picture_is_judged_up_to_a_whole_screen():
+    # 24 x 24 px are 20 736 px six times larger and 36 864 px eight times; a screen of 1920 px
+    # is thirty times as wide as the picture.
+    verdict = analyse(*blinking_part(24, 24, (64, 64)), EVERY_PIXEL)
+    assert verdict.safe_enlargement == 6
+    steady = analyse(*blinking_part(0, 0, (64, 64)), EVERY_PIXEL)
+    assert steady.safe_enlargement == 30
+    assert analyse(*blinking_part(20, 20, (400, 1920)), EVERY_PIXEL).safe_enlargement == 1
+    assert steady.summary.endswith("also on a whole screen")
+
+
+def test_the_stated_distance_gives_the_field_of_the_standard():
+    # "Understanding SC 2.3.1", from memory: 1024 x 768 on 15 to 17 inches, 22 to 26 inches away.
+    for diagonal, distance in ((15, 22), (17, 26)):
+        pixels = 2 * distance * np.tan(np.radians(5)) / (diagonal * 0.8 / 1024)
+        assert pixels == pytest.approx(341, rel=0.05)
+    assert 2 * 57 * np.tan(np.radians(5)) == pytest.approx(10, abs=0.05)
+    assert "10 cm wide from 57 cm away" in str(Viewing())
 
 
 def test_what_fails_is_safe_at_no_size():

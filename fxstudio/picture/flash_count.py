@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -21,6 +22,13 @@ SECOND_CS = 100
 
 ASSUMED_TOGETHER_CS = 17
 """Changes within a sixth of a second are one change: half a period at three flashes a second."""
+
+
+FIELD_DEGREES = 10
+"""Field of view in which an area is judged. Source: WCAG 2.x SC 2.3.1."""
+
+DISTANCE_CM = 57
+"""A distance of the eye from the screen to name the field at: there 10 degrees are 10 cm."""
 
 
 @dataclass(frozen=True)
@@ -49,9 +57,10 @@ class Viewing:
 
     def __str__(self) -> str:
         width, height = self.field_px
+        width_cm = 2 * DISTANCE_CM * math.tan(math.radians(FIELD_DEGREES / 2))
         return (
-            f"seen at its own size on a screen where {width} x {height} pixels fill 10 degrees "
-            "of view (1024 x 768 at the usual distance)"
+            f"seen at its own size, {width} x {height} of its pixels filling {FIELD_DEGREES} "
+            f"degrees of view: {width_cm:.0f} cm wide from {DISTANCE_CM} cm away"
         )
 
 

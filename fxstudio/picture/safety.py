@@ -29,8 +29,11 @@ from .flash_steps import Steps, follow
 
 Indices = NDArray[np.unsignedinteger]
 
-ENLARGEMENTS = (1.25, 1.5, 2.0, 2.5, 3.0, 4.0)
-"""How many times larger a picture may be shown; 4 fills a screen of 1920 pixels with 480."""
+SCREEN_PX = 1920
+"""Longer side of a screen that a picture is shown on the whole of. Common practice."""
+
+ENLARGEMENTS = (1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0)
+"""How many times larger a picture is tried, until it fills a screen."""
 
 
 @dataclass(frozen=True)
@@ -98,11 +101,21 @@ class Verdict:
         """The findings that break a rule."""
         return tuple(finding for finding in self.findings if not finding.passes)
 
+    @property
+    def whole_screen(self) -> float:
+        """How many times larger the picture fills a screen of `SCREEN_PX`; at least 1."""
+        return max(1.0, SCREEN_PX / max(self.shape_px))
+
     @cached_property
     def safe_enlargement(self) -> float | None:
-        """The largest of `ENLARGEMENTS` at which the picture still passes, None if at none."""
-        safe = 1.0 if self.passes else None
-        for factor in ENLARGEMENTS if self.passes else ():
+        """How many times larger the picture still passes, None if it fails as it is.
+
+        At most `whole_screen`; one of `ENLARGEMENTS` if less.
+        """
+        if not self.passes:
+            return None
+        safe = 1.0
+        for factor in (*(f for f in ENLARGEMENTS if f < self.whole_screen), self.whole_screen):
             findings, _ = self._loop.judged(self.viewing.enlarged(factor))
             if not all(finding.passes for finding in findings):
                 break
@@ -121,7 +134,7 @@ class Verdict:
                 f"more than {MOST_FLASHES} a second on {quick:.1%} of a field of view, "
                 "where 25% are allowed"
             )
-        if self.safe_enlargement == ENLARGEMENTS[-1]:
+        if self.safe_enlargement == self.whole_screen:
             parts.append("also on a whole screen")
         elif self.safe_enlargement > 1:
             parts.append(f"also {self.safe_enlargement:g} times as large, but not larger")
