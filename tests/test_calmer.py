@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import numpy as np
 import pytest
 from PIL import Image
@@ -179,12 +177,3 @@ def test_every_shipped_effect_passes(name):
     """By the followed points, at the size of `fxstudio film`; also those that show a mistake."""
     verdict = screening.quick_verdict(read_effect(shipped()[name]))
     assert verdict.passes, str(verdict)
-
-
-PREVIEWS = Path(__file__).parent.parent / "previews"
-
-
-@pytest.mark.parametrize("path", sorted(PREVIEWS.glob("*.gif")), ids=lambda p: p.stem)
-def test_no_preview_is_marked_as_flashing(path):
-    with Image.open(path) as gif:
-        assert b"WARNING" not in gif.info.get("comment", b"")
