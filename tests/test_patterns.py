@@ -7,6 +7,7 @@ import pytest
 from scipy import signal, stats
 
 from fxstudio.effect.patterns import (
+    ASSUMED_BEAT_RISE_S,
     KINDS,
     PATTERNS,
     Beat,
@@ -17,6 +18,7 @@ from fxstudio.effect.patterns import (
     Timeline,
 )
 from fxstudio.effect.signals import circular_ar1, lag
+from fxstudio.motion import beats_per_second
 
 
 def timeline(loop_s=6.0, rate_hz=4.0, lit=True, speed_kmh=0.0, seed=1, grid_hz=600):
@@ -157,6 +159,23 @@ def test_beat_pace():
     peaks = signal.find_peaks(np.concatenate([light, light]), height=0.5)[0]
     assert len(peaks) == 2 * 67
     assert line.fitted[0].asked == pytest.approx(11.1688, abs=1e-3)
+
+
+@pytest.mark.parametrize("speed_kmh", [5, 20, 40, 60, 120])
+def test_beat_falls_from_its_highest_until_the_next(speed_kmh):
+    """An exponential decay (closed form) over one period, less what the rise takes of it."""
+    line = timeline(speed_kmh=speed_kmh, loop_s=60)
+    light = Beat(lowest=0, fall_s=0.15).light(line)
+    period_s = 1 / beats_per_second(speed_kmh, 1.4, 4)
+    assert light.max() == pytest.approx(1, abs=0.05)
+    assert np.exp(-period_s / 0.15) < light.min() * 1.02
+    assert light.min() * 0.9 < np.exp(-(period_s - ASSUMED_BEAT_RISE_S) / 0.15)
+    assert light.max() - light.min() > 0.1  # it never runs into a steady light
+
+
+def test_beat_has_no_seam():
+    light = Beat(lowest=0, fall_s=5).light(timeline(speed_kmh=3, loop_s=2.0))
+    assert np.abs(np.diff(light, append=light[0])).max() < 0.1
 
 
 def test_beat_rests_when_standing():

@@ -216,7 +216,11 @@ class Flash(Ranged):
 
 
 class Beat(Ranged):
-    """Brightens with each exhaust beat, as the blast draws the fire; rests when standing."""
+    """Brightens with each exhaust beat, as the blast draws the fire; rests when standing.
+
+    Each beat kindles the glow to its highest, and from there it falls until the next: the
+    quicker the beats, the less it falls between two of them.
+    """
 
     kind: Literal["beat"] = "beat"
     lowest: Level = Field(0.3, description="Brightness between beats and standing, 0 to 1.")
@@ -238,12 +242,15 @@ class Beat(Ranged):
             return self.between(np.zeros(timeline.count))
         cycles = timeline.whole_cycles("beats a second", total / timeline.loop_s)
         turned = np.concatenate([[0.0], np.cumsum(pace)]) * (cycles / pace.sum())
-        starts = np.diff(np.floor(turned + 0.5))
-        age = timeline.times_s
-        rise = np.minimum(age / ASSUMED_BEAT_RISE_S, 1.0)
-        glow = rise * np.exp(-np.maximum(age - ASSUMED_BEAT_RISE_S, 0.0) / self.fall_s)
-        share = np.fft.irfft(np.fft.rfft(starts) * np.fft.rfft(glow), n=timeline.count)
-        return self.between(np.clip(share, 0.0, 1.0))
+        starts_s = timeline.times_s[np.diff(np.floor(turned + 0.5)) > 0]
+        # The same beats in the loops before and after: the loop has no seam.
+        loops = timeline.loop_s * np.arange(-2, 2)
+        starts_s = (loops[:, None] + starts_s).ravel()
+        peaked = np.searchsorted(starts_s, timeline.times_s - ASSUMED_BEAT_RISE_S, "right") - 1
+        since_peak_s = timeline.times_s - ASSUMED_BEAT_RISE_S - starts_s[peaked]
+        falling = np.exp(-since_peak_s / self.fall_s)
+        rising = (timeline.times_s - starts_s[peaked + 1]) / ASSUMED_BEAT_RISE_S
+        return self.between(np.maximum(falling, rising))
 
     def summary(self) -> str:
         """In words."""
