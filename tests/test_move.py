@@ -93,6 +93,34 @@ def test_more_lamps_than_outputs():
     assert lost["l6"].lost == pytest.approx(1.0)
 
 
+def test_a_key_that_cannot_be_had_gives_way_to_one_that_is_free():
+    """The map of S-9.2.2 gives outputs 1 and 2 only keys up to F3; F1 and F2 are in use."""
+    lamps = effect(
+        first={"output": 1, "key": "F9"},
+        second={"output": 2, "key": "F8"},
+        bed={"output": 3, "key": "F1"},
+        flames={"output": 4, "key": "F2"},
+    )
+    ((_, moved),) = suit(lamps, {"glim": GLIM})
+    keys = {name: lamp.key for name, lamp in moved.compiled.seen.lamps.items()}
+    assert keys == {"first": "F0", "second": "F3", "bed": "F1", "flames": "F2"}
+    told = {(row.lamp, row.asked, row.seen) for row in moved.compiled.compromises}
+    assert told == {("first", "F9", "F0"), ("second", "F8", "F3")}
+    assert all("keys that reach" in row.remedy for row in moved.compiled.compromises)
+
+
+def test_with_no_key_free_the_one_as_delivered_is_taken():
+    others = {f"l{n}": {"output": n, "key": f"F{n - 2}"} for n in range(2, 6)}  # F0 to F3
+    ((_, moved),) = suit(effect(l1={"output": 1, "key": "F9"}, **others), {"tolley": TOLLEY})
+    assert moved.compiled.seen.lamps["l1"].key == "F0"
+
+
+def test_a_fixed_key_is_told():
+    ((_, moved),) = suit(effect(x={"output": 6, "key": "F4"}), {"carrow": CARROW})
+    (told,) = moved.compiled.compromises
+    assert (told.what, told.asked, told.seen) == ("key", "F4", "lit without a key")
+
+
 @pytest.mark.parametrize("name", shipped())
 @pytest.mark.parametrize("decoder", DECODERS)
 def test_a_move_to_the_same_decoder_loses_nothing(name, decoder):

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fxstudio.decoder.compile import Compiled, compile_effect
+from fxstudio.decoder.compromise import compromises
 from fxstudio.decoder.cv import CvAddress
 from fxstudio.decoder.decode import decode
 from fxstudio.decoder.description import Description, Output
@@ -43,7 +44,8 @@ class Moved:
 
     asked : what is to be seen
     rewired : where each lamp goes, in the order of the effect
-    compiled : values for the decoder, and what will be seen
+    compiled : values for the decoder, and what will be seen; a lamp whose key cannot be had has
+        another one
     likeness : how different that is from what is asked
     notes : what could not be said as an effect
     """
@@ -100,13 +102,36 @@ def put_on(
 ) -> Moved:
     """`effect` on `target`; `wires` are the colours of the wires its lamps are on, by output."""
     rewired = rewire(effect, target, wires)
-    lamps = {
-        row.lamp: effect.lamps[row.lamp].model_copy(update={"output": row.target.number})
-        for row in rewired
-        if row.target is not None
+    outputs = {row.lamp: row.target for row in rewired if row.target is not None}
+    keys = _keys(effect, outputs, target)
+    moved = {
+        name: effect.lamps[name].model_copy(update={"output": output.number})
+        for name, output in outputs.items()
     }
-    compiled = compile_effect(effect.model_copy(update={"lamps": lamps}), target)
+    rekeyed = {name: lamp.model_copy(update={"key": keys[name]}) for name, lamp in moved.items()}
+    compiled = compile_effect(effect.model_copy(update={"lamps": rekeyed}), target)
+    told = compromises(effect.model_copy(update={"lamps": moved}), compiled.seen, target)
+    compiled = replace(compiled, compromises=told)
     return Moved(effect, rewired, compiled, compare(effect, compiled.seen), notes)
+
+
+def _keys(effect: Effect, outputs: Mapping[str, Output], target: Description) -> dict[str, str]:
+    """A key for each lamp on its output: its own, else one that no other lamp has.
+
+    The key that the output has as delivered goes before others; where none is free it is taken
+    all the same.
+    """
+    keys = {
+        name: lamp.key
+        for name, lamp in effect.lamps.items()
+        if name in outputs and _reaches(lamp, outputs[name], target)
+    }
+    for name, output in outputs.items():
+        if name not in keys:
+            choices = dict.fromkeys((output.key, *_reaching(output, target)))
+            taken = {*keys.values(), *(effect.lamps[other].key for other in outputs)}
+            keys[name] = next((key for key in choices if key not in taken), output.key)
+    return keys
 
 
 def rewire(effect: Effect, target: Description, wires: Mapping[int, str]) -> tuple[Rewired, ...]:
@@ -145,5 +170,10 @@ def rewire(effect: Effect, target: Description, wires: Mapping[int, str]) -> tup
 
 def _reaches(lamp: Lamp, output: Output, target: Description) -> bool:
     """Whether the lamp's key can switch the output."""
+    return lamp.key in _reaching(output, target)
+
+
+def _reaching(output: Output, target: Description) -> tuple[str, ...]:
+    """The keys that can switch the output."""
     rows = target.map_rows
-    return lamp.key in (keys_reaching(rows, output.number) if rows else (output.key,))
+    return keys_reaching(rows, output.number) if rows else (output.key,)
