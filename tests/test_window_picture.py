@@ -94,6 +94,21 @@ def test_the_calm_view_changes_the_picture_but_not_the_lanes(driver):
     assert not np.array_equal(frames[False], frames[True])
 
 
+def test_the_caption_says_what_is_shown(driver):
+    def captions():
+        driver.frame()
+        return [shown.caption for shown in driver.app.stage.frames()]
+
+    assert captions() == ["The effect as you wish it, calm view"]
+    show_truth(driver)
+    assert captions() == ["The effect as you wish it"]
+    driver.studio.use_decoder("withybank_glim")
+    driver.studio.show_beside(True)
+    found = len(driver.studio.compiled.compromises)
+    assert found > 1
+    assert captions() == [f"What the decoder will do, {found} compromises", "What you wish"]
+
+
 def test_a_lane_shows_the_simulated_brightness(driver):
     driver.let_pass(2.0)
     trace = driver.app.stage.traces.of("flames")

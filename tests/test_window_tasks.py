@@ -493,3 +493,22 @@ def test_everything_in_the_help_on_keys_is_true(opened):
         assert name in opened.texts()
     opened.key(pygame.K_ESCAPE)
     assert not opened.page.sheets
+
+
+def test_the_wheel_moves_the_page_and_the_help_with_it(opened, monkeypatch):
+    place = opened.widget("effect.title").rect.center
+    monkeypatch.setattr(pygame.mouse, "get_pos", lambda: place)
+    opened.mouse(pygame.MOUSEMOTION, place, rel=(1, 0), buttons=(0, 0, 0))
+    assert opened.page.hovered is opened.widget("effect.title")
+    for _ in range(3):
+        pygame.event.post(pygame.event.Event(pygame.MOUSEWHEEL, x=0, y=-1))
+        opened.frame(0)
+    assert opened.widget("effect.title").rect.centery < place[1]
+    hovered = opened.page.hovered
+    assert hovered is None or hovered.rect.collidepoint(place)
+    opened.studio.say("")
+    opened.studio.select("flames")
+    opened.frame()
+    hovered = opened.page.hovered
+    assert hovered is None or hovered in opened.page.all_leaves()
+    assert opened.app.status_line

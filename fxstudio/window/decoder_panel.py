@@ -78,9 +78,8 @@ def _compromises(look: Look, studio: Studio) -> list[Part]:
     found = studio.compiled.compromises
     if not found:
         return [Text(look, "This decoder does what you wish, to within half a percent.")]
-    count = f"{len(found)} compromises" if len(found) > 1 else "One compromise"
     return [
-        Text(look, f"{count}: what you wish and what will be seen"),
+        Text(look, f"{studio.compromise_count}: what you wish and what will be seen"),
         *(
             Note(
                 look,

@@ -82,6 +82,8 @@ class Page:
                 leaf.adopt(before)
                 if before is self._held:
                     self._held = leaf
+        at = self.hovered.key if self.hovered else None
+        self.hovered = next((leaf for leaf in self._top_leaves if leaf.key == at), None)
         self.stale = True
 
     def _place(self, part: Part, rect: Rect) -> None:
@@ -228,8 +230,9 @@ class Page:
             return True
         top = self.top
         for scroll in top.scrolls() if isinstance(top, Box) else ():
-            if scroll.rect.collidepoint(place):
-                return scroll.scroll(-event.y * self.look.px(60))
+            if scroll.rect.collidepoint(place) and scroll.scroll(-event.y * self.look.px(60)):
+                self.hovered = self._under(place)
+                return True
         return False
 
     def _key(self, event: Event) -> bool:

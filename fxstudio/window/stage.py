@@ -36,9 +36,11 @@ class Stage:
         """The pictures at this moment."""
         studio = self.studio
         moment = studio.playback.time_s, time.perf_counter(), studio.calm
-        seen = "What the decoder will do" if studio.compiled else "The effect as you wish it"
+        seen, count = "The effect as you wish it", ""
+        if studio.compiled:
+            seen, count = "What the decoder will do", f", {studio.compromise_count}"
         calm = ", calm view" if studio.calm else ""
-        shown = [Shown(seen + calm, studio.seen_projector.frame(*moment))]
+        shown = [Shown(seen + calm + count, studio.seen_projector.frame(*moment))]
         if studio.beside:
             shown.append(Shown("What you wish" + calm, studio.wish_projector.frame(*moment)))
         return shown

@@ -72,6 +72,12 @@ class Studio:
         return self.compiled.seen if self.compiled else self.effect
 
     @property
+    def compromise_count(self) -> str:
+        """How many compromises the decoder makes, in words."""
+        count = len(self.compiled.compromises) if self.compiled else 0
+        return f"{count or 'no'} compromise{'' if count == 1 else 's'}"
+
+    @property
     def lamp(self) -> Lamp:
         """The lamp that is selected."""
         return self.effect.lamps[self.selected]
