@@ -28,6 +28,9 @@ FORGOTTEN: Final = 0.2
 to it after 0.8 T (1 - t/T), a drift with half of T as its time constant after 0.805 T
 (exp(-2 t/T)): both styles of flicker then measure the same at one rate."""
 
+REPEATS: Final = 0.9
+"""Correlation from which on a light counts as coming back to what it was. No flicker does."""
+
 TICKS: Final = 1000
 """Changes of the slowest lamp that are measured; chance is then about 1 L* and 5 % of a rate."""
 SHORTEST_S, LONGEST_S = 10.0, 600.0
@@ -58,7 +61,8 @@ class Look:
 
     level : mean lightness L* while lit, 0..100
     modulation : twice the standard deviation of L* while lit: the whole swing of an even flash
-    rate_hz : rate of the flicker that changes as quickly; None for a lamp that looks steady
+    rate_hz : repeats a second of a light that repeats, else the rate of the flicker that changes
+        as quickly; None for a lamp that looks steady
     switching : L* by which it lags behind its key, mean of the second after it goes on and the
         second after it goes off
     """
@@ -191,12 +195,19 @@ def measure(effect: Effect, loop_s: float, seed: int = 1) -> dict[str, Look]:
 def rate(light: NDArray[np.floating], loop_s: float) -> float:
     """Rate in Hz of a signal [n] that is periodic over `loop_s`, from its autocorrelation.
 
-    It is 0.8 divided by the time in which the correlation falls to `FORGOTTEN`.
+    One that comes back to `REPEATS`, as flashes and beats do, has the rate of its period. A
+    random one has 0.8 divided by the time in which the correlation falls to `FORGOTTEN`.
     """
     power = np.abs(np.fft.rfft(light - light.mean())) ** 2
     correlation = np.fft.irfft(power, n=len(light))
     correlation /= correlation[0]
     after = int(np.argmax(correlation < FORGOTTEN))
+    later = correlation[after : len(light) // 2 + 1]
+    if (later > REPEATS).any():
+        first = int(np.argmax(later > REPEATS))
+        width = int(np.argmin(later[first:] > REPEATS)) or len(later)
+        period = after + first + int(np.argmax(later[first : first + width]))
+        return len(light) / (period * loop_s)
     high, low = correlation[after - 1], correlation[after]
     lag = after - 1 + (high - FORGOTTEN) / (high - low)
     return float((1 - FORGOTTEN) / (lag * loop_s / len(light)))
