@@ -274,12 +274,69 @@ def test_the_command_asks_and_writes_a_file_that_passes_check(run, monkeypatch):
     assert made["rate"]["curve"] == [{"value": 0, "hz": 0.5}, {"value": 250, "hz": 12.0}]
 
 
-def test_answers_that_end_too_soon_leave_no_file(run, monkeypatch, tmp_path):
-    typed(monkeypatch, ANSWERS[:20])
+def test_an_interview_that_is_broken_off_goes_on(run, monkeypatch, tmp_path):
+    """Whatever has been answered, wrong answers among them, the file in the end is the same."""
+    typed(monkeypatch, ANSWERS)
+    run("describe", "new", "-o", "whole.toml")
+    kept = tmp_path / "parts.unfinished.toml"
+    for first in range(0, len(ANSWERS), 7):
+        typed(monkeypatch, ANSWERS[first : first + 7])
+        code, out, err = run("describe", "new", "-o", "parts.toml")
+        last = first + 7 >= len(ANSWERS)
+        assert code == (0 if last else 130)
+        assert ("What is the decoder called?" in out) == (first == 0)
+        assert (f"parts.unfinished.toml: goes on after its {first} answers" in out) == (first > 0)
+        assert err.count("error") == ("1,5" in ANSWERS[first : first + 7])
+        assert kept.exists() != last
+    assert (tmp_path / "parts.toml").read_text() == (tmp_path / "whole.toml").read_text()
+
+
+def test_an_interview_that_is_broken_off_at_once_leaves_no_file(run, monkeypatch, tmp_path):
+    typed(monkeypatch, [])
     code, out, _ = run("describe", "new")
     assert code == 130
     assert "interrupted; no file was written" in out
     assert list(tmp_path.iterdir()) == []
+
+
+def test_the_section_one_goes_on_in_is_told_again(run, monkeypatch):
+    typed(monkeypatch, ANSWERS[:6])
+    _, before, _ = run("describe", "new")
+    typed(monkeypatch, [])
+    _, out, _ = run("describe", "new")
+    first, second, *_ = (section.title for section in SECTIONS)
+    assert first in before
+    assert second in before
+    assert first not in out
+    assert second in out
+
+
+def test_answers_may_be_changed_and_what_depends_on_them_is_asked(run, monkeypatch, tmp_path):
+    typed(monkeypatch, ANSWERS[:20])
+    run("describe", "new")
+    kept = tmp_path / "my_decoder.unfinished.toml"
+    data = tomllib.loads(kept.read_text())
+    assert len(data["answers"]) == 20
+    kept.write_text(kept.read_text().replace(ANSWERS[0], "Another name"))
+    typed(monkeypatch, ANSWERS[20:])
+    assert run("describe", "new")[0] == 0
+    assert tomllib.loads((tmp_path / "my_decoder.toml").read_text())["title"] == "Another name"
+
+
+def test_a_file_of_answers_that_cannot_be_read_is_told_and_left_alone(run, tmp_path):
+    kept = tmp_path / "my_decoder.unfinished.toml"
+    kept.write_text("answers = 5")
+    code, _, err = run("describe", "new")
+    assert code == 2
+    assert "my_decoder.unfinished.toml, field 'answers'" in err
+    assert kept.read_text() == "answers = 5"
+
+
+def test_a_folder_that_is_not_there_is_told_at_the_first_answer(run, monkeypatch):
+    typed(monkeypatch, ANSWERS)
+    code, _, err = run("describe", "new", "-o", "no/such/decoder.toml")
+    assert code == 2
+    assert "make the folder first" in err
 
 
 def test_a_file_that_is_there_is_not_replaced(run, tmp_path):

@@ -35,15 +35,37 @@ def new(
 ) -> None:
     """Answer the questions that the decoder's manual answers; get a description that passes check.
 
-    Each answer is checked at once. Enter takes the answer shown in brackets. Ctrl-C ends
-    without a file.
+    Each answer is checked at once and kept. Enter takes the answer shown in brackets. Ctrl-C
+    breaks off; the same command goes on from there.
     """
     from fxstudio.decoder.describe import Interview, to_text
+    from fxstudio.decoder.notebook import Notebook, answers_text, read_answers
 
     refuse_to_replace(output, "--output")
+    unfinished = output.with_suffix(".unfinished.toml")
+    old = read_answers(unfinished) if unfinished.exists() else []
     console.say("Have the decoder's manual at hand; it is right wherever it differs.")
-    data = Interview(_ask, _section, console.complain).run()
+    if old:
+        console.label(
+            unfinished, f": goes on after its {len(old)} answers; delete it to begin anew"
+        )
+    notebook = Notebook(
+        _ask, _section, console.complain,
+        lambda answers: write_text(unfinished, answers_text(answers)), old,
+    )  # fmt: skip
+    try:
+        data = Interview(notebook.answer, notebook.head, notebook.refuse).run()
+    except typer.Abort:
+        console.say("")
+        if notebook.given:
+            console.label(
+                unfinished, ": interrupted; all answers are kept, the same command goes on"
+            )
+        else:
+            console.say("interrupted; no file was written")
+        raise typer.Exit(INTERRUPTED) from None
     write_text(output, to_text(data))
+    unfinished.unlink(missing_ok=True)
     console.label(output, ": the description; it passes every check")
     console.say(f"Next: fxstudio values banked_fire --decoder {output}", "dim")
 
@@ -80,8 +102,4 @@ def _section(title: str, text: str) -> None:
 
 
 def _ask(words: str, allowed: str, default: str) -> str:
-    try:
-        return typer.prompt(f"{words}\n  ({allowed})", default=default, show_default=bool(default))
-    except typer.Abort:
-        console.say("\ninterrupted; no file was written")
-        raise typer.Exit(INTERRUPTED) from None
+    return typer.prompt(f"{words}\n  ({allowed})", default=default, show_default=bool(default))

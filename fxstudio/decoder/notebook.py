@@ -1,0 +1,103 @@
+"""Answers of an interview kept as they are given, so that one can go on another day."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Annotated, Any
+
+import tomlkit
+from pydantic import BaseModel, Field
+
+from fxstudio.documents import parse, read_toml
+from fxstudio.effect.patterns import FROZEN
+
+HEADER = """\
+Answers so far: the same command goes on after the last of them. Change an answer here, or delete
+the last ones to be asked again; delete the file to begin anew."""
+
+
+class Answer(BaseModel):
+    """One question and what was typed."""
+
+    model_config = FROZEN
+
+    question: str = Field(..., description="What was asked.")
+    answer: str = Field(..., description="What was typed.")
+
+
+class Unfinished(BaseModel):
+    """A file of answers."""
+
+    model_config = FROZEN
+
+    answers: Annotated[tuple[Answer, ...], Field(strict=False, min_length=1)] = Field(
+        ..., description="Questions and answers in the order in which they were asked."
+    )
+
+
+@dataclass
+class Notebook:
+    """Stands between an interview and the person who answers.
+
+    ask, tell, complain : the person; see `Interview`
+    keep : called with all answers so far, after each new one
+    old : answers of an earlier sitting, given again without a word as long as the questions are
+        the same
+    """
+
+    ask: Callable[[str, str, str], str]
+    tell: Callable[[str, str], None]
+    complain: Callable[[Any], None]
+    keep: Callable[[list[Answer]], None]
+    old: list[Answer] = field(default_factory=list)
+    given: list[Answer] = field(default_factory=list)
+    _heading: tuple[str, str] | None = None
+
+    def answer(self, words: str, allowed: str, default: str) -> str:
+        """The old answer to a question or, if there is none, the person's."""
+        if self.old and self.old[0].question == words:
+            self.given.append(self.old.pop(0))
+        else:
+            self.old.clear()
+            if self._heading:
+                self.tell(*self._heading)
+                self._heading = None
+            typed = self.ask(words, allowed, default)
+            self.given.append(Answer(question=words, answer=typed))
+            self.keep(self.given)
+        return self.given[-1].answer
+
+    def head(self, title: str, text: str) -> None:
+        """A section begins: told at once, or ahead of its first new question."""
+        if self.old:
+            self._heading = title, text
+        else:
+            self._heading = None
+            self.tell(title, text)
+
+    def refuse(self, error: Any) -> None:
+        """An answer cannot be used: told unless it was told in an earlier sitting."""
+        if not self.old:
+            self.complain(error)
+
+
+def read_answers(path: Path) -> list[Answer]:
+    """The answers in a file; raises ReadError or InputError."""
+    return list(parse(Unfinished, read_toml(path), path).answers)
+
+
+def answers_text(answers: Iterable[Answer]) -> str:
+    """A file of answers."""
+    document = tomlkit.document()
+    for line in HEADER.splitlines():
+        document.add(tomlkit.comment(line))
+    document.add(tomlkit.nl())
+    rows = tomlkit.aot()
+    for answer in answers:
+        table = tomlkit.table()
+        table.update(answer.model_dump())
+        rows.append(table)
+    document.add("answers", rows)
+    return tomlkit.dumps(document)
