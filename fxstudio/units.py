@@ -8,12 +8,6 @@ from typing import Final
 KMH_PER_MPS: Final = 3.6
 """km/h in one m/s; exact."""
 
-MPS_PER_MPH: Final = 0.44704
-"""m/s in one mile per hour; exact, international mile of 1609.344 m."""
-
-MM_PER_INCH: Final = 25.4
-"""mm in one inch; exact."""
-
 
 def hz(rate_hz: float) -> str:
     """A rate as people read it: `4 Hz`, `0.25 Hz`."""

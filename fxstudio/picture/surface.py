@@ -46,9 +46,7 @@ COPPER = Material((0.78, 0.37, 0.21), gloss=0.8, metal=0.95, grain=0.2)
 CREAM = Material((0.70, 0.64, 0.50), gloss=0.1, grain=0.05)
 INK = Material((0.02, 0.02, 0.02), gloss=0.02, grain=0.0)
 RED = Material((0.33, 0.030, 0.022), gloss=0.35, grain=0.2)
-GREEN = Material((0.040, 0.075, 0.050), gloss=0.25, grain=0.3)
 WOOD = Material((0.17, 0.105, 0.06), gloss=0.08, grain=0.5)
-BRICK = Material((0.20, 0.11, 0.07), gloss=0.02, grain=0.5)
 
 
 def flat(depth: Array) -> Array:
