@@ -119,6 +119,16 @@ def test_values_tell_whose_bits_they_are(run, tmp_path):
     assert "shown as delivered in CV57, CV58." in out
 
 
+def test_signs_that_are_no_letters_stay_out_of_a_note(run, held):
+    code, out, _ = run(
+        "plan", "banked_fire", "-d", "withybank_glim", "--present", held, "-o", "plan.txt",
+        "--extra", "3=20:slow\x1b[31m\nstart\udcff [b]",
+    )  # fmt: skip
+    assert code == 0
+    assert "why:   slow [31m start [b]\n" in Path("plan.txt").read_text()
+    assert "\x1b" not in out
+
+
 def test_an_extra_cv_on_a_page(run, tmp_path):
     (tmp_path / "held.toml").write_text("values = [{ cv = 300, page = [50, 1], value = 8 }]")
     code, out, _ = run(

@@ -332,6 +332,13 @@ def test_a_file_of_answers_that_cannot_be_read_is_told_and_left_alone(run, tmp_p
     assert kept.read_text() == "answers = 5"
 
 
+def test_bytes_that_are_no_letters_do_no_harm(run, monkeypatch, tmp_path):
+    typed(monkeypatch, ["Glim \udcff"])
+    assert run("describe", "new")[0] == 130
+    kept = tomllib.loads((tmp_path / "my_decoder.unfinished.toml").read_text())
+    assert kept["answers"][0]["answer"] == "Glim ?"
+
+
 def test_a_folder_that_is_not_there_is_told_at_the_first_answer(run, monkeypatch):
     typed(monkeypatch, ANSWERS)
     code, _, err = run("describe", "new", "-o", "no/such/decoder.toml")

@@ -102,4 +102,5 @@ def _section(title: str, text: str) -> None:
 
 
 def _ask(words: str, allowed: str, default: str) -> str:
-    return typer.prompt(f"{words}\n  ({allowed})", default=default, show_default=bool(default))
+    typed = typer.prompt(f"{words}\n  ({allowed})", default=default, show_default=bool(default))
+    return typed.encode(errors="replace").decode()  # bytes that are no letters of the terminal

@@ -43,6 +43,9 @@ LongOption = Annotated[
 TrackOption = Annotated[
     bool, typer.Option("--programming-track", help="Direct mode, without an address.")
 ]
+BitOption = Annotated[
+    int | None, typer.Option(help="Only this bit of the CV, 0 to 7; --value is then 0 or 1.")
+]
 BitsOption = Annotated[bool, typer.Option("--bits", help="Also show every packet as bits.")]
 CvOption = Annotated[list[int], typer.Option(help="Number of the CV, 1 to 1024.")]
 ValueOption = Annotated[list[int], typer.Option(help="What to write there, 0 to 255.")]
@@ -61,9 +64,7 @@ def write(
     cv: CvOption,
     value: ValueOption,
     address: AddressOption = None,
-    bit: Annotated[
-        int | None, typer.Option(help="Change only this bit, 0 to 7; --value is then 0 or 1.")
-    ] = None,
+    bit: BitOption = None,
     long: LongOption = False,
     programming_track: TrackOption = False,
     bits: BitsOption = False,
@@ -102,9 +103,7 @@ def verify(
     cv: Annotated[int, typer.Option(help="Number of the CV, 1 to 1024.")],
     value: Annotated[int, typer.Option(help="What you think it holds, 0 to 255.")],
     address: AddressOption = None,
-    bit: Annotated[
-        int | None, typer.Option(help="Ask for this bit only, 0 to 7; --value is then 0 or 1.")
-    ] = None,
+    bit: BitOption = None,
     long: LongOption = False,
     programming_track: TrackOption = False,
     bits: BitsOption = False,

@@ -187,7 +187,8 @@ def parse_extra(text: str) -> Extra:
         )  # fmt: skip
     number, cv31, cv32, value, note = found.groups()
     page = (int(cv31), int(cv32)) if cv31 else None
-    extra = Extra(CvAddress(int(number), page), int(value), (note or "").strip() or "as you asked")
+    note = " ".join("".join(c if c.isprintable() else " " for c in note or "").split())
+    extra = Extra(CvAddress(int(number), page), int(value), note or "as you asked")
     with naming("--extra"):
         check_writable(extra.cv, extra.value)
     return extra
