@@ -140,6 +140,20 @@ def test_the_picture_comes_first_in_a_narrow_window(size, percent):
 
 
 @pytest.mark.parametrize("percent", PERCENTS)
+def test_two_pictures_stand_one_below_the_other_where_it_is_narrow(percent):
+    """Their captions would be cut otherwise."""
+    driver = Driver("banked_fire", (560, 900), percent)
+    driver.studio.use_decoder("withybank_glim")
+    driver.studio.show_beside(True)
+    driver.frame()
+    (caption, one), (_, other) = driver.widget("picture").cells()
+    assert (one.left == other.left) == (percent >= 150)
+    words = driver.app.stage.frames()[0].caption.split(",")[0]
+    assert driver.page.look.text_width(words) <= caption.width
+    driver.close()
+
+
+@pytest.mark.parametrize("percent", PERCENTS)
 def test_the_words_of_a_lane_are_not_cut(percent):
     driver = Driver("banked_fire", (560, 900), percent)
     lane, look = driver.widget("lane bed"), driver.page.look

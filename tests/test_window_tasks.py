@@ -384,7 +384,10 @@ def test_the_decoder_says_what_it_will_do(opened):
     at = next(n for n, entry in enumerate(compiled.compromises) if entry.lamp == "flames")
     assert studio.selected == "bed"
     opened.click(f"compromise {at}")
-    assert studio.selected == "flames"
+    assert opened.focus == "lamp"
+    assert studio.selected == opened.widget("lamp").chosen == "flames"
+    for key in ("lamp", "lamp name", "key"):
+        assert opened.widget(key).clip.contains(opened.widget(key).rect), f"{key} is not seen"
     # A decoder that holds its levels makes the lane a staircase.
     steps = np.diff(opened.light("flames"))
     assert np.mean(np.abs(steps) < 1e-6) > 0.8

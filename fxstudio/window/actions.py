@@ -71,6 +71,13 @@ class Actions:
         """Show the options of a picker."""
         self.page.open(Options(picker, self.page.close), "options")
 
+    def go_to(self, lamp: str | None) -> None:
+        """Select a lamp and go to its settings; None: go to the shared rate."""
+        if lamp:
+            self.studio.select(lamp)
+        self.rebuild()
+        self.page.focus_on(self.page.find("lamp" if lamp else "rate"))
+
     def ask(self, title: str, text: str, *answers: Answer, escape: int = -1) -> None:
         """Ask something."""
         self.page.open(Question(title, text, answers, self.page.close, escape), "answer 0")

@@ -78,7 +78,7 @@ class App:
         """All parts for a window of this size."""
         width, height = size
         actions = self.actions
-        tools = toolbar(look, self.studio, self.actions)
+        tools = toolbar(look, self.studio, actions)
         found = notices(look, self.studio)
         top = Column([tools, *found])
         bottom = status(look, self.studio, lambda: self.status_line)
@@ -90,7 +90,7 @@ class App:
         right = [
             effect_panel(look, self.studio, actions.open_list),
             lamp_panel(look, self.studio, actions.open_list),
-            decoder_panel(look, self.studio, actions.open_list, actions.open_description),
+            decoder_panel(look, self.studio, actions),
             values_panel(look, self.studio),
         ]
         below = self.stage.below(look)

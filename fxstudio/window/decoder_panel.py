@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from fxstudio.cautions import for_steps
 from fxstudio.export.table import value_table, values_text
+from fxstudio.window.actions import Actions
 from fxstudio.window.buttons import Button, Switch
 from fxstudio.window.clipboard import copy
-from fxstudio.window.effect_panel import OpenList
 from fxstudio.window.form import capitalised, heading, labelled
 from fxstudio.window.frames import Panel
 from fxstudio.window.layout import Column, Part
@@ -21,9 +19,7 @@ from fxstudio.window.widget import Text
 OTHER_FILE = "?"
 
 
-def decoder_panel(
-    look: Look, studio: Studio, open_list: OpenList, open_file: Callable[[], object]
-) -> Part:
+def decoder_panel(look: Look, studio: Studio, actions: Actions) -> Part:
     """Choice of a decoder, and its compromises."""
     options = {NO_DECODER: "None: show the wish", **studio.decoders}
     if studio.decoder_name not in options and studio.description is not None:
@@ -32,7 +28,7 @@ def decoder_panel(
 
     def choose(name: str) -> None:
         if name == OTHER_FILE:
-            open_file()
+            actions.open_description()
         else:
             studio.choose_decoder(name)
 
@@ -40,7 +36,7 @@ def decoder_panel(
         heading(look, "Decoder"),
         labelled(
             look, "decoder",
-            Picker(look, "decoder", options, studio.decoder_name, choose, open_list,
+            Picker(look, "decoder", options, studio.decoder_name, choose, actions.open_list,
                    "The picture then shows what this decoder will do."),
         ),
     ]  # fmt: skip
@@ -57,20 +53,20 @@ def decoder_panel(
                 help="Show what you wish for beside what the decoder will do.",
             )
         )
-    rows += _compromises(look, studio)
+    rows += _compromises(look, studio, actions)
     rows += [
         Note(
             look, f"advice {number}", capitalised(" and ".join(entry.lamps)),
             [f"They {entry.seen}." if len(entry.lamps) > 1 else f"{capitalised(entry.seen)}.",
              f"Do: {entry.remedy}."],
-            lambda lamp=entry.lamps[0]: studio.select(lamp), "Show the lamp.",
+            lambda lamp=entry.lamps[0]: actions.go_to(lamp), "Go to the lamp.",
         )
         for number, entry in enumerate(studio.advice)
     ]  # fmt: skip
     return Panel(Column(rows, look.gap), look.pad)
 
 
-def _compromises(look: Look, studio: Studio) -> list[Part]:
+def _compromises(look: Look, studio: Studio, actions: Actions) -> list[Part]:
     if studio.decoder_error is not None:
         return [Text(look, str(studio.decoder_error), "warning")]
     if studio.compiled is None:
@@ -89,8 +85,8 @@ def _compromises(look: Look, studio: Studio) -> list[Part]:
                     f"{capitalised(entry.asked)} asked, {entry.seen} will be seen.",
                     f"Do: {entry.remedy}.",
                 ],
-                lambda lamp=entry.lamp: studio.select(lamp or studio.selected),
-                "Show the lamp." if entry.lamp else "",
+                lambda lamp=entry.lamp: actions.go_to(lamp),
+                "Go to the lamp." if entry.lamp else "Go to the shared rate.",
             )
             for number, entry in enumerate(found)
         ),

@@ -22,6 +22,9 @@ WORDS_WIDTH, TRACE_WIDTH = 236, 240
 TRACE_HEIGHT = 30
 """Height in pixels at 100 % of a trace below the words."""
 
+LEAST_WIDTH = 200
+"""Width in pixels at 100 % of pictures side by side; narrower, they stand one below the other."""
+
 ASPECT = 1.5
 """Width over height of a picture."""
 
@@ -35,7 +38,7 @@ class Shown:
 
 
 class Picture(Widget):
-    """One picture, or two side by side, each with a caption above it."""
+    """One picture, or two side by side or one below the other, each with a caption above it."""
 
     live = True
 
@@ -60,22 +63,33 @@ class Picture(Widget):
         """As much as there is."""
         return self.look.px(480)
 
+    def _columns(self, width: int) -> int:
+        """How many stand side by side: all, or one where that would leave little of each."""
+        return self.count if width >= self.count * self.look.px(LEAST_WIDTH) else 1
+
     def height(self, width: int) -> int:
         """The pictures in their own shape, within what there is room for."""
-        own = (width - (self.count - 1) * self.look.gap) / self.count
-        return min(self.highest, round(own / ASPECT) + self.caption_height)
+        columns, gap = self._columns(width), self.look.gap
+        rows = self.count // columns
+        own = (width - (columns - 1) * gap) / columns
+        each = round(own / ASPECT) + self.caption_height
+        return min(self.highest, rows * each + (rows - 1) * gap)
 
     def cells(self) -> list[tuple[Rect, Rect]]:
         """Caption and picture rectangles."""
-        gap, top = self.look.gap, self.caption_height
-        own = (self.rect.width - (self.count - 1) * gap) // self.count
-        wide = min(own, round((self.rect.height - top) * ASPECT))
-        left = self.rect.left + (self.rect.width - self.count * wide - (self.count - 1) * gap) // 2
+        columns, gap, top = self._columns(self.rect.width), self.look.gap, self.caption_height
+        rows = self.count // columns
+        own = (self.rect.width - (columns - 1) * gap) // columns
+        room = (self.rect.height - (rows - 1) * gap) // rows - top
+        wide = min(own, round(room * ASPECT))
+        high = round(wide / ASPECT)
+        left = self.rect.left + (self.rect.width - columns * wide - (columns - 1) * gap) // 2
         cells = []
         for number in range(self.count):
-            x = left + number * (wide + gap)
-            picture = Rect(x, self.rect.top + top, wide, round(wide / ASPECT))
-            cells.append((Rect(x, self.rect.top, wide, top), picture))
+            row, column = divmod(number, columns)
+            x, y = left + column * (wide + gap), self.rect.top + row * (top + high + gap)
+            caption = Rect(x, y, wide if columns > 1 else self.rect.right - x, top)
+            cells.append((caption, Rect(x, y + top, wide, high)))
         return cells
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
