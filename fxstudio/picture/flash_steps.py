@@ -3,7 +3,8 @@
 A rule says which pairs of colours are a change. A point makes a change when its colour rises,
 by the rule, from any colour it has had since its change before, and then falls from any since;
 so small ripples on the way neither hide a change nor add one. Sets of colours are bits of a few
-64-bit words, which makes the search exact for any rule and the same for all of them.
+64-bit words, which makes the search exact for any rule and the same for all of them. Points that
+take the same course through the loop, as neighbours in a quantised film do, are followed as one.
 """
 
 from __future__ import annotations
@@ -37,6 +38,24 @@ class Steps:
     def busy(self) -> list[int]:
         """Numbers of the frames at which some point changes."""
         return np.flatnonzero(self.moved.any(axis=1)).tolist()
+
+    def of_points(self, course: NDArray[np.integer]) -> Steps:
+        """The changes of points that take these courses, for the `course` [points] of each."""
+        place = np.full(course.max() + 1, -1)
+        place[self.which] = np.arange(len(self.which))
+        at = place[course]
+        able = np.flatnonzero(at >= 0)
+        return Steps(able, self.way[:, at[able]])
+
+
+def courses(
+    numbers: NDArray[np.unsignedinteger],
+) -> tuple[NDArray[np.unsignedinteger], NDArray[np.integer]]:
+    """The different courses [n, m] that points take, and the number of that of each [points]."""
+    rows = np.ascontiguousarray(numbers.T)
+    whole = rows.view(np.dtype((np.void, rows.itemsize * rows.shape[1])))[:, 0]
+    _, first, course = np.unique(whole, return_index=True, return_inverse=True)
+    return numbers[:, first], course
 
 
 def follow(numbers: NDArray[np.unsignedinteger], rises: NDArray[np.bool_], rounds: int) -> Steps:

@@ -25,7 +25,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from .flash_count import MOST_FLASHES, SECOND_CS, Box, Count, Viewing
 from .flash_rules import RULES, Rule
-from .flash_steps import Steps, follow
+from .flash_steps import Steps, courses, follow
 
 Indices = NDArray[np.unsignedinteger]
 
@@ -184,9 +184,10 @@ def analyse(
     every = viewing.every_px
     shape_px = shape_px or (grid[0] * every, grid[1] * every)
     rounds, times_cs = _played(np.asarray(delays_cs))
-    numbers = points.reshape(count, -1)
+    different, course = courses(points.reshape(count, -1))
+    followed = (follow(different, rule.rises(np.asarray(colours)), rounds) for rule in RULES)
     loop = _Loop(
-        tuple(follow(numbers, rule.rises(np.asarray(colours)), rounds) for rule in RULES),
+        tuple(steps.of_points(course) for steps in followed),
         times_cs,
         int(np.sum(delays_cs)),
         tuple(grid),
