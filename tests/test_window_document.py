@@ -6,35 +6,17 @@ import errno
 import os
 
 import pytest
+from window_driver import FIRE, save_outside, write_fire
 
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.errors import InputError, ReadError, WriteError
 from fxstudio.window import edits
 from fxstudio.window.document import Document
 
-FIRE = """# The tender fire of a small engine.
-title = "Small fire"
-rate_hz = 4.0  # by eye
-
-[lamps.bed]  # green wire
-output = 3
-key = "F1"
-colour = { wavelength_nm = 605 }
-pattern = { kind = "steady", level = 0.35 }
-
-[lamps.flames]
-output = 4
-key = "F1"
-colour = { temperature_k = 1900 }
-pattern = { kind = "flicker", lowest = 0.1 }
-"""
-
 
 @pytest.fixture
 def path(tmp_path):
-    path = tmp_path / "small_fire.toml"
-    path.write_text(FIRE)
-    return path
+    return write_fire(tmp_path)
 
 
 @pytest.fixture
@@ -47,13 +29,6 @@ def document(path):
 def level(document, value, gesture=None):
     path = ("lamps", "bed", "pattern", "level")
     document.edit(edits.set_field(document.effect, path, value), gesture)
-
-
-def change_outside(path, text):
-    """As another program saves: the clock may not have moved on since."""
-    before = path.stat().st_mtime_ns
-    path.write_text(text)
-    os.utime(path, ns=(before + 10**9, before + 10**9))
 
 
 def test_a_new_document_is_usable_and_has_nothing_to_lose():
@@ -186,13 +161,13 @@ def test_a_save_that_fails_loses_neither_file_nor_edits(document, path, monkeypa
 def test_saving_where_there_is_no_folder_is_refused(document, tmp_path):
     with pytest.raises(WriteError, match="make the folder first"):
         document.save(tmp_path / "none" / "fire.toml")
-    assert document.path.name == "small_fire.toml"
+    assert document.path.name == "heron.toml"
 
 
 def test_a_file_changed_elsewhere_is_read_again_and_can_be_undone(document, path):
     assert document.look_at_file() is None
     first = document.effect
-    change_outside(path, FIRE.replace("0.35", "0.8"))
+    save_outside(path, FIRE.replace("0.35", "0.8"))
     assert "read again" in document.look_at_file()
     assert document.effect.lamps["bed"].pattern.level == 0.8
     assert not document.unsaved
@@ -201,7 +176,7 @@ def test_a_file_changed_elsewhere_is_read_again_and_can_be_undone(document, path
 
 
 def test_comments_written_elsewhere_are_kept(document, path):
-    change_outside(path, FIRE.replace("by eye", "measured"))
+    save_outside(path, FIRE.replace("by eye", "measured"))
     document.look_at_file()
     level(document, 0.5)
     document.save()
@@ -210,11 +185,11 @@ def test_comments_written_elsewhere_are_kept(document, path):
 
 def test_a_file_that_breaks_keeps_the_last_good_effect(document, path):
     good = document.effect
-    change_outside(path, FIRE.replace("0.35", "35"))
+    save_outside(path, FIRE.replace("0.35", "35"))
     assert document.look_at_file() is None
     assert document.effect == good
     assert "pattern.level" in str(document.broken)
-    change_outside(path, FIRE.replace("0.35", "0.36"))
+    save_outside(path, FIRE.replace("0.35", "0.36"))
     assert document.look_at_file()
     assert document.broken is None
     assert document.effect.lamps["bed"].pattern.level == 0.36
@@ -223,7 +198,7 @@ def test_a_file_that_breaks_keeps_the_last_good_effect(document, path):
 def test_unsaved_edits_are_not_overwritten_by_another_program(document, path):
     level(document, 0.5)
     mine = document.effect
-    change_outside(path, FIRE.replace("0.35", "0.8"))
+    save_outside(path, FIRE.replace("0.35", "0.8"))
     document.look_at_file()
     assert document.effect == mine
     document.take_outside()
@@ -235,7 +210,7 @@ def test_unsaved_edits_are_not_overwritten_by_another_program(document, path):
 
 def test_unsaved_edits_can_win_over_another_program(document, path):
     level(document, 0.5)
-    change_outside(path, FIRE.replace("0.35", "0.8").replace("by eye", "measured"))
+    save_outside(path, FIRE.replace("0.35", "0.8").replace("by eye", "measured"))
     document.look_at_file()
     document.keep_mine()
     assert document.outside is None

@@ -14,7 +14,7 @@ import numpy as np
 import pygame
 import pytest
 from PIL import Image
-from window_driver import Driver
+from window_driver import FIRE, Driver, write_fire
 
 GOLDENS = Path(__file__).parent / "goldens" / "window"
 
@@ -23,24 +23,9 @@ MEAN_OFF, SHARE_OFF = 1.5, 0.02
 
 CLEARLY = 48
 
-FIRE = """title = "Heron's fire"
-locomotive = "Heron, Sallow Valley Railway"
-note = "A steady bed, and flames that show in reverse only."
-rate_hz = 4.0
-
-[lamps.bed]
-output = 3
-key = "F1"
-colour = { wavelength_nm = 605 }
-pattern = { kind = "steady", level = 0.35 }
-
-[lamps.flames]
-output = 4
-key = "F2"
-travel = "reverse"
-colour = { temperature_k = 1900 }
-pattern = { kind = "flicker", style = "smooth", lowest = 0.1, highest = 1.0 }
-"""
+REVERSE = FIRE.replace('"F2"', '"F2"\ntravel = "reverse"').replace(
+    "rate_hz", 'note = "A steady bed, and flames that show in reverse only."\nrate_hz'
+)
 
 SHOTS = {
     "wide_100": ((1280, 820), 100),
@@ -55,8 +40,7 @@ SHOTS = {
 @pytest.fixture
 def shoot(tmp_path, monkeypatch):
     """Makes a screenshot [h, w, 3] at half its size."""
-    path = tmp_path / "heron.toml"
-    path.write_text(FIRE)
+    path = write_fire(tmp_path, REVERSE)
     wedge = np.repeat(np.tile(np.linspace(0, 120, 480), (320, 1))[..., None], 3, axis=2)
     wedge = wedge.astype(np.uint8)
     drivers = []

@@ -8,37 +8,17 @@ import tomllib
 import numpy as np
 import pygame
 import pytest
-from window_driver import Driver
+from window_driver import FIRE, Driver, save_outside, write_fire
 
 from fxstudio.effect.files import read_effect
 from fxstudio.export.table import values_text
 from fxstudio.window import decoder_panel
 
-FIRE = """# Heron's fire, wired last winter.
-title = "Heron's fire"
-locomotive = "Heron, Sallow Valley Railway"
-rate_hz = 4.0
-
-[lamps.bed]
-output = 3
-key = "F1"
-colour = { wavelength_nm = 605 }
-pattern = { kind = "steady", level = 0.35 }  # not too bright
-
-[lamps.flames]  # the overlay
-output = 4
-key = "F2"
-colour = { temperature_k = 1900 }
-pattern = { kind = "flicker", style = "smooth", lowest = 0.2, highest = 1.0 }
-"""
-
 
 @pytest.fixture
 def path(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    path = tmp_path / "heron.toml"
-    path.write_text(FIRE)
-    return path
+    return write_fire(tmp_path)
 
 
 @pytest.fixture
@@ -331,8 +311,7 @@ def test_a_full_disk_loses_nothing_and_is_told(opened, path, monkeypatch):
 
 
 def change_outside(driver, path, text):
-    path.write_text(text)
-    os.utime(path, ns=(path.stat().st_mtime_ns + 10**9,) * 2)
+    save_outside(path, text)
     driver.app._looked_s = -1e9
     driver.frame()
 

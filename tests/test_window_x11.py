@@ -11,7 +11,7 @@ import tomllib
 from contextlib import contextmanager
 
 import pytest
-from window_driver import Driver
+from window_driver import Driver, write_fire
 
 TOOLS = ("Xvfb", "xdotool")
 MISSING = [tool for tool in TOOLS if shutil.which(tool) is None]
@@ -19,22 +19,6 @@ MISSING = [tool for tool in TOOLS if shutil.which(tool) is None]
 pytestmark = pytest.mark.skipif(
     bool(MISSING), reason=f"needs {' and '.join(MISSING)}, from the packages xvfb and xdotool"
 )
-
-FIRE = """title = "Heron's fire"
-rate_hz = 4.0
-
-[lamps.bed]
-output = 3
-key = "F1"
-colour = { wavelength_nm = 605 }
-pattern = { kind = "steady", level = 0.35 }  # not too bright
-
-[lamps.flames]
-output = 4
-key = "F1"
-colour = { temperature_k = 1900 }
-pattern = { kind = "flicker", style = "smooth", lowest = 0.2, highest = 1.0 }
-"""
 
 
 @pytest.fixture
@@ -49,6 +33,12 @@ def display():
     os.close(write)
     with os.fdopen(read) as answer:
         number = answer.readline().strip()
+    environment = {**os.environ, "DISPLAY": f":{number}"}
+    assert until(
+        lambda: subprocess.run(
+            ["xdotool", "getdisplaygeometry"], env=environment, capture_output=True, check=False
+        ).returncode == 0
+    ), "the screen does not answer"  # fmt: skip
     yield f":{number}"
     server.terminate()
     server.wait(10)
@@ -92,8 +82,7 @@ def until(what, seconds=15.0):
 
 def test_a_task_with_real_clicks_and_keys(display, tmp_path):
     """Flames in reverse only, a new title, saved, undone, closed with a question."""
-    path = tmp_path / "heron.toml"
-    path.write_text(FIRE)
+    path = write_fire(tmp_path)
     # The same window without a screen says where its controls are.
     plan = Driver(path)
 
@@ -144,8 +133,7 @@ def test_a_task_with_real_clicks_and_keys(display, tmp_path):
 
 
 def test_the_window_is_resized_by_its_user(display, tmp_path):
-    path = tmp_path / "heron.toml"
-    path.write_text(FIRE)
+    path = write_fire(tmp_path)
     with showing(display, str(path)) as (window, tool, name):
         for width, height in ((520, 640), (1380, 900), (900, 420)):
             tool("windowsize", name, width, height)

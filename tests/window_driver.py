@@ -18,6 +18,39 @@ from fxstudio.window.widget import Widget
 
 FRAME_S = 1 / 30
 
+FIRE = """# Heron's fire, wired last winter.
+title = "Heron's fire"
+locomotive = "Heron, Sallow Valley Railway"
+rate_hz = 4.0  # by eye
+
+[lamps.bed]  # green wire
+output = 3
+key = "F1"
+colour = { wavelength_nm = 605 }
+pattern = { kind = "steady", level = 0.35 }  # not too bright
+
+[lamps.flames]  # the overlay
+output = 4
+key = "F2"
+colour = { temperature_k = 1900 }
+pattern = { kind = "flicker", style = "smooth", lowest = 0.2, highest = 1.0 }
+"""
+"""An effect as a person writes it."""
+
+
+def write_fire(folder: Path, text: str = FIRE) -> Path:
+    """An effect file of one's own."""
+    path = folder / "heron.toml"
+    path.write_text(text, "utf-8")
+    return path
+
+
+def save_outside(path: Path, text: str) -> None:
+    """As another program saves: the clock may not have moved on since."""
+    later_ns = path.stat().st_mtime_ns + 10**9
+    path.write_text(text, "utf-8")
+    os.utime(path, ns=(later_ns, later_ns))
+
 
 class Driver:
     """A window and the hands on it."""
