@@ -36,3 +36,25 @@ def run(monkeypatch, capsys, tmp_path):
         return ended.value.code or 0, out, err
 
     return call
+
+
+@pytest.fixture
+def refused(run, tmp_path):
+    """Call the command line with something it cannot use.
+
+    One message, exit code 2, no traceback, and all in the folder is as it was.
+    """
+
+    def files() -> dict[Path, bytes | None]:
+        return {path: path.read_bytes() if path.is_file() else None for path in tmp_path.rglob("*")}
+
+    def call(*arguments: object, problem: str) -> None:
+        before = files()
+        code, _, err = run(*arguments)
+        assert code == 2
+        assert problem in err
+        assert err.count("error") == 1
+        assert "Traceback" not in err
+        assert files() == before
+
+    return call

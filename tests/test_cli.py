@@ -163,14 +163,9 @@ WRONG = {
 
 
 @pytest.mark.parametrize("case", WRONG)
-def test_wrong_calls_end_with_2_one_message_and_nothing_written(run, tmp_path, case):
+def test_wrong_calls_end_with_2_one_message_and_nothing_written(refused, case):
     arguments, problem = WRONG[case]
-    code, _, err = run(*arguments)
-    assert code == 2
-    assert problem in err
-    assert err.count("error") == 1
-    assert "Traceback" not in err
-    assert list(tmp_path.iterdir()) == []
+    refused(*arguments, problem=problem)
 
 
 def test_an_output_folder_that_is_a_file(run, tmp_path):

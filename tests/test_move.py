@@ -233,10 +233,7 @@ WRONG = {
 
 
 @pytest.mark.parametrize("case", WRONG)
-def test_wrong_calls_end_with_2_and_one_message(run, tmp_path, case):
+def test_wrong_calls_end_with_2_and_one_message(refused, tmp_path, case):
     (tmp_path / "bad.csv").write_text("cv,value\n144,7\n")
     arguments, problem = WRONG[case]
-    code, _, err = run(*arguments)
-    assert code == 2
-    assert problem in err
-    assert err.count("error") == 1
+    refused(*arguments, problem=problem)

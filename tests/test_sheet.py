@@ -446,10 +446,6 @@ WRONG = {
 
 
 @pytest.mark.parametrize("case", WRONG)
-def test_wrong_calls_write_nothing(run, tmp_path, case):
+def test_wrong_calls_write_nothing(refused, case):
     arguments, problem = WRONG[case]
-    code, _, err = run("sheet", "banked_fire", *arguments)
-    assert code == 2
-    assert problem in err
-    assert err.count("error") == 1
-    assert list(tmp_path.iterdir()) == []
+    refused("sheet", "banked_fire", *arguments, problem=problem)

@@ -9,9 +9,9 @@ import typer
 
 from fxstudio.cautions import WRITING, for_steps
 from fxstudio.cli import console
-from fxstudio.cli.app import DecoderName, EffectName, app, description_for, write_text
+from fxstudio.cli.app import DecoderName, EffectName, app, write_text
 from fxstudio.cli.electrics import Size, Values
-from fxstudio.cli.writing import ExtraCvs, PresentFile, parse_extra
+from fxstudio.cli.writing import ExtraCvs, PresentFile, check_apart, read_asked
 from fxstudio.electrics.resistor import ASSUMED_CURRENT_MA, LED_COLOURS
 from fxstudio.errors import InputError, naming
 
@@ -56,17 +56,12 @@ def sheet(
     and the restore list. It prints on A4 and on Letter, and needs no network.
     """
     from fxstudio.bench_sheet import bench_sheet
-    from fxstudio.decoder.values import read_values
-    from fxstudio.effect.files import find_effect, read_effect
     from fxstudio.export.wiring import Solder
 
-    source = find_effect(effect)
-    wanted = read_effect(source)
-    description = description_for(decoder)
-    held = read_values(present) if present else None
-    extras = [parse_extra(text) for text in extra or ()]
+    source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
     solder = Solder(size.value, current, values.value, _kinds(led or (), list(wanted.lamps)))
     target = output or Path(f"{source.stem}.sheet.html")
+    check_apart([("EFFECT", source), ("--present", present), ("--output", target)])
     with naming(source), console.progress(f"filming {source.stem}") as on_frame:
         html = bench_sheet(wanted, description, held, extras, solder, film, on_frame)
     write_text(target, html)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from contextlib import ExitStack
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 
@@ -18,8 +18,10 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
     from fxstudio.decoder.cv import CvAddress
+    from fxstudio.decoder.description import Description
     from fxstudio.decoder.extras import Extra
     from fxstudio.decoder.plan import Step
+    from fxstudio.effect.model import Effect
 
 EXTRA = re.compile(r"(\d+)(?:/(\d+)/(\d+))?=(\d+)(?::(.*))?", re.ASCII | re.DOTALL)
 """CV=VALUE:note, or CV/CV31/CV32=VALUE:note for a CV on a page."""
@@ -87,8 +89,7 @@ def plan(
     """
     from fxstudio.decoder.compile import compile_effect
     from fxstudio.decoder.plan import plan as make_plan
-    from fxstudio.decoder.values import list_kind, read_values, values_text
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.decoder.values import list_kind, values_text
     from fxstudio.export.plan_table import (
         KEPT,
         RESTORE,
@@ -99,11 +100,7 @@ def plan(
         restore_text,
     )
 
-    source = find_effect(effect)
-    wanted = read_effect(source)
-    description = description_for(decoder)
-    held = read_values(present) if present else None
-    extras = [parse_extra(text) for text in extra or ()]
+    source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
     with naming(source):
         compiled = compile_effect(wanted, description)
     made = make_plan(compiled, held, description, extras)
@@ -125,7 +122,8 @@ def plan(
         ),
     ]  # fmt: skip
     wished = [(option, path, text(), what) for option, path, text, what in texts if path]
-    _check_apart([("--present", present), *((option, path) for option, path, *_ in wished)])
+    outputs = [(option, path) for option, path, *_ in wished]
+    check_apart([("EFFECT", source), ("--present", present), *outputs])
     _write_together({path: text for _, path, text, _ in wished})
     if made.steps:
         _show_cautions(*WRITING)
@@ -145,12 +143,34 @@ def plan(
         console.label(path, f": {what}")
 
 
-def _holds(held: dict[CvAddress, int] | None, steps: Iterable[Step]) -> dict[CvAddress, int]:
-    """What the decoder holds after the steps, as far as it is known."""
-    return {**(held or {}), **{step.cv: step.value for step in steps}}
+class Asked(NamedTuple):
+    """What is wanted, on which decoder, and what that holds now."""
+
+    source: Path
+    effect: Effect
+    description: Description
+    held: dict[CvAddress, int] | None
+    extras: list[Extra]
 
 
-def _check_apart(files: Iterable[tuple[str, Path | None]]) -> None:
+def read_asked(
+    effect: str, decoder: str | None, present: Path | None, extra: list[str] | None
+) -> Asked:
+    """What the options of a plan name; raises ReadError or InputError."""
+    from fxstudio.decoder.values import read_values
+    from fxstudio.effect.files import find_effect, read_effect
+
+    source = find_effect(effect)
+    return Asked(
+        source,
+        read_effect(source),
+        description_for(decoder),
+        read_values(present) if present else None,
+        [parse_extra(text) for text in extra or ()],
+    )
+
+
+def check_apart(files: Iterable[tuple[str, Path | None]]) -> None:
     """Raise InputError if two options name one file: one would be lost in the other."""
     seen: dict[Path, str] = {}
     for option, path in files:
@@ -162,6 +182,11 @@ def _check_apart(files: Iterable[tuple[str, Path | None]]) -> None:
                 remedy="give each of them a name of its own",
             )  # fmt: skip
         seen[place] = option
+
+
+def _holds(held: dict[CvAddress, int] | None, steps: Iterable[Step]) -> dict[CvAddress, int]:
+    """What the decoder holds after the steps, as far as it is known."""
+    return {**(held or {}), **{step.cv: step.value for step in steps}}
 
 
 def _write_together(texts: Mapping[Path, str]) -> None:

@@ -118,12 +118,13 @@ def cv_numbers(description: Description) -> Iterator[Problem]:
     for name, output, place in [*places, ("rate", 0, description.rate.place)]:
         at = f"output {output}: " if output else ""
         address = place.address
-        part, problem, allowed = "", None, None
+        part, problem, given, allowed = "", None, address.number, None
         if address.page is not None and (
             address.page[0] not in cv.CV31_RANGE or address.page[1] not in cv.CV32_RANGE
         ):
             part, problem = "page", f"{at}CV31 = {address.page[0]}, CV32 = {address.page[1]}"
             problem += " is no page for makers"
+            given = list(address.page)
             allowed = "CV31 from 16 to 255, CV32 from 0 to 255"
         elif refused := cv.refusal(address):
             part, problem, allowed = "cv", at + refused, cv.ALLOWED_TEXT
@@ -132,7 +133,7 @@ def cv_numbers(description: Description) -> Iterator[Problem]:
             allowed = "bits that all lie in one CV"
         if problem and (name, part) not in told:
             told.add((name, part))
-            yield Problem((name, part), problem, address.number, allowed)
+            yield Problem((name, part), problem, given, allowed)
 
 
 def overlaps(description: Description) -> Iterator[Problem]:
