@@ -23,25 +23,13 @@ from fxstudio.effect.model import Effect
 from fxstudio.export.gif import frame_delays, frame_times_s, telling_frames, write_gif
 from fxstudio.film import renderer_for
 from fxstudio.simulate import Simulation
+from fxstudio.window.document import NEW_EFFECT
 
 THREE_LAMPS = {
+    **NEW_EFFECT,
     "title": "Three lamps",
-    "locomotive": "Heron, Sallow Valley Railway",
-    "scene": "cab",
-    "rate_hz": 4.0,
     "lamps": {
-        "bed": {
-            "output": 3,
-            "key": "F1",
-            "colour": {"wavelength_nm": 605},
-            "pattern": {"kind": "steady", "level": 0.35},
-        },
-        "flames": {
-            "output": 4,
-            "key": "F2",
-            "colour": {"temperature_k": 1900},
-            "pattern": {"kind": "flicker", "style": "smooth", "lowest": 0.1, "highest": 1.0},
-        },
+        **NEW_EFFECT["lamps"],
         "door": {
             "output": 5,
             "key": "F3",

@@ -27,17 +27,26 @@ from fxstudio.window.studio import Studio  # noqa: E402
 EFFECT, DECODER = "banked_fire", "withybank_glim"
 FRAMES = 120
 
+VIEWS = {
+    "true view": {},
+    "calm view": {"calm": True},
+    "true view, wish beside it": {"decoder": True, "beside": True},
+    "calm view, wish beside it": {"calm": True, "decoder": True, "beside": True},
+}
 
-def window(calm: bool = False, decoder: bool = False) -> App:
-    """A window that shows the effect, its scene drawn."""
+
+def window(calm: bool = False, decoder: bool = False, beside: bool = False) -> App:
+    """A window that shows the effect, its scene drawn; `beside` with the wish beside it."""
     studio = Studio()
     studio.document.open(find_effect(EFFECT))
     studio.begin()
     if decoder:
         studio.use_decoder(DECODER)
+        studio.show_beside(beside)
     studio.caution_read, studio.calm = True, calm
     app = App(studio, (1280, 820))
     studio.seen_projector.renderer(wait=True)
+    studio.wish_projector.renderer(wait=True)
     app.step(pygame.event.get(), 0.0)
     app.step([], 0.0)
     return app
@@ -85,10 +94,9 @@ def main() -> None:
     """Measure and tell."""
     seconds = float(sys.argv[1]) if len(sys.argv) > 1 else 5.0
     print(f"driver {os.environ['SDL_VIDEODRIVER']}, pygame {pygame.version.ver}")
-    for calm in (False, True):
-        app = window(calm)
+    for name, what in VIEWS.items():
+        app = window(**what)
         own = frame_ms(app)
-        name = "calm view" if calm else "true view"
         print(f"{name}: {own:.1f} ms a frame, {own * 60 / 1e3:.2f} of a 60th of a second")
         print(f"{name}: {share(app, seconds):.3f} of a core at 30 frames a second")
     app = window()
