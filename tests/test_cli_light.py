@@ -94,7 +94,7 @@ pattern = { kind = "flash", period_s = 0.2 }
 length_s = 0.4
 steps = [{ at_s = 0.0, keys = ["F3"] }]
 """
-LARGE = ("--size", "640x427")
+FAILING = ("--size", "280x400")
 
 
 @pytest.fixture
@@ -105,26 +105,52 @@ def strobe(run):
 
 @pytest.mark.usefixtures("strobe")
 def test_film_refuses_what_flashes_too_much(run):
-    code, out, error = run("film", "strobe.toml", *LARGE)
+    code, out, error = run("film", "strobe.toml", *FAILING)
     assert code == 2
     assert out == ""
     assert "strobe.toml: the film would flash more than is safe to show" in error
     assert "5 in the second from" in error
+    assert "--accept-flashes" in error
     assert not Path("strobe.gif").exists()
 
 
 @pytest.mark.usefixtures("strobe")
+def test_what_is_refused_is_offered_calmer_in_numbers(run):
+    error = run("film", "strobe.toml", *FAILING)[2]
+    offer = next(line for line in error.splitlines() if "--calm: " in line)
+    assert "of its look is lost" in offer
+    told = run("film", "strobe.toml", "--calm", *FAILING)[1].splitlines()
+    changes = [line.strip().removeprefix("calmer ") for line in told if "  calmer " in line]
+    assert changes
+    assert all(change in offer for change in changes)
+
+
+def test_nothing_is_offered_where_nothing_calmer_passes(run):
+    steps = ", ".join(f"{{ at_s = {k / 10}, keys = {['F3'] if k % 2 else []} }}" for k in range(20))
+    text = STROBE.replace('kind = "flash", period_s = 0.2', 'kind = "steady"')
+    Path("keys.toml").write_text(
+        text[: text.index("[drive]")] + f"[drive]\nlength_s = 2.0\nsteps = [{steps}]\n", "utf-8"
+    )
+    code, _, error = run("film", "keys.toml", *FAILING)
+    assert code == 2
+    assert "do:      no calmer version of it passes: its keys may go on and off" in error
+    assert "--calm:" not in error
+    error = run("film", "keys.toml", *FAILING, "--decoder", "tolley_hearth")[2]
+    assert "do:      write a calm effect with `fxstudio calm`" in error
+
+
+@pytest.mark.usefixtures("strobe")
 def test_film_takes_it_if_told_so_and_says_it(run):
-    code, out, _ = run("film", "strobe.toml", "--accept-flashes", *LARGE)
-    assert code == 0
-    assert "WARNING general flashes" in out
+    code, out, error = run("film", "strobe.toml", "--accept-flashes", *FAILING)
+    assert (code, error) == (0, "")
+    assert "WARNING red flashes" in out
     with Image.open("strobe.gif") as gif:
         assert b"WARNING" in gif.info["comment"]
 
 
 @pytest.mark.usefixtures("strobe")
 def test_film_calms_it_if_told_so(run):
-    code, out, _ = run("film", "strobe.toml", "--calm", *LARGE)
+    code, out, _ = run("film", "strobe.toml", "--calm", *FAILING)
     assert code == 0
     assert "calmer door: " in out
     assert "of its look is lost" in out
@@ -136,13 +162,13 @@ def test_film_calms_it_if_told_so(run):
 
 @pytest.mark.usefixtures("strobe")
 def test_calm_writes_an_effect_that_passes_and_keeps_its_comments(run):
-    code, out, _ = run("calm", "strobe.toml", "-o", "calm.toml", "--size", "640x427")
+    code, out, _ = run("calm", "strobe.toml", "-o", "calm.toml", *FAILING)
     assert code == 0
     assert "calm.toml: the calmer effect" in out
     text = Path("calm.toml").read_text("utf-8")
     assert "# a door lamp gone wild" in text
     assert "# far too quick" in text
-    code, out, _ = run("calm", "calm.toml", "-o", "other.toml", "--size", "640x427")
+    code, out, _ = run("calm", "calm.toml", "-o", "other.toml", *FAILING)
     assert code == 0
     assert "nothing was written" in out
     assert not Path("other.toml").exists()
@@ -156,9 +182,11 @@ def test_check_judges_flashes_and_draws_where(run):
     assert "no medical and no legal judgement" in out
     with Image.open("where.png") as picture:
         assert picture.size == (480, 320)
+    assert "341 x 256 of its pixels filling 10 degrees of view" in out
     code, out, _ = run("check", "banked_fire")
     assert code == 0
     assert "flashes: passes WCAG 2.3.1" in out
+    assert run("check", "strobe.toml", "--size", "120x80")[0] == 0
 
 
 def test_one_map_for_one_effect(run):

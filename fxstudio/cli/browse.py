@@ -9,17 +9,13 @@ import typer
 
 from fxstudio.cli import console
 from fxstudio.cli.app import BAD_INPUT, app, compile_for, decoders
-from fxstudio.cli.film import film, show_verdict
+from fxstudio.cli.film import caution_flashes, film, picture_size, show_verdict
 from fxstudio.errors import FxError, InputError, naming
 
 if TYPE_CHECKING:
     from fxstudio.effect.model import Effect
     from fxstudio.effect.patterns import Pattern
-
-SCREEN_ONLY = (
-    "Flashes are judged on the film, shown at its own size. This is no medical and no legal "
-    "judgement: warn viewers before you show a flickering picture."
-)
+    from fxstudio.film import Shot
 
 DEMO_EFFECT, DEMO_DECODER = "banked_fire", "carrow_lantern"
 
@@ -40,17 +36,20 @@ def check(
     flash_map: Annotated[
         Path | None, typer.Option(help="PNG file to draw: where the film of an effect flashes.")
     ] = None,
+    size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320",
 ) -> None:
     """Check files: every wrong field, and what is allowed but will disappoint.
 
-    An effect is also filmed, without a file, in the size of `fxstudio film`, and what would
-    flash more than WCAG 2.3.1 allows is told. That is a check of one picture on a screen, no
-    medical and no legal judgement.
+    An effect is also filmed as `fxstudio film` does, without a file, and what would flash more
+    than WCAG 2.3.1 allows is told. That is a check of one picture on a screen, no medical and
+    no legal judgement.
 
     Ends with exit code 2 if a file cannot be used or flashes too much. Hints alone are no error.
     """
     from fxstudio.effect.advice import advise
+    from fxstudio.film import Shot
 
+    shot = Shot(*picture_size(size))
     if flash_map and len(paths) > 1:
         raise InputError(
             "one picture cannot show several effects", field="--flash-map", given=str(flash_map),
@@ -68,15 +67,15 @@ def check(
         for hint in advise(thing) if what == "effect" else ():
             console.label("  hint", f" {hint}", "yellow")
         if what == "effect":
-            failed |= not _flashes(thing, flash_map)
+            failed |= not _flashes(thing, shot, flash_map)
             filmed = True
     if filmed:
-        console.say(SCREEN_ONLY, "dim")
+        caution_flashes()
     if failed:
         raise typer.Exit(BAD_INPUT)
 
 
-def _flashes(effect: Effect, map_to: Path | None) -> bool:
+def _flashes(effect: Effect, shot: Shot, map_to: Path | None) -> bool:
     """Say whether a film of an effect would pass, and draw where it flashes."""
     from fxstudio.export.files import replacing
     from fxstudio.export.png import png_bytes
@@ -85,14 +84,14 @@ def _flashes(effect: Effect, map_to: Path | None) -> bool:
 
     try:
         with console.progress("looking for flashes") as on_frame:
-            verdict = judge(effect, on_frame=on_frame)
+            verdict = judge(effect, shot=shot, on_frame=on_frame)
     except InputError as error:  # a long drive is no fault of the file
         console.label("  flashes", f" not looked for: {error.problem}", "yellow")
         return True
     show_verdict(verdict)
     if map_to:
         with replacing(map_to) as file:
-            file.write(png_bytes(flash_map(effect, verdict)))
+            file.write(png_bytes(flash_map(effect, verdict, shot=shot)))
         console.label(map_to, f": {LEGEND}")
     return verdict.passes
 

@@ -105,6 +105,8 @@ def progress(what: str) -> Iterator[Callable[[int, int], None]]:
     """A progress bar while the block runs; gives the function that moves it."""
     from rich.progress import Progress  # kept off the way of --help
 
-    with Progress(console=Console(stderr=True), transient=True) as bar:
+    console = Console(stderr=True)
+    # Into a file or a pipe nothing can be drawn, but the bar would leave an empty line.
+    with Progress(console=console, transient=True, disable=not console.is_terminal) as bar:
         task = bar.add_task(what, total=None)
         yield lambda done, total: bar.update(task, completed=done, total=total)

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from fxstudio.decoder.compile import Compiled
     from fxstudio.effect.drive import Drive
     from fxstudio.effect.model import Effect
-    from fxstudio.film import Shot
+    from fxstudio.film import FlashError, Shot
     from fxstudio.picture.safety import Verdict
 
 
@@ -70,12 +70,13 @@ def film(
     With --decoder the film shows what that decoder will really do, and the values to write
     are put beside the GIF as text.
 
-    A film that flashes more than WCAG 2.3.1 allows is refused, unless --accept-flashes is
-    given; such a film says so in its comment.
+    A film that flashes more than WCAG 2.3.1 allows is refused, and the nearest effect that
+    passes is looked for and offered. With --accept-flashes it is filmed, and says so in its
+    comment.
     """
     from fxstudio.effect.files import find_effect, read_effect, shipped
     from fxstudio.export.table import values_text
-    from fxstudio.film import Shot, check_places
+    from fxstudio.film import FlashError, Shot, check_places
     from fxstudio.film import film as film_effect
 
     names = [*(effects or []), *(shipped() if all_effects else [])]
@@ -92,7 +93,7 @@ def film(
     if calm and decoder:
         raise InputError(
             "calms the effect, which the decoder may then do otherwise", field="--calm",
-            remedy="write a calm effect with `fxstudio calm`, then film that with --decoder",
+            remedy=CALM_FIRST,
         )  # fmt: skip
     width, height = picture_size(size)
     shot = Shot(width, height, fps, seed)
@@ -117,12 +118,17 @@ def film(
     for target, (source, effect, compiled, seen, shown_by) in planned.items():
         if calm:
             seen = calmer(source, seen, shown_by, shot).effect
-        with naming(source), console.progress(f"filming {source.stem}") as on_frame:
-            report = film_effect(seen, target, shown_by, shot, on_frame, accept_flashes)
+        try:
+            with naming(source), console.progress(f"filming {source.stem}") as on_frame:
+                report = film_effect(seen, target, shown_by, shot, on_frame, accept_flashes)
+        except FlashError as error:
+            offer = CALM_FIRST if compiled else _offer(source, seen, shown_by, shot, error)
+            error.remedy = "\n           ".join([offer, *AS_IT_IS])
+            raise
         gif = report.gif
         console.label(
             gif.path,
-            f": {gif.frames} frames, {gif.duration_s:g} s, "
+            f": {gif.frames} {'frame' if gif.frames == 1 else 'frames'}, {gif.duration_s:g} s, "
             f"{width} x {height}, {gif.bytes / 1e6:.2f} MB",
         )
         show_verdict(report.verdict)
@@ -133,20 +139,59 @@ def film(
             write_text(table, values_text(effect.title, compiled))
             console.label(table, ": the values to write")
             console.show_compromises(compiled)
-    console.caution("looking")
+    caution_flashes()
+
+
+CALM_FIRST = "write a calm effect with `fxstudio calm`, then film that with --decoder"
+AS_IT_IS = (
+    "or film it smaller with --size: it then flashes over less of a field of view",
+    "or film it as it is with --accept-flashes, and warn viewers",
+)
+
+
+def _offer(source: Path, effect: Effect, drive: Drive, shot: Shot, refused: FlashError) -> str:
+    """What --calm would film instead, in numbers."""
+    try:
+        calmed = _search(source, effect, drive, shot, refused.verdict)
+    except InputError as error:
+        return f"{error.problem}: {error.remedy}"
+    return (
+        f"film the nearest effect that passes with --calm: {'; '.join(calmed.changes)}; "
+        f"{_lost(calmed)}"
+    )
 
 
 def calmer(source: Path, effect: Effect, drive: Drive | None, shot: Shot) -> Calmed:
     """The nearest effect that passes, and what was changed for it, said."""
-    from fxstudio.calmer import calm
-
-    with naming(source), console.progress(f"calming {source.stem}") as on_try:
-        calmed = calm(effect, drive, shot, on_try)
+    calmed = _search(source, effect, drive, shot)
     for change in calmed.changes:
         console.label("  calmer", f" {change}", "yellow")
     if calmed.changes:
-        console.say(f"  {calmed.likeness.lost:.0%} of its look is lost")
+        console.say(f"  {_lost(calmed)}")
     return calmed
+
+
+def _search(
+    source: Path, effect: Effect, drive: Drive | None, shot: Shot, verdict: Verdict | None = None
+) -> Calmed:
+    from fxstudio.calmer import calm
+
+    with naming(source), console.progress(f"calming {source.stem}") as on_try:
+        return calm(effect, drive, shot, on_try, verdict)
+
+
+def _lost(calmed: Calmed) -> str:
+    return f"{calmed.likeness.lost:.0%} of its look is lost"
+
+
+def caution_flashes() -> None:
+    """How flashes were judged, what that is not, and the caution; once after all verdicts."""
+    from fxstudio.picture.flash_count import Viewing
+
+    console.caution(
+        "looking",
+        f"Flashes are judged on the film, {Viewing()}. This is no medical and no legal judgement.",
+    )
 
 
 def show_verdict(verdict: Verdict) -> None:

@@ -9,7 +9,7 @@ import typer
 
 from fxstudio.cli import console
 from fxstudio.cli.app import DecoderName, EffectName, app, compile_for, write_text
-from fxstudio.cli.film import calmer, picture_size, show_verdict
+from fxstudio.cli.film import calmer, caution_flashes, picture_size, show_verdict
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
@@ -113,7 +113,7 @@ def calm(
     else:
         console.say("It passes as it is; nothing was written.")
     show_verdict(calmed.verdict)
-    console.caution("looking")
+    caution_flashes()
 
 
 @app.command(
