@@ -56,13 +56,18 @@ def sheet(
     and the restore list. It prints on A4 and on Letter, and needs no network.
     """
     from fxstudio.bench_sheet import bench_sheet
+    from fxstudio.decoder.compile import compile_effect
     from fxstudio.export.wiring import Solder
+    from fxstudio.film import check_places
 
     source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
     solder = Solder(size.value, current, values.value, _kinds(led or (), list(wanted.lamps)))
     target = output or Path(f"{source.stem}.sheet.html")
     check_apart([("EFFECT", source), ("--present", present), ("--output", target)])
-    with naming(source), console.progress(f"filming {source.stem}") as on_frame:
+    with naming(source):  # what is wrong in the file; all else is wrong in the options
+        compile_effect(wanted, description)
+        check_places(wanted)
+    with console.progress(f"filming {source.stem}") as on_frame:
         html = bench_sheet(wanted, description, held, extras, solder, film, on_frame)
     write_text(target, html)
     console.label(target, f": bench sheet, {len(html.encode()) / 1e6:.2f} MB; open and print it")
