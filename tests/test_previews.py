@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import NamedTuple
 
 import numpy as np
 import pytest
-from PIL import Image
+from published import Published, read_gif
 
 from fxstudio.documents import parse
 from fxstudio.effect.files import read_effect, shipped
@@ -27,26 +26,6 @@ def test_every_effect_has_a_preview_and_no_other_lies_there():
     assert there == set(shipped()), f"make them anew: {COMMAND}"
 
 
-class Published(NamedTuple):
-    """A GIF as Pillow reads it: pictures [n, h, w, 3], when each ends in s, and its comment."""
-
-    pictures: np.ndarray
-    ends_s: np.ndarray
-    comment: str
-
-
-def read(path: Path) -> Published:
-    """Pictures of a GIF as they are shown; like ones may have been made one."""
-    shown, stands = [], []
-    with Image.open(path) as gif:
-        comment = gif.info.get("comment", b"").decode()
-        for number in range(gif.n_frames):
-            gif.seek(number)
-            stands.append(gif.info["duration"] // 10)
-            shown.append(np.asarray(gif.convert("RGB")))
-    return Published(np.stack(shown), np.cumsum(stands) / 100, comment)
-
-
 def flashes(film: Published) -> Verdict:
     """The flash verdict on what is published, whatever the writer thought of it."""
     viewing = Viewing()
@@ -54,16 +33,19 @@ def flashes(film: Published) -> Verdict:
     points = film.pictures[:, every // 2 :: every, every // 2 :: every].astype(int)
     codes, numbers = np.unique(points @ [1 << 16, 1 << 8, 1], return_inverse=True)
     colours = np.stack([codes >> 16, codes >> 8 & 255, codes & 255], axis=-1)
-    delays_cs = np.rint(100 * np.diff(film.ends_s, prepend=0)).astype(int)
     return analyse(
-        numbers.reshape(points.shape[:3]), colours, delays_cs, viewing, film.pictures.shape[1:3]
+        numbers.reshape(points.shape[:3]),
+        colours,
+        film.delays_cs,
+        viewing,
+        film.pictures.shape[1:3],
     )
 
 
 @pytest.fixture(scope="module", params=sorted(PREVIEWS.glob("*.gif")), ids=lambda path: path.stem)
 def preview(request) -> tuple[str, Published]:
     """Name and content; each file is read once."""
-    return request.param.stem, read(request.param)
+    return request.param.stem, read_gif(request.param)
 
 
 def test_preview_is_not_stale(preview):
@@ -71,14 +53,13 @@ def test_preview_is_not_stale(preview):
     effect = read_effect(shipped()[name])
     times = frame_times_s(frame_delays(SHOT.fps, effect.shown_by.length_s))
     renderer = renderer_for(effect, SHOT.width, SHOT.height)
-    length_s = pytest.approx(effect.shown_by.length_s)
-    assert published.ends_s[-1] == length_s, f"make it anew: {COMMAND}"
+    length_cs = round(100 * effect.shown_by.length_s)
+    assert published.delays_cs.sum() == length_cs, f"make it anew: {COMMAND}"
     for time in times[:: len(times) // 5]:
         light = Simulation(effect, effect.shown_by, SHOT.seed).at([time]).light[0]
         wanted = renderer.frame(light).astype(float)
-        picture = published.pictures[published.ends_s.searchsorted(time + 1e-9, side="right")]
         # A palette of 256 colours stays well below this; another drawing or effect does not.
-        assert np.abs(picture - wanted).mean() < 3, f"make it anew: {COMMAND}"
+        assert np.abs(published.at(time) - wanted).mean() < 3, f"make it anew: {COMMAND}"
 
 
 def test_preview_does_not_flash_too_much_or_says_so(preview):
@@ -99,7 +80,7 @@ def test_what_is_published_is_judged_as_it_was_written(tmp_path):
     strobe = parse(Effect, {"title": "Strobe", "lamps": {"lamp": lamp}, "drive": drive})
     path = tmp_path / "strobe.gif"
     report = film(strobe, path, shot=Shot(640, 427), accept_flashes=True)
-    published = read(path)
+    published = read_gif(path)
     assert not report.verdict.passes
     assert FLASHES_MARK in published.comment
     assert str(flashes(published)) == str(report.verdict)

@@ -16,7 +16,6 @@ from pathlib import Path
 
 import imageio.v3 as imageio
 import numpy as np
-from PIL import Image
 
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.effect.model import Effect
@@ -24,6 +23,9 @@ from fxstudio.export.gif import frame_delays, frame_times_s, telling_frames, wri
 from fxstudio.film import renderer_for
 from fxstudio.simulate import Simulation
 from fxstudio.window.document import NEW_EFFECT
+
+sys.path.append(str(Path(__file__).parent.parent))  # what the tests read films with
+from published import read_gif
 
 THREE_LAMPS = {
     **NEW_EFFECT,
@@ -48,18 +50,6 @@ def seconds(*works) -> list[float]:
         work()
         times.append(time.perf_counter() - start)
     return [min(times[n :: len(works)]) for n in range(len(works))]
-
-
-def shown(path: Path, delays) -> np.ndarray:
-    """What a viewer shows when each frame begins; an image may serve several frames."""
-    with Image.open(path) as image:
-        images, stands = [], []
-        for number in range(image.n_frames):
-            image.seek(number)
-            images.append(np.asarray(image.convert("RGB")))
-            stands.append(image.info["duration"] // 10)
-    begins = np.cumsum(delays) - delays
-    return np.stack(images)[np.searchsorted(np.cumsum(stands), begins, side="right")]
 
 
 def ciede2000(one: np.ndarray, two: np.ndarray) -> np.ndarray:
@@ -96,7 +86,9 @@ def compare(effect: Effect, folder: Path) -> None:
     print(f" : {sizes[1] / sizes[0]:.1f} times smaller")
     looked = np.stack(frames)[::10].reshape(-1, 3)[::17]
     for name, path in (("ours", ours), ("plain", theirs)):
-        error = ciede2000(looked, shown(path, delays)[::10].reshape(-1, 3)[::17])
+        error = ciede2000(
+            looked, read_gif(path).at(frame_times_s(delays))[::10].reshape(-1, 3)[::17]
+        )
         high = np.percentile(error, 95)
         print(f"  colour {name:6} CIEDE2000 mean {error.mean():.2f}, 95th percentile {high:.2f}")
 
