@@ -101,7 +101,7 @@ def test_plan_tells_what_must_be_as_delivered(run):
     code, out, _ = run("plan", "end_lamps", "-d", "withybank_glim")
     assert code == 0
     assert "Nothing needs to be written if the decoder is as delivered." in out
-    assert "read them too, and go on only if they hold this: CV33 = 1" in out
+    assert "read them too, and go on only if they hold this:\n  CV33 = 1, CV34 = 2" in out
 
 
 def test_values_tell_whose_bits_they_are(run, tmp_path):

@@ -130,8 +130,10 @@ def plan(
     for note in made.notes:
         console.label("note", f" {note}", "yellow")
     for heading, values in ((KEPT, made.kept), (UNREAD, made.unread)):
+        if values:
+            console.say(f"{heading}:")
         for line in held_lines(values):
-            console.label(heading, f": {line}")
+            console.say(f"  {line}")
     if made.steps:
         _show_steps(f"{wanted.title}, on {description.title}: write in this order", made.steps)
         _show_steps(RESTORE, made.restore)
