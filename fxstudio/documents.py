@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import tomllib
 import types
 from collections.abc import Iterable
@@ -47,11 +48,25 @@ def read_toml(path: Path) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # a number may have too many digits to read
-        raise ReadError(
-            f"is not valid TOML: {error}",
-            path,
-            remedy='write one `field = value` a line, text in "quotes"',
-        ) from error
+        raise ReadError(f"is not valid TOML: {error}", path, remedy=_slip(text, error)) from error
+
+
+_SLIPS = (
+    (r"[“”„‘’]", 'put straight quotes " in place of the curly ones'),
+    (r"=\s*-?\d+,\d", "write a point in numbers, not a comma: 0.35"),
+    (r"^\s*\[[^\]\"]*\w\s+\w", "leave spaces out of names: use _ or -"),
+    (r"=\s*[A-Za-z]", 'put text in "quotes"'),
+)
+"""What people often write that is not TOML, and what to do about it."""
+
+
+def _slip(text: str, error: Exception) -> str:
+    """What to do about the line at which a file could not be read on."""
+    at = re.search(r"at line (\d+)", str(error))
+    line = [*text.splitlines(), ""][int(at[1]) - 1] if at else ""
+    line = line.split("#")[0] if '"' not in line else line
+    tips = [f"line {at[1]}: {tip}" for slip, tip in _SLIPS if at and re.search(slip, line)]
+    return tips[0] if tips else 'write one `field = value` a line, text in "quotes"'
 
 
 def parse(model: type[Model], data: dict[str, Any], file: Path | str | None = None) -> Model:
@@ -99,6 +114,9 @@ _TYPE_WORDS = {
 }
 
 
+_NUMBERS = (_TYPE_WORDS[float], _TYPE_WORDS[int])
+
+
 def _causes(rows: list[Any]) -> list[Any]:
     """Leave out a list that is 'too short' only because an entry of it was refused."""
     places = [row["loc"] for row in rows]
@@ -122,11 +140,16 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
     if allowed is None and info is not None:
         entry = isinstance(names[-1], int)
         allowed = _allowed(here, ()) if entry else range_text(info)
+        if isinstance(given, str) and allowed.startswith(_NUMBERS):
+            given, allowed = f'"{given}"', f"{allowed}, without quotes"
     remedy = (
         f"{'add' if kind == 'missing' else 'change'} it; it means: {info.description}"
         if info
         else None
     )
+    alone = "allowed" not in row.get("ctx", {}) and problem is row["msg"]
+    if isinstance(given, BaseModel | dict) and alone:
+        allowed = remedy = None  # it says of several fields together what is wrong
     if kind == "missing":
         given = None
     elif kind == "extra_forbidden":

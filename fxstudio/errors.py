@@ -7,6 +7,7 @@ given, what is allowed and what to do, and says so in one message; only `cli/` a
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -37,12 +38,16 @@ class FxError(Exception):
     more: tuple[FxError, ...] = ()
 
     def __str__(self) -> str:
-        return "\n".join([self._own_text(), *map(str, self.more)])
+        return "\n".join(self.each())
+
+    def each(self) -> list[str]:
+        """The text of this error, and of every other found in the same file."""
+        return [self._own_text(), *(text for other in self.more for text in other.each())]
 
     def _own_text(self) -> str:
         place = [str(self.file)] if self.file is not None else []
         if self.field:
-            place.append(f"field '{self.field}'")
+            place.append(f"field '{counted(self.field)}'")
         lines = [f"{', '.join(place)}: {self.problem}" if place else self.problem]
         if self.given is not None:
             lines.append(f"  given:   {shorten(self.given)}")
@@ -70,6 +75,14 @@ def several(errors: Iterable[FxError]) -> FxError:
     first, *rest = errors
     first.more = tuple(rest)
     return first
+
+
+def counted(field: str) -> str:
+    """A dotted name, entries counted from 1: `outputs, entry 3, key` for `outputs.2.key`."""
+    # A lamp may have a number for its name.
+    index = r"(?<!lamps)\.(\d+)(?=\.|$)"
+    words = re.sub(index, lambda found: f", entry {int(found[1]) + 1},", field)
+    return words.replace(",.", ", ").rstrip(",")
 
 
 def shorten(value: object, longest: int = 120) -> str:

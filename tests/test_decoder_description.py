@@ -15,7 +15,7 @@ from fxstudio.decoder.fields import EffectCode
 from fxstudio.decoder.files import find_description, read_description, shipped
 from fxstudio.documents import parse
 from fxstudio.effect.patterns import KINDS
-from fxstudio.errors import InputError, ReadError
+from fxstudio.errors import InputError, ReadError, counted
 
 SHIPPED = {name: read_description(path) for name, path in shipped().items()}
 GLIM = tomllib.loads(shipped()["withybank_glim"].read_text("utf-8"))
@@ -196,7 +196,7 @@ def test_a_mistake_is_told_once_by_field(data, path, value, field, problem, allo
     assert error.more == ()
     assert (error.field, error.problem) == (field, problem)
     assert allowed in error.allowed
-    assert str(error).startswith(f"my_decoder.toml, field '{field}': {problem}")
+    assert str(error).startswith(f"my_decoder.toml, field '{counted(field)}': {problem}")
 
 
 def models_in(annotation: object) -> set[type[BaseModel]]:

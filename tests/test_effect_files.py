@@ -14,7 +14,7 @@ from fxstudio.effect.advice import advise
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect, shipped
 from fxstudio.effect.model import Effect
-from fxstudio.errors import FxError, InputError, ReadError
+from fxstudio.errors import FxError, InputError, ReadError, counted
 from fxstudio.film import check_places
 
 SHORT = """
@@ -221,7 +221,7 @@ def test_a_byte_order_mark_is_no_error(tmp_path):
 
 
 BAD_DRIVES = {
-    "each step must come later": [{"at_s": 1.0}, {"at_s": 1.0}],
+    "not after the one before it": [{"at_s": 1.0}, {"at_s": 1.0}],
     "after the end at 6.0 s": [{"at_s": 7.0}],
     "make its over_s shorter": [{"at_s": 5.0, "speed_kmh": 5.0, "over_s": 2.0}],
     "a stopped locomotive has no speed": [{"travel": "stopped", "speed_kmh": 5.0}],
@@ -267,3 +267,28 @@ def test_no_file_can_raise_anything_but_a_clear_error(data):
     except FxError as error:
         assert error.problem
         assert len(str(error)) < 5000
+
+
+def test_entries_are_counted_from_one():
+    assert counted("outputs.2.key") == "outputs, entry 3, key"
+    assert counted("steps.0.keys.1") == "steps, entry 1, keys, entry 2"
+    assert counted("lamps.3.output") == "lamps.3.output"  # a lamp's name, not a place in a list
+
+
+@pytest.mark.parametrize(
+    ("line", "tip"),
+    [
+        ("key = F2", 'line 2: put text in "quotes"'),
+        ("title = “Fire”", 'line 2: put straight quotes "'),
+        ("level = 0,35", "line 2: write a point in numbers"),
+        ("[lamps.fire bed]", "line 2: leave spaces out of names"),
+        ("level", "write one `field = value` a line"),
+        ('title = "Fire', "write one `field = value` a line"),
+    ],
+)
+def test_common_slips_are_told_by_line(tmp_path, line, tip):
+    path = tmp_path / "fire.toml"
+    path.write_text(f"rate_hz = 4\n{line}", "utf-8")
+    with pytest.raises(ReadError) as caught:
+        read_effect(path)
+    assert caught.value.remedy.startswith(tip)

@@ -43,8 +43,9 @@ def width() -> int:
 def complain(error: FxError) -> None:
     """An error, on the error stream."""
     console = Console(stderr=True, highlight=False, soft_wrap=True)
-    console.print("[bold red]error[/] ", end="")
-    console.print(str(error), markup=False)
+    for each in error.each():
+        console.print("[bold red]error[/] ", end="")
+        console.print(each, markup=False)
 
 
 def fault(error: Exception) -> None:

@@ -85,8 +85,12 @@ class Drive(BaseModel):
     @model_validator(mode="after")
     def _in_order(self) -> Drive:
         times = [step.at_s for step in self.steps]
-        if any(later <= earlier for earlier, later in pairwise(times)):
-            raise PydanticCustomError("order", "each step must come later than the one before it")
+        for number, (earlier, later) in enumerate(pairwise(times), start=2):
+            if later <= earlier:
+                raise PydanticCustomError(
+                    "order",
+                    f"step {number} is at {later} s, not after the one before it at {earlier} s",
+                )
         if times[-1] >= self.length_s:
             raise PydanticCustomError(
                 "order", f"the last step is at {times[-1]} s, after the end at {self.length_s} s"

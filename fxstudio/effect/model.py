@@ -31,13 +31,14 @@ RATE_LOWEST_HZ, RATE_HIGHEST_HZ = 0.2, 25.0
 AnyPattern = Annotated[Union[PATTERNS], Field(discriminator="kind")]  # noqa: UP007
 
 
+COLOUR_WAYS = '"#rrggbb" such as "#ff8000", { wavelength_nm = 605 } or { temperature_k = 1900 }'
+
+
 def _known_hex(text: str) -> str:
     try:
         light.hex_to_rgb(text)
     except ValueError as error:
-        raise PydanticCustomError(
-            "colour", "is not a colour", {"allowed": '"#rrggbb", such as "#ff8000"'}
-        ) from error
+        raise PydanticCustomError("colour", "is not a colour", {"allowed": COLOUR_WAYS}) from error
     return text
 
 
