@@ -110,15 +110,17 @@ FLASH = {"kind": "flash", "period_s": 1.5, "lowest": 0.0}
 # decoder, lamp, what, asked, seen, remedy
 COMPROMISES = [
     (GLIM, {"output": 4, "key": "F2", "pattern": {**HOLD_02, "style": "smooth"}},
-     "flicker style", "smooth", "hold", 'write style = "hold", the nearest it can do'),
+     "flicker style", "smooth", "hold", 'set style = "hold" in the effect, the nearest it can do'),
     (GLIM, {"output": 4, "key": "F2", "pattern": {**FLICKER, "lowest": 0.3}},
-     "lowest brightness", "30 %", "20.6 %", "write lowest = 0.206, the nearest it can do"),
+     "lowest brightness", "30 %", "20.6 %", "set lowest = 0.206 in the effect, the "
+     "nearest it can do"),
     (GLIM, {"output": 4, "key": "F2", "pattern": {**FLICKER, "highest": 0.9}},
-     "highest brightness", "90 %", "100 %", "write highest = 1, the nearest it can do"),
+     "highest brightness", "90 %", "100 %", "set highest = 1 in the effect, the nearest it can do"),
     (GLIM, {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.4}},
-     "brightness", "40 %", "34.9 %", "write level = 0.349, the nearest it can do"),
+     "brightness", "40 %", "34.9 %", "set level = 0.349 in the effect, the nearest it can do"),
     (GLIM, {"output": 3, "key": "F1", "pattern": FLASH},
-     "time from flash to flash", "1.5 s", "1 s", "write period_s = 1, the nearest it can do"),
+     "time from flash to flash", "1.5 s", "1 s", "set period_s = 1 in the effect, the "
+     "nearest it can do"),
     (GLIM, {"output": 3, "key": "F1", "pattern": {"kind": "filament"}},
      "pattern", "steady at 100 %, up and down slowly", "steady at 100 %",
      "Withybank Glim 4 has no filament; it has steady, flicker, flash"),
@@ -134,13 +136,13 @@ COMPROMISES = [
     (GLIM, {"output": 3, "key": "always"}, "key", "lit without a key", "F1",
      "this decoder needs a key for every output: leave the key on"),
     (CARROW, {"output": 3, "key": "F2"}, "key", "F2", "F1",
-     'the keys of this decoder are fixed: write key = "F1"'),
+     'the keys of this decoder are fixed: set key = "F1"'),
     (CARROW, {"output": 6, "key": "F2"}, "key", "F2", "lit without a key",
-     'the keys of this decoder are fixed: write key = "always"'),
+     'the keys of this decoder are fixed: set key = "always"'),
     (CARROW, {"output": 1, "key": "F0"}, "travel", "both directions", "forward only",
-     'write travel = "forward", or use another output'),
+     'set travel = "forward" in the effect, or use another output'),
     (CARROW, {"output": 1, "key": "F0", "travel": "reverse"}, "travel", "reverse only",
-     "forward only", 'write travel = "forward", or use another output'),
+     "forward only", 'set travel = "forward" in the effect, or use another output'),
 ]  # fmt: skip
 
 
@@ -181,8 +183,8 @@ def test_a_rate_out_of_reach_is_told(rate_hz, value, seen):
     )
     assert compiled.by_cv[CvAddress(149)] == value
     assert [str(found) for found in compiled.compromises] == (
-        [f"shared rate: {rate_hz:g} Hz asked, {seen} will be seen; write rate_hz = "
-         f"{seen.split()[0]}, the nearest it can do between 0.5 Hz and 16 Hz"]
+        [f"shared rate: {rate_hz:g} Hz asked, {seen} will be seen; set rate_hz = "
+         f"{seen.split()[0]} in the effect, the nearest it can do between 0.5 Hz and 16 Hz"]
         if seen
         else []
     )  # fmt: skip

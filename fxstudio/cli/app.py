@@ -37,8 +37,20 @@ COMMANDS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
 """Heading to commands, in the order in which `--help` shows them."""
 
 
-class Commands(TyperGroup):
-    """The commands, shown under their headings; ends in plain words when interrupted."""
+class Group(TyperGroup):
+    """Commands whose help flows from edge to edge, however its source is broken into lines."""
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
+        """The command of that name, or None."""
+        command = super().get_command(ctx, cmd_name)
+        if command and command.help:
+            paragraphs = command.help.split("\n\n")
+            command.help = "\n\n".join(" ".join(text.split()) for text in paragraphs)
+        return command
+
+
+class Commands(Group):
+    """All commands, shown under their headings; ends in plain words when interrupted."""
 
     def invoke(self, ctx: Any) -> Any:
         """Run the command that was called."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import BAD_INPUT, app, compile_for, decoders
+from fxstudio.cli.app import BAD_INPUT, app, decoders, description_for
 from fxstudio.cli.film import caution_flashes, film, picture_size, show_verdict
 from fxstudio.errors import FxError, InputError, naming
 
@@ -126,11 +126,20 @@ def demo(
     ),
 ) -> None:
     """Film a fire in a cab, for you to look at, and show the values that make it."""
+    from fxstudio.decoder.compile import compile_effect
     from fxstudio.effect.files import find_effect, read_effect
 
     film([DEMO_EFFECT], into=into, decoder=DEMO_DECODER)
     effect = read_effect(find_effect(DEMO_EFFECT))
-    console.show_values(effect.title, compile_for(effect, DEMO_DECODER))
+    described = description_for(DEMO_DECODER)
+    console.show_values(
+        f"{effect.title}: values for {described.title}, a decoder that is invented",
+        compile_effect(effect, described),
+    )
+    console.say(
+        "Your own decoder needs other values: `fxstudio describe new` asks what its manual says "
+        "and describes it."
+    )
     console.caution("writing")
 
 

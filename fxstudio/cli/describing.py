@@ -8,10 +8,13 @@ from typing import Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import INTERRUPTED, app, make_folder, refuse_to_replace, write_text
+from fxstudio.cli.app import INTERRUPTED, Group, app, make_folder, refuse_to_replace, write_text
 
 describe_app = typer.Typer(
-    name="describe", no_args_is_help=True, help="Describe a decoder of your own from its manual."
+    name="describe",
+    cls=Group,
+    no_args_is_help=True,
+    help="Describe a decoder of your own from its manual.",
 )
 app.add_typer(describe_app)
 

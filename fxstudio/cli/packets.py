@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import app
+from fxstudio.cli.app import Group, app
 from fxstudio.errors import InputError
 
 if TYPE_CHECKING:
@@ -23,6 +23,7 @@ ONLY_ONE = {
     "locomotive there.",
 }
 packets_app = typer.Typer(
+    cls=Group,
     no_args_is_help=True,
     rich_markup_mode="rich",
     help="""Show the DCC packets that a command station sends: bytes, bits and time.

@@ -115,9 +115,7 @@ def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iter
     reach = keys_reaching(description.map_rows, asked.output)
     if asked.key != seen.key:
         if not description.map_rows:
-            remedy = f"the keys of this decoder are fixed: write key = {seen.key!r}".replace(
-                "'", '"'
-            )
+            remedy = f"the keys of this decoder are fixed: set key = {seen.key!r}".replace("'", '"')
         elif asked.key == ALWAYS:
             remedy = "this decoder needs a key for every output: leave the key on"
         else:
@@ -127,7 +125,7 @@ def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iter
         if "F0" in reach and asked.key != "F0":
             remedy = "key F0 can tell the directions apart on this output"
         else:
-            remedy = f'write travel = "{seen.travel}", or use another output'
+            remedy = f'set travel = "{seen.travel}" in the effect, or use another output'
         yield Compromise(
             name, "travel", TRAVEL_WORDS[asked.travel], TRAVEL_WORDS[seen.travel], remedy
         )
@@ -160,7 +158,7 @@ def _patterns(
                 row.words,
                 row.text(wish),
                 row.text(sight),
-                f"write {field} = {written}, the nearest it can do",
+                f"set {field} = {written} in the effect, the nearest it can do",
             )
 
 
@@ -172,6 +170,6 @@ def _rate(asked: Effect, seen: Effect, description: Description) -> Iterator[Com
             "shared rate",
             hz(asked.rate_hz),
             hz(seen.rate_hz),
-            f"write rate_hz = {seen.rate_hz:.3g}, the nearest it can do between {hz(ends[0])} and "
-            f"{hz(ends[1])}",
+            f"set rate_hz = {seen.rate_hz:.3g} in the effect, the nearest it can do between "
+            f"{hz(ends[0])} and {hz(ends[1])}",
         )

@@ -12,7 +12,7 @@ COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("CV", "right", lambda value: str(value.cv.number)),
     ("decimal", "right", lambda value: str(value.value)),
     ("binary", "right", lambda value: value.binary),
-    ("works", "right", lambda value: str(value.works)),
+    ("as delivered", "right", lambda value: str(value.works)),
     ("write it?", "left", lambda value: "yes" if value.differs else "as it is"),
     ("meaning", "left", lambda value: value.meaning),
 )
@@ -56,7 +56,7 @@ def values_text(title: str, compiled: Compiled) -> str:
             for cell, width, (_, side) in zip(row, widths, headings, strict=True)
         ]
         lines.append("  ".join(cells).rstrip())
-    lines += ["", "'works' is the value the decoder leaves the works with."]
+    lines += [""]
     lines += filter(None, [shared_note(compiled)])
     lines += [f"Compromise: {entry}" for entry in compiled.compromises]
     return "\n".join(lines) + "\n"
