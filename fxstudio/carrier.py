@@ -23,6 +23,9 @@ SHUTTERS_S = tuple(1 / n for n in (24, 25, 30, 48, 50, 60, 80, 100, 125, 160, 20
 ASSUMED_UNSEEN = 0.02
 """Assumed: a difference between exposures that no one notices in a film."""
 
+ASSUMED_STANDS_HZ = 0.05
+"""Assumed: what goes up and down less often than every 20 s seems to stand still."""
+
 
 @dataclass(frozen=True)
 class Carrier:
@@ -100,11 +103,12 @@ class Seen:
     def __str__(self) -> str:
         if not self.shows:
             return f"nothing is seen at {shutter_text(self.shutter_s)}"
-        pace = f"pulses {self.beat_hz:.3g} times a second" if self.beat_hz >= 0.05 else "stands"
-        text = (
-            f"brightness differs by up to {self.flicker:.0%}; it {pace}, "
-            f"or shows as up to {self.bands:.0f} bands"
-        )
+        some = "1 band" if round(self.bands) == 1 else f"{self.bands:.0f} bands"
+        if self.beat_hz < ASSUMED_STANDS_HZ:
+            what = f"up to {some} stand still in the picture"
+        else:
+            what = f"the picture pulses {self.beat_hz:.3g} times a second or has up to {some}"
+        text = f"{what}, up to {self.flicker:.0%} brighter and darker"
         if self.better_flicker < 0.8 * self.flicker:
             clean = self.better_flicker <= ASSUMED_UNSEEN
             left = "clean" if clean else f"{self.better_flicker:.0%} left"

@@ -19,9 +19,9 @@ Floats = NDArray[np.floating]
 BAND_SHARE = 0.9
 """Share of the varying power that lies within the band; the rest is halved below and above."""
 
-WINDOW_OCTAVES = 1 / 3
-"""Width of the window in which the dominant rate is sought: a third of an octave, as in the
-filters of IEC 61260."""
+REACH = 2 ** (1 / 6)
+"""Ratio from the middle to the edges of the window in which the dominant rate is sought: it is a
+third of an octave wide, as the filters of IEC 61260 are (from memory)."""
 
 STEADY = 1e-9
 """Variance below which light counts as steady."""
@@ -120,28 +120,32 @@ def spectrum(light: ArrayLike, step_s: float) -> tuple[Floats, Floats]:
     return np.fft.rfftfreq(count, step_s)[1:], power[1:]
 
 
+def octave_power(rates_hz: Floats, power: Floats) -> Floats:
+    """Power [n] within a third of an octave around each rate.
+
+    Few rates lie in a low window and many in a high one, so it is their mean power per Hz
+    times the width of the window.
+    """
+    first, last = _windows(rates_hz)
+    held = np.concatenate([[0.0], np.cumsum(power)])
+    width_hz = rates_hz * (REACH - 1 / REACH)
+    return (held[last] - held[first]) / (last - first) * width_hz
+
+
 def dominant_rate(rates_hz: Floats, power: Floats) -> float | None:
     """The rate in Hz at which light varies most, or None if it is steady.
 
-    A window of a third of an octave goes along the spectrum; where it holds most power, the
-    mean rate of that power is given. A pure tone gives its own rate; noise of one time
-    constant t gives about 1 / (2 pi t), its corner.
+    Where a third of an octave holds most power, the mean rate of that power is given. A pure
+    tone gives its own rate; noise of one time constant t gives about 1 / (2 pi t), its corner.
     """
     if not _varies(rates_hz, power):
         return None
-    reach = 2 ** (WINDOW_OCTAVES / 2)
-    held = np.concatenate([[0.0], np.cumsum(power)])
-    moment = np.concatenate([[0.0], np.cumsum(power * rates_hz)])
-    first = np.searchsorted(rates_hz, rates_hz / reach)
-    last = np.searchsorted(rates_hz, rates_hz * reach, side="right")
-    # Few rates lie in a low window and many in a high one: power per rate, times the width.
-    strength = (held[last] - held[first]) / (last - first) * rates_hz
-    best = int(strength.argmax())
+    first, last = _windows(rates_hz)
+    best = int(octave_power(rates_hz, power).argmax())
     window = slice(first[best], last[best])
     if power[window].max() > 0.5 * power.sum():
         return float(rates_hz[window][power[window].argmax()])
-    total = held[last[best]] - held[first[best]]
-    return float((moment[last[best]] - moment[first[best]]) / total)
+    return float(np.average(rates_hz[window], weights=power[window]))
 
 
 def band(rates_hz: Floats, power: Floats) -> tuple[float, float] | None:
@@ -152,6 +156,14 @@ def band(rates_hz: Floats, power: Floats) -> tuple[float, float] | None:
     tail = (1 - BAND_SHARE) / 2
     low, high = np.searchsorted(share, [tail, 1 - tail])
     return float(rates_hz[low]), float(rates_hz[min(high, len(rates_hz) - 1)])
+
+
+def _windows(rates_hz: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """First and last (excluded) number [n] of the rates within `REACH` of each."""
+    return (
+        np.searchsorted(rates_hz, rates_hz / REACH),
+        np.searchsorted(rates_hz, rates_hz * REACH, side="right"),
+    )
 
 
 def _varies(rates_hz: Floats, power: Floats) -> bool:

@@ -89,7 +89,9 @@ def test_the_advice_names_a_shutter_that_hides_the_carrier():
     good = seen(carrier, 25, 1 / 125)
     assert not good.shows
     assert str(good) == "nothing is seen at 1/125 s"
-    assert "pulses 5 times a second" in str(seen(carrier, 30))
+    assert "pulses 5 times a second or has up to 4 bands" in str(seen(carrier, 30))
+    assert "5 bands stand still in the picture, up to 20% brighter and darker" in str(bad)
+    assert "up to 1 band," in str(seen(carrier, 100))
 
 
 def test_a_carrier_without_levels_between_is_never_seen():

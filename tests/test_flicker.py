@@ -14,6 +14,7 @@ from fxstudio.flicker import (
     dominant_rate,
     figures,
     flicker_index,
+    octave_power,
     percent_flicker,
     spectrum,
 )
@@ -100,6 +101,18 @@ def test_noise_is_named_by_its_corner():
         near = np.abs(rates - rate) < 0.2
         near_expected = np.abs(expected_rates - rate) < 0.2
         assert power[near].mean() == pytest.approx(expected[near_expected].mean(), rel=0.06)
+
+
+def test_a_third_of_an_octave_holds_its_share_of_an_even_spectrum():
+    # 2^(1/6) - 2^(-1/6) = 0.2316 of the middle rate: arithmetic.
+    rates = np.arange(1, 400) / 6
+    assert octave_power(rates, np.full(399, 3.0)) == pytest.approx(3 * 0.23156 * rates, rel=1e-4)
+
+
+def test_a_tone_swings_as_far_as_it_does():
+    rates, power = spectrum(0.5 + 0.2 * np.sin(2 * np.pi * 8 * np.arange(6000) / 600), 1 / 600)
+    swing = np.sqrt(2 * octave_power(rates, power))
+    assert swing[rates.searchsorted(8)] == pytest.approx(0.2, rel=0.05)
 
 
 def test_lightness_figures_are_those_of_cie():

@@ -14,7 +14,7 @@ import numpy as np
 from fxstudio.colour import lightness
 from fxstudio.errors import InputError
 from fxstudio.export.files import replacing
-from fxstudio.flicker import Trace, spectrum
+from fxstudio.flicker import Trace, octave_power, spectrum
 from fxstudio.units import hz, percent
 
 FORMATS = (".png", ".svg", ".pdf")
@@ -49,7 +49,7 @@ def plot_traces(path: Path, title: str, traces: Sequence[Trace]) -> None:
         _draw_time(over_time, trace)
         _draw_spectrum(over_rate, trace)
     axes[-1, 0].set_xlabel("time in s, one loop")
-    axes[-1, 1].set_xlabel("rate in Hz")
+    axes[-1, 1].set_xlabel("rate in Hz; area: a third of an octave, lines: each rate")
     figure.suptitle(title, x=0.01, ha="left", fontweight="bold", color=INK, parse_math=False)
     figure.set_layout_engine("constrained")
     with replacing(path) as file:
@@ -93,11 +93,14 @@ def _draw_spectrum(axes: Any, trace: Trace) -> None:
         axes.set(yticks=[])
         label = "no change"
     else:
-        # The square root is in the units of light: the swing at each rate.
-        swing = np.sqrt(2 * power[seen] * rates[0])
+        # The square root is in the units of light: how far it swings to either side.
+        swing = np.sqrt(2 * octave_power(rates, power)[seen])
+        each = np.sqrt(2 * power[seen] * rates[0])
         axes.axvspan(*figures.band_hz, color=PALE, linewidth=0, zorder=0)
-        axes.axvline(figures.dominant_hz, color=trace.colour, linewidth=5, zorder=1)
-        axes.vlines(rates[seen], 0, swing, color=INK, linewidth=1.0, zorder=2)
+        axes.fill_between(rates[seen], swing, color=trace.colour, linewidth=0, zorder=1)
+        axes.plot(rates[seen], swing, color=INK, linewidth=0.9, zorder=2)
+        axes.vlines(rates[seen], 0, each, color=INK, linewidth=0.6, zorder=2)
+        axes.axvline(figures.dominant_hz, color=INK, linewidth=0.7, linestyle=":", zorder=2)
         axes.set_ylim(bottom=0)
         low, high = figures.band_hz
         label = f"most at {hz(figures.dominant_hz)}, 90 % from {low:.2g} to {high:.2g} Hz"

@@ -33,7 +33,7 @@ def draw_flash_map(verdict: Verdict, frame: Picture) -> Picture:
         (SOME, (flashes > 0) & (flashes <= MOST_FLASHES)),
         (MANY, flashes > MOST_FLASHES),
     ):
-        picture[where] = (picture[where] // 2) + np.array(colour, np.uint8) // 2
+        picture[where] = picture[where] // 4 + np.array(colour, np.uint8) // 4 * 3
     for finding in verdict.failures:
         x, y, w, h = finding.box
         right, bottom = min(x + w, width) - 1, min(y + h, height) - 1
