@@ -27,8 +27,9 @@ from fxstudio.picture.safety import judge as judge_frames
 from fxstudio.picture.scene import SCENES, draw_scene
 from fxstudio.simulate import Simulation
 
-MOST_PIXELS = 200_000_000
-"""Pixels of all frames together. All are kept until the end: 3 to 6 bytes each, measured."""
+MOST_PIXELS = 240_000_000
+"""Pixels of all frames together: a minute at 480 x 320 and 25 frames a second. All are kept until
+the end, 3 to 6 bytes each as measured: at most 1.5 GB."""
 
 
 @dataclass(frozen=True)

@@ -68,11 +68,11 @@ def test_a_film_that_passes_is_not_marked(tmp_path):
 
 
 def test_a_film_that_would_not_fit_into_memory_is_refused(tmp_path):
-    large = Shot(1920, 1080, 50.0)
+    large = Shot(1920, 1920, 50.0)
     with pytest.raises(InputError, match="the film is too large") as caught:
         film(wild({"kind": "steady"}), tmp_path / "film.gif", shot=large)
-    assert caught.value.given == "100 frames of 1920 x 1080"  # 207 million pixels
-    assert caught.value.allowed.startswith("200 million pixels")
+    assert caught.value.given == "100 frames of 1920 x 1920"  # 369 million pixels
+    assert caught.value.allowed.startswith("240 million pixels")
 
 
 def test_judging_sees_what_the_film_shows(tmp_path):
