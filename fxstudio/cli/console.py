@@ -85,10 +85,16 @@ def show_table(
 
 def show_values(title: str, compiled: Compiled) -> None:
     """The values to write; those that stay as they are stand dim."""
-    from fxstudio.export.table import shared_note, value_table
+    from fxstudio.export.table import value_table
 
     as_they_are = (not value.differs for value in compiled.values)
     show_table(title, *value_table(compiled), as_they_are)
+
+
+def show_shared(compiled: Compiled) -> None:
+    """Which values have bits that are not the effect's."""
+    from fxstudio.export.table import shared_note
+
     if note := shared_note(compiled):
         label("note", f" {note}", "yellow")
 

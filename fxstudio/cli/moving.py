@@ -68,6 +68,7 @@ def move(
     console.show_values(f"values for {after.title}", moved.compiled)
     _show_lost(moved)
     console.show_compromises(moved.compiled)
+    console.show_shared(moved.compiled)
     console.caution("writing")
 
 

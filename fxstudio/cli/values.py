@@ -26,4 +26,5 @@ def values(effect: EffectName, decoder: DecoderName = None) -> None:
         compiled = compile_effect(wanted, described)
     console.show_values(wanted.title, compiled)
     console.show_compromises(compiled)
+    console.show_shared(compiled)
     console.caution("writing")
