@@ -257,7 +257,7 @@ def test_resistors_by_hand():
     # R = (V - forward voltage) / I, next E12 value up (IEC 60063); 15 V and at most 22 V (S-9.1).
     amber = effect(bed={"output": 3, "key": "F1", "colour": {"wavelength_nm": 605}})
     (row, _) = wiring(amber, GLIM).rows
-    assert row.led == "amber, 605 nm"
+    assert row.led == "orange, 605 nm"
     assert row.resistor == "2.7 kilohm"  # (15 - 2.1) / 5 mA = 2.58 kilohm
     assert row.current == "4.8 of 100 mA"  # 12.9 V / 2.7 kilohm
     assert row.rating == "500 mW or more"  # twice 19.9^2 / 2700 = 293 mW
@@ -277,11 +277,14 @@ def test_too_much_current_is_minded():
     ("colour", "kind"),
     [
         ({"wavelength_nm": 630}, "red"),
-        ({"wavelength_nm": 605}, "amber"),
+        ({"wavelength_nm": 605}, "orange"),
+        ({"wavelength_nm": 595}, "amber"),
         ({"wavelength_nm": 588}, "yellow"),
         ({"wavelength_nm": 525}, "modern-green"),
         ({"wavelength_nm": 380}, "blue"),
-        ({"temperature_k": 1900}, "white"),
+        ({"temperature_k": 2700}, "white"),
+        ({"temperature_k": 1900}, "amber"),
+        ({"temperature_k": 1200}, "orange"),
         ("#ff0000", "red"),
         ("#00ff00", "modern-green"),
         ("#0000ff", "blue"),

@@ -38,6 +38,7 @@ class LedColour(NamedTuple):
 # green is made like blue and has its voltage.
 LED_COLOURS: Final = {
     "red": LedColour(1.8, 2.1),
+    "orange": LedColour(2.0, 2.2),
     "amber": LedColour(2.0, 2.2),
     "yellow": LedColour(2.0, 2.2),
     "green": LedColour(2.0, 2.4),

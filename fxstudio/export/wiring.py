@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from fxstudio.colour import hex_to_rgb, lamp_rgb, temperature_to_xyz, wavelength_to_xyz
+from fxstudio.colour import lamp_rgb, temperature_to_xyz, wavelength_to_xyz
 from fxstudio.decoder.description import Description
 from fxstudio.effect.model import Colour, Effect
 from fxstudio.electrics.load import add_up
@@ -26,15 +26,19 @@ from fxstudio.electrics.resistor import (
 from fxstudio.electrics.wiring import COMMON_COLOUR, CONNECTORS, WIRE_BY_COLOUR, wire_of_output
 
 LED_FROM_NM: Final = (
-    (380.0, "blue"), (500.0, "modern-green"), (565.0, "yellow"), (597.0, "amber"), (613.0, "red"),
+    (380.0, "blue"), (500.0, "modern-green"), (565.0, "yellow"), (593.0, "amber"),
+    (600.0, "orange"), (613.0, "red"),
 )  # fmt: skip
 """Shortest dominant wavelength in nm of each kind of coloured LED; common practice."""
 
 ASSUMED_SAMPLES_NM: Final = {
-    "blue": 470.0, "modern-green": 525.0, "yellow": 580.0, "amber": 598.0, "red": 625.0,
+    "blue": 470.0, "modern-green": 525.0, "yellow": 580.0, "amber": 596.0,
+    "orange": 605.0, "red": 625.0,
 }  # fmt: skip
 """A wavelength of each kind, to name the LED that is nearest to a screen colour."""
 ASSUMED_WHITES_K: Final = (2700.0, 6500.0)
+ASSUMED_WARMEST_WHITE_K: Final = 2200.0
+"""White LEDs are not made warmer than this; a flame's colour takes a coloured one."""
 
 
 @dataclass(frozen=True)
@@ -99,7 +103,8 @@ def wiring(effect: Effect, description: Description, solder: Solder | None = Non
             series=solder.series, highest_v=volts.highest_v, lowest_v=volts.lowest_v,
         )  # fmt: skip
         minds += [f"{name}: {text}" for text in warnings(found)]
-        loads[output.number], limits[output.number] = [solder.current_ma], output.current_ma
+        loads[output.number] = [found.current_ma(volts.highest_v)]
+        limits[output.number] = output.current_ma
         standard = wire_of_output(output.number)
         wire = output.wire or (standard.colour if standard else "see the manual")
         rows.append(
@@ -113,7 +118,7 @@ def wiring(effect: Effect, description: Description, solder: Solder | None = Non
                 current=f"{found.current_ma(volts.normal_v):.1f} of {output.current_ma:g} mA",
             )
         )
-    minds += add_up(loads, limits).warnings()
+    minds += [f"At {volts.highest_v:g} V: {text}" for text in add_up(loads, limits).warnings()]
     return Wiring(
         (*rows, WireRow("all", "common +", *_wire(COMMON_COLOUR))),
         f"{volts.normal_v:g} V on the track, as for {volts.sizes}; the rating is for "
@@ -127,14 +132,14 @@ def led_kind(colour: Colour) -> str:
 
     Data sheets give coloured LEDs a wavelength and white ones a colour temperature.
     """
-    if colour.temperature_k is not None:
+    if colour.temperature_k is not None and colour.temperature_k >= ASSUMED_WARMEST_WHITE_K:
         return "white"
     if colour.wavelength_nm is not None:
         return next(kind for nm, kind in reversed(LED_FROM_NM) if colour.wavelength_nm >= nm)
     samples = [(kind, lamp_rgb(wavelength_to_xyz(nm))) for kind, nm in ASSUMED_SAMPLES_NM.items()]
-    samples += [("white", lamp_rgb(temperature_to_xyz(kelvin))) for kelvin in ASSUMED_WHITES_K]
-    rgb = hex_to_rgb(colour.hex)
-    rgb = rgb / max(rgb.max(), 1e-9)
+    if colour.hex is not None:
+        samples += [("white", lamp_rgb(temperature_to_xyz(kelvin))) for kelvin in ASSUMED_WHITES_K]
+    rgb = np.array(colour.rgb) / max(*colour.rgb, 1e-9)
     return min(samples, key=lambda sample: float(np.linalg.norm(sample[1] - rgb)))[0]
 
 
