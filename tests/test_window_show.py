@@ -21,8 +21,9 @@ def show(*arguments, **environment):
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="asks for an X11 display")
-def test_without_a_display_it_says_what_to_do():
-    done = show("banked_fire", SDL_VIDEODRIVER="x11", DISPLAY="", WAYLAND_DISPLAY="")
+@pytest.mark.parametrize("driver", ["x11", ""], ids=["asked for", "whatever there is"])
+def test_without_a_display_it_says_what_to_do(driver):
+    done = show("banked_fire", SDL_VIDEODRIVER=driver, DISPLAY="", WAYLAND_DISPLAY="")
     assert done.returncode == 2
     assert "no window can be opened" in done.stderr
     assert "fxstudio film" in done.stderr

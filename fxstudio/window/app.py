@@ -174,8 +174,9 @@ class App:
     @property
     def status_line(self) -> str:
         """A passing message, the help of the control one is at, or how to get it."""
-        at = self.page.hovered or self.page.focused
-        return self.studio.message.passing or (at.help if at is not None else "") or HINT
+        at = self.page.hovered, self.page.focused
+        helps = [widget.help for widget in at if widget is not None and widget.help]
+        return self.studio.message.passing or (helps[0] if helps else HINT)
 
     @property
     def idle(self) -> bool:
@@ -224,12 +225,19 @@ def last_motions(events: list[Event]) -> list[Event]:
     ]
 
 
+UNSEEN = ("offscreen", "dummy", "evdev")
+"""What SDL falls back to without a screen: a window that nobody sees or can close."""
+
+
 def open_window(size: tuple[int, int] | None) -> pygame.Surface:
     """Open the window, as large as the screen lets it be; raises InputError without a display."""
     try:
         pygame.display.init()
         pygame.font.init()
-        if pygame.display.get_driver() == "x11":
+        driver = pygame.display.get_driver()
+        if driver in UNSEEN and os.environ.get("SDL_VIDEODRIVER") != driver:
+            raise pygame.error("no screen was found")
+        if driver == "x11":
             # Only what changed is then sent to the screen, not the whole window each time.
             os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
         if size is None:
