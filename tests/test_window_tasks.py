@@ -12,7 +12,7 @@ from window_driver import FIRE, Driver, save_outside, write_fire
 
 from fxstudio.effect.files import read_effect
 from fxstudio.export.table import values_text
-from fxstudio.window import decoder_panel
+from fxstudio.window import app, decoder_panel
 
 
 @pytest.fixture
@@ -345,6 +345,29 @@ def test_changes_on_both_sides_are_asked_about(opened, path):
     assert opened.studio.lamp.pattern.level == 0.36
 
 
+@pytest.mark.parametrize(
+    "text", [FIRE.replace("0.2,", "0.3,").replace("by eye", "measured"), "title = "]
+)
+def test_saving_asks_before_it_replaces_what_another_program_wrote(opened, path, text):
+    """Even if the file was not looked at since."""
+    opened.tab_to("pattern.level")
+    opened.key(pygame.K_RIGHT)
+    save_outside(path, text)
+    opened.app._looked_s = 1e12
+    opened.ctrl(pygame.K_s)
+    assert "Saving replaces what the other program wrote" in opened.texts()
+    opened.key(pygame.K_ESCAPE)
+    assert path.read_text() == text
+    assert opened.studio.document.unsaved
+    opened.ctrl(pygame.K_s)
+    opened.click("answer 1")
+    saved = read_effect(path)
+    assert saved.lamps["bed"].pattern.level == 0.36
+    assert saved.lamps["flames"].pattern.lowest == 0.2
+    assert ("# measured" in path.read_text()) == ("# measured" in text)
+    assert not opened.studio.document.unsaved
+
+
 def test_the_decoder_says_what_it_will_do(opened):
     """The picture, lanes and values follow the decoder; compromises lead to their lamps."""
     opened.tab_to("decoder")
@@ -493,4 +516,16 @@ def test_the_wheel_moves_the_page_and_the_help_with_it(opened, monkeypatch):
     opened.frame()
     hovered = opened.page.hovered
     assert hovered is None or hovered in opened.page.all_leaves()
-    assert opened.app.status_line
+
+
+def test_the_line_below_tells_what_a_control_is_for(opened):
+    def at(key):
+        place = opened.widget(key).rect.center
+        opened.mouse(pygame.MOUSEMOTION, place, rel=(1, 0), buttons=(0, 0, 0))
+
+    at("picture")
+    assert opened.app.status_line == app.HINT
+    opened.tab_to("save")
+    assert opened.app.status_line == opened.widget("save").help
+    at("calm")
+    assert opened.app.status_line == opened.widget("calm").help

@@ -148,12 +148,32 @@ class Actions:
         self.page.open(sheet, "files")
 
     def save(self, then: Callable[[], object] = lambda: None) -> None:
-        """Save to the effect's own file; ask for a name if it has none of its own."""
-        document = self.studio.document
+        """Save to the effect's own file; ask for a name if it has none of its own.
+
+        Ask as well before what another program wrote there is replaced.
+        """
+        studio, document = self.studio, self.studio.document
+
+        def write() -> None:
+            studio.keep_mine()
+            if studio.save():
+                then()
+
         if document.path is None or document.is_shipped:
             self.save_as(then)
-        elif self.studio.save():
-            then()
+            return
+        studio.look_at_file()
+        if document.outside is None and document.broken is None:
+            write()
+            return
+        self.ask(
+            "Another program changed the file",
+            f"{document.name} is not as it was when it was read here. "
+            "Saving replaces what the other program wrote.",
+            Answer("Back", lambda: None, chosen=True),
+            Answer("Save and replace it", write),
+            escape=0,
+        )
 
     def save_as(self, then: Callable[[], object] = lambda: None) -> None:
         """Ask for a name and save under it."""
