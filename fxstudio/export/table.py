@@ -12,8 +12,8 @@ COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("CV", "right", lambda value: str(value.cv.number)),
     ("decimal", "right", lambda value: str(value.value)),
     ("binary", "right", lambda value: value.binary),
-    ("as delivered", "right", lambda value: str(value.works)),
-    ("write it?", "left", lambda value: "yes" if value.differs else "as it is"),
+    ("delivered", "right", lambda value: str(value.works)),
+    ("write?", "left", lambda value: "yes" if value.differs else "no"),
     ("meaning", "left", lambda value: value.meaning),
 )
 """Title, alignment and text of each column. CV31 and CV32 select the page of a CV."""
