@@ -34,12 +34,14 @@ class Decoder:
     """What a decoder does when a CV is written.
 
     CVs 257 to 512 are those of the page in CV31 and CV32 (NMRA S-9.2.2, 2012). CV17 waits for
-    CV18 (NMRA S-9.2.1, 2012). Both as in a public retyped copy.
+    CV18 (NMRA S-9.2.1, 2012). On the programming track a write of CV1 clears bit 5 of CV29, and
+    CV19 (NMRA S-9.2.3, 2012). All as in a public retyped copy.
     """
 
-    def __init__(self, held: dict[CvAddress, int]) -> None:
+    def __init__(self, held: dict[CvAddress, int], programming_track: bool = True) -> None:
         self.held = dict(held)
         self.waiting: int | None = None
+        self.programming_track = programming_track
 
     def write(self, number: int, value: int) -> None:
         if 257 <= number <= 512:
@@ -53,10 +55,15 @@ class Decoder:
         if number == 18 and self.waiting is not None:
             self.held[CvAddress(17)], self.waiting = self.waiting, None
         self.held[address] = value
+        if number == 1 and self.programming_track:
+            self.held[CvAddress(19)] = 0
+            self.held[CvAddress(29)] &= 0b11011111
 
     def follow(self, steps) -> dict[CvAddress, int]:
+        first = dict(self.held)
         for step in steps:
-            assert step.before in (None, self.held[step.cv])
+            before = first if step.cv.number in (19, 29) else self.held
+            assert step.before in (None, before[step.cv])
             self.write(step.cv.number, step.value)
         return dict(self.held)
 
@@ -101,6 +108,77 @@ def test_the_restore_list_serves_whatever_page_was_selected_since(sitting, page)
     assume(made.restore and any(step.cv.page for step in made.restore))
     real.held |= {CV31: page[0], CV32: page[1]}
     assert real.follow(made.restore) == held
+
+
+ADDRESS = [CvAddress(number) for number in (1, 17, 18, 19, 29)]
+
+
+@st.composite
+def addressed(draw):
+    """What a decoder holds in the CVs of its address, and what it shall hold in some of them.
+
+    Ranges of CV1 and CV17: NMRA S-9.2.2 (2012).
+    """
+    ranges = {1: st.integers(1, 127), 17: st.integers(192, 231)}
+    value = {cv: ranges.get(cv.number, st.sampled_from([0, 5, 32, 38, 255])) for cv in ADDRESS}
+    held = {cv: draw(value[cv]) for cv in ADDRESS}
+    chosen = draw(st.lists(st.sampled_from(ADDRESS), unique=True, min_size=1))
+    return held, {cv: draw(value[cv]) for cv in chosen}
+
+
+@settings(max_examples=100, deadline=None)
+@given(addressed(), st.booleans())
+def test_a_new_address_is_whole_on_either_track_and_so_is_the_way_back(addresses, on_a_page):
+    held, wanted = addresses
+    held = {**TOLLEY.works, **held, CV31: 7, CV32: 7}
+    if on_a_page:
+        wanted = {**wanted, TOLLEY.rate.place.address: 77}
+    made = plan(wanted, held, TOLLEY)
+    for track in (True, False):
+        real = Decoder(held, track)
+        assert without_page(real.follow(made.steps)) == without_page({**held, **wanted})
+        assert real.follow(made.restore) == held
+    for steps in (made.steps, made.restore):
+        told = [step.cv for step in steps if step.cv in ADDRESS]
+        assert [step.cv for step in steps][len(steps) - len(told) :] == told
+    for cv in {CvAddress(19), CvAddress(29)} - wanted.keys():  # without it something is missing
+        if cv in [step.cv for step in made.steps]:
+            real = Decoder(held)
+            real.follow(step for step in made.steps if step.cv != cv)
+            assert real.held[cv] != held[cv]
+
+
+def test_a_new_short_address_leaves_the_long_one_in_use():
+    """CV29 = 38 has bit 5 set (NMRA S-9.2.2, 2012), which a write of CV1 clears."""
+    held = {CvAddress(n): value for n, value in ((1, 3), (19, 0), (29, 38), (17, 196), (18, 210))}
+    made = plan({}, held, GLIM, [Extra(CvAddress(1), 55, "number")])
+    assert [(s.cv.number, s.value) for s in made.steps] == [(1, 55), (29, 38)]
+    assert [(s.cv.number, s.value) for s in made.restore] == [(1, 3), (29, 38)]
+    assert made.steps[1].why == "as it was: writing CV1 on the programming track clears bit 5 of it"
+    assert made.restore[1].why == f"back: {made.steps[1].why}"
+    assert "on the main nothing after this is heard at the old address" in made.steps[0].seen
+    in_consist = plan({}, {**held, CvAddress(19): 12}, GLIM, [Extra(CvAddress(1), 55, "number")])
+    assert [(s.cv.number, s.value) for s in in_consist.steps] == [(1, 55), (19, 12), (29, 38)]
+    alone = plan({}, {**held, CvAddress(29): 6}, GLIM, [Extra(CvAddress(1), 55, "number")])
+    assert [(s.cv.number, s.value) for s in alone.steps] == [(1, 55)]
+    assert "nothing after this" not in alone.steps[0].seen
+
+
+@pytest.mark.parametrize("missing", [19, 29])
+def test_a_new_short_address_needs_to_know_what_it_clears(missing):
+    held = {CvAddress(n): 3 for n in (1, 19, 29) if n != missing}
+    with pytest.raises(InputError, match=f"CV{missing}': what it holds now is not known") as caught:
+        plan({}, held, GLIM, [Extra(CvAddress(1), 55, "number")])
+    assert "writing CV1 on the programming track clears bits of it" in caught.value.problem
+    assert "add it to the list of present values" in caught.value.remedy
+
+
+def test_the_page_is_set_back_ahead_of_the_address():
+    """On the main nothing would hear it afterwards (common practice)."""
+    held = {**TOLLEY.works, CV31: 7, CV32: 7, **{CvAddress(n): 3 for n in (1, 19, 29)}}
+    rate = {TOLLEY.rate.place.address: 77}
+    made = plan(rate, held, TOLLEY, [Extra(CvAddress(1), 55, "number")])
+    assert [s.cv.number for s in made.restore][-4:] == [31, 32, 1, 19]
 
 
 def fewest_page_writes(route: list[tuple], here: tuple, last: tuple | None) -> int:
@@ -378,7 +456,8 @@ def test_it_says_what_it_takes_for_granted():
 
 
 def test_writing_the_short_address_comes_with_a_warning():
-    made = plan({}, {CvAddress(1): 3}, GLIM, [Extra(CvAddress(1), 55, "number")])
+    held = {CvAddress(1): 3, CvAddress(19): 0, CvAddress(29): 6}
+    made = plan({}, held, GLIM, [Extra(CvAddress(1), 55, "number")])
     assert any("CV29" in note for note in made.notes)
 
 

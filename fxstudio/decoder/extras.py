@@ -4,20 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
-from typing import Final
 
 from fxstudio.decoder.cv import PAGE_CVS, CvAddress
 from fxstudio.decoder.values import check_values
 from fxstudio.decoder.write_rules import check_write
 from fxstudio.errors import InputError
-
-ADDRESS_CVS: Final = (1, 17, 18, 19, 29)
-"""CVs that decide to which address it listens, in the order to write them.
-Source: NMRA S-9.2.2 (2012)."""
-
-ADDRESS_PAIR: Final = (17, 18)
-"""The two halves of a long address: the first counts only once the second is written.
-Source: NMRA S-9.2.1 (2012)."""
 
 
 @dataclass(frozen=True)

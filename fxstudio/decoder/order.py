@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from functools import cache
 
+from fxstudio.decoder.addressing import ADDRESS_CVS
 from fxstudio.decoder.cv import CvAddress
 from fxstudio.decoder.description import Description
-from fxstudio.decoder.extras import ADDRESS_CVS
 
 Page = tuple[int, int]
 SomePage = tuple[int | None, int | None]

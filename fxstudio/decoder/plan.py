@@ -7,10 +7,19 @@ from dataclasses import dataclass
 from typing import Final
 
 from fxstudio.decoder import write_rules
+from fxstudio.decoder.addressing import (
+    ADDRESS_CVS,
+    ADDRESS_PAIR,
+    CLEARED,
+    SHORT,
+    address_words,
+    why_again,
+    written_again,
+)
 from fxstudio.decoder.compile import Compiled
 from fxstudio.decoder.cv import PAGE_CVS, CvAddress
 from fxstudio.decoder.description import Description
-from fxstudio.decoder.extras import ADDRESS_CVS, ADDRESS_PAIR, Extra, check_extras, check_writable
+from fxstudio.decoder.extras import Extra, check_extras, check_writable
 from fxstudio.decoder.meaning import subject
 from fxstudio.decoder.order import Page, SomePage, in_order
 from fxstudio.decoder.sight import Sight, explained
@@ -25,8 +34,8 @@ ASSUMED_PAGE: Final = (0, 0)
 SELECTS_PAGE = "no light changes: it only selects a page"
 TRACKS: Final = ("main", "programming track")
 RESTORES_PAGE = "back: the page selected before"
+CLEARS = f", and writing {SHORT} on the programming track clears bits of it"
 NO_PAGE = "back: 0, as nobody knows what it held"
-WAITS = f"nothing yet: CV{ADDRESS_PAIR[0]} counts once CV{ADDRESS_PAIR[1]} is written"
 
 
 @dataclass(frozen=True)
@@ -35,7 +44,7 @@ class Step:
 
     cv : what is written; its page is already selected when it is this step's turn
     value : 0..255
-    before : what it holds before; None if that is not known
+    before : what it holds before, whatever other writes do to it; None if that is not known
     why : what the value says, or what the write is for
     seen : what changes at the locomotive once it is written
     """
@@ -125,24 +134,31 @@ def plan(
 def _changes(
     target: Mapping[CvAddress, int], held: Mapping[CvAddress, int]
 ) -> dict[CvAddress, int]:
-    """The CVs to write: those that differ, and both halves of a long address if one does."""
+    """The CVs to write: those that differ, and those that the write of another CV undoes.
+
+    Both halves of a long address go together, and a write of CV1 clears bits of other CVs.
+    """
     pair = [CvAddress(number) for number in ADDRESS_PAIR]
     if not target.keys().isdisjoint(pair):
         target = {**{cv: _known(cv, held) for cv in pair}, **target}
     changes = {cv: value for cv, value in target.items() if _known(cv, held) != value}
     if not changes.keys().isdisjoint(pair):
         changes |= {cv: target[cv] for cv in pair}
+    if SHORT in changes:
+        target = {**{cv: _known(cv, held, CLEARS) for cv in CLEARED}, **target}
+        changes |= {cv: target[cv] for cv in written_again(target, held)}
     return changes
 
 
-def _known(cv: CvAddress, held: Mapping[CvAddress, int]) -> int:
+def _known(cv: CvAddress, held: Mapping[CvAddress, int], why: str = "") -> int:
     if cv in held:
         return held[cv]
     raise InputError(
-        "what it holds now is not known, so it could not be restored",
+        f"what it holds now is not known, so it could not be restored{why}",
         field=str(cv),
         allowed="a CV of the description, or one in the list of present values",
-        remedy="read it and add it to the list of present values",
+        remedy="read it and add it to the list of present values"
+        + ("; 0 if the decoder has no such CV" if why else ""),
     )
 
 
@@ -164,20 +180,26 @@ class _Planner:
         """The writes of `changes`, with the page that is selected at the beginning."""
         found: list[Step] = []
         sight = Sight(self.description, before, self.like)
-        for cv in in_order(changes, page, self.description):
+        ordered = in_order(changes, page, self.description)
+        for cv in ordered:
             if cv.page:
                 why = f"the page of {self._page_words(cv.page)}"
                 found += _select(page, cv.page, (why, why))
                 page = cv.page
             told = sight.write(cv, changes[cv])
-            why = self._why(cv, changes[cv], prefix)
-            found.append(Step(cv, changes[cv], before[cv], why, self._seen(cv, told)))
+            if cv.number in ADDRESS_CVS:
+                told = address_words(cv.number, cv == ordered[-1])
+            why = self._why(cv, changes[cv], before[cv], prefix)
+            found.append(Step(cv, changes[cv], before[cv], why, told))
         return tuple(found)
 
     def back(
         self, before: Mapping[CvAddress, int], changes: Mapping[CvAddress, int], page: SomePage
     ) -> tuple[Step, ...]:
-        """The writes that undo; in the end they select `page` if they selected another."""
+        """The writes that undo; they select `page` again if they selected another.
+
+        CVs of the address come after that, for it might no longer be heard.
+        """
         found = self.steps(before, changes, (None, None), "back: ")
         pages = [step.cv.page for step in found if step.cv.page]
         if not pages:
@@ -187,25 +209,21 @@ class _Planner:
             assumed if known is None else known
             for known, assumed in zip(page, ASSUMED_PAGE, strict=True)
         )
-        return (*found, *_select(pages[-1], goal, why))
+        body = [step for step in found if step.cv.number not in ADDRESS_CVS]
+        return (*body, *_select(pages[-1], goal, why), *found[len(body) :])
 
     @property
     def _names(self) -> dict[int, str]:
         return {lamp.output: name for name, lamp in self.like.lamps.items()} if self.like else {}
 
-    def _why(self, cv: CvAddress, value: int, prefix: str) -> str:
+    def _why(self, cv: CvAddress, value: int, before: int, prefix: str) -> str:
         if cv in self.extras:
             return ("undo: " if prefix else "") + self.extras[cv]
+        if cv in CLEARED and value == before:
+            return prefix + why_again(cv)
         if cv.number in ADDRESS_PAIR:
             return f"{prefix}the other half of the long address"
         return prefix + explained(cv, value, self.description, self._names)
-
-    def _seen(self, cv: CvAddress, told: str) -> str:
-        if cv.number == ADDRESS_PAIR[0]:
-            return WAITS
-        if cv.number in ADDRESS_CVS:
-            return "no light changes; from now on it may listen to another address"
-        return told
 
     def _page_words(self, page: Page) -> str:
         names = self._names

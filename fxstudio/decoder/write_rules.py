@@ -77,13 +77,19 @@ NOTES: Final = (
     # Source: NMRA S-9.2.3 (2012): service-mode writes of CV1.
     Note(
         1, "programming track",
-        "The decoder then answers to its short address: it clears bit 5 of CV29, and CV19.",
+        "Writing CV1 makes the decoder answer to its short address: it clears bit 5 of CV29, and "
+        "CV19.",
     ),
     # Common practice.
     Note(
         1, "main",
         "The locomotive is lost to the old address at once, and many decoders take no new "
         "address on the main: use the programming track.",
+    ),
+    Note(
+        18, "main",
+        "A locomotive that is called by its long address is lost to the old one at once: use the "
+        "programming track.",
     ),
     Note(
         29, None,
