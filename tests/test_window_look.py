@@ -97,6 +97,8 @@ def test_words_of_questions_are_not_cut(driver, sheet, tmp_path, monkeypatch):
     getattr(driver.app.actions, sheet)()
     driver.frame()
     nothing_is_cut(driver.page)
+    focused = driver.page.focused
+    assert focused.rect.colliderect(focused.clip), "the focus is out of sight"
 
 
 def test_every_control_has_a_key_of_its_own_and_tab_comes_to_each(driver):

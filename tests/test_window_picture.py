@@ -99,9 +99,9 @@ def test_the_caption_says_what_is_shown(driver):
         driver.frame()
         return [shown.caption for shown in driver.app.stage.frames()]
 
-    assert captions() == ["The effect as you wish it, calm view"]
+    assert captions() == ["What you wish, calm view"]
     show_truth(driver)
-    assert captions() == ["The effect as you wish it"]
+    assert captions() == ["What you wish"]
     driver.studio.use_decoder("withybank_glim")
     driver.studio.show_beside(True)
     found = len(driver.studio.compiled.compromises)

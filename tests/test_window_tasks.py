@@ -438,7 +438,7 @@ def test_a_decoder_without_these_outputs_is_told_and_the_wish_is_shown(opened):
     opened.studio.use_decoder("withybank_glim")
     opened.frame()
     assert "no lamp of the effect is on an output" in opened.texts()
-    assert "as you wish" in opened.app.stage.frames()[0].caption
+    assert "What you wish" in opened.app.stage.frames()[0].caption
 
 
 def test_the_calm_view_stays_until_the_caution_is_read(opened):

@@ -128,7 +128,9 @@ class Page:
         self.sheets.append(sheet)
         self._focus.append(focus)
         self.rebuild(self.size)
-        if not self.focused:
+        if self.focused:
+            self.focus_on(self.focused)  # scrolls to it
+        else:
             self.move_focus(1)
 
     def close(self) -> None:

@@ -20,6 +20,9 @@ TRAVELS = {"reverse": "Reverse", "stopped": "Stopped", "forward": "Forward"}
 FASTEST_KMH = 120.0
 """End of the speed slider; a drive in a file may be faster."""
 
+WISH = "What you wish"
+"""Caption of what the effect would look like with a perfect decoder."""
+
 LEAST_PICTURE = 230
 """Height the picture keeps, in pixels at 100 %."""
 
@@ -36,13 +39,13 @@ class Stage:
         """The pictures at this moment."""
         studio = self.studio
         moment = studio.playback.time_s, time.perf_counter(), studio.calm
-        seen, count = "The effect as you wish it", ""
+        seen, count = WISH, ""
         if studio.compiled:
             seen, count = "What the decoder will do", f", {studio.compromise_count}"
         calm = ", calm view" if studio.calm else ""
         shown = [Shown(seen + calm + count, studio.seen_projector.frame(*moment))]
         if studio.beside:
-            shown.append(Shown("What you wish" + calm, studio.wish_projector.frame(*moment)))
+            shown.append(Shown(WISH + calm, studio.wish_projector.frame(*moment)))
         return shown
 
     def picture(self, look: Look, room: int) -> Part:
