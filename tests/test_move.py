@@ -19,6 +19,7 @@ from fxstudio.decoder.move import (
     rewire,
     suit,
 )
+from fxstudio.decoder.read_back import read_back
 from fxstudio.documents import parse
 from fxstudio.effect.files import read_effect, shipped
 
@@ -141,7 +142,8 @@ def test_what_the_first_decoder_shows_is_moved_not_what_was_wished():
 
 def test_values_read_back_are_what_is_moved():
     # Output 4 with code 1, "ember", in both directions, at level 5, which is 50 %.
-    moved = move(FIRE, GLIM, TOLLEY, {CvAddress(144): 1 + 8 * 3 + 32 * 5})
+    held = read_back({CvAddress(144): 1 + 8 * 3 + 32 * 5}, GLIM, FIRE)
+    moved = move(FIRE, GLIM, TOLLEY, held.decoded)
     assert moved.asked.lamps["flames"].pattern.highest == pytest.approx(0.508, abs=0.001)
     seen = decode_values(moved.compiled.by_cv, TOLLEY, moved.compiled.seen).lamps["flames"].pattern
     assert (seen.highest, seen.lowest) == (
@@ -159,7 +161,8 @@ def test_a_lamp_that_the_first_decoder_lacks_is_told():
 
 def test_several_keys_of_an_output_are_told():
     values = {CvAddress(35): 4 + 8}  # F1 switches output 4 as well, beside F2
-    assert any("any of F1, F2" in note for note in move(FIRE, GLIM, TOLLEY, values).notes)
+    moved = move(FIRE, GLIM, TOLLEY, read_back(values, GLIM, FIRE).decoded)
+    assert any("any of F1, F2" in note for note in moved.notes)
 
 
 def test_the_decoder_that_loses_least_is_first():
@@ -205,6 +208,20 @@ def test_move_on_the_command_line(run, tmp_path):
     )  # fmt: skip
     assert code == 0
     assert "down to 50 % of its brightest" in out
+
+
+def test_a_move_takes_the_list_that_a_plan_leaves(run, tmp_path):
+    """What is read from a locomotive holds more than the look, and so does what a plan writes."""
+    (tmp_path / "held.csv").write_text("cv,value\n1,3\n29,6\n31,0\n32,0\n")
+    plan = ("plan", "banked_fire", "-d", "tolley_hearth", "--present", "held.csv")
+    assert run(*plan, "--after", "now.csv")[0] == 0
+    assert "\n31,40," in (tmp_path / "now.csv").read_text()
+    code, out, err = run(
+        "move", "banked_fire", "--from", "tolley_hearth", "--to", "withybank_glim",
+        "--present", "now.csv",
+    )  # fmt: skip
+    assert (code, err) == (0, "")
+    assert "note not in the description, left aside: CV1, CV29\n" in out
 
 
 def test_suit_on_the_command_line(run, tmp_path):

@@ -9,6 +9,7 @@ import typer
 
 from fxstudio.cli import console
 from fxstudio.cli.app import EffectName, app, decoders
+from fxstudio.cli.reading import read_list
 from fxstudio.errors import naming
 
 if TYPE_CHECKING:
@@ -49,21 +50,20 @@ def move(
     """
     from fxstudio.decoder.files import find_description, read_description
     from fxstudio.decoder.move import move as move_look
-    from fxstudio.decoder.values import read_values
     from fxstudio.effect.files import find_effect, read_effect
 
     path = find_effect(effect)
     look = read_effect(path)
     before, after = (read_description(find_description(name)) for name in (source, target))
-    values = None if present is None else read_values(present)
-    with naming(present or path):
-        moved = move_look(look, before, after, values)
+    held = None if present is None else read_list(present, before, look)
+    with naming(path):
+        moved = move_look(look, before, after, held.decoded if held else None)
     console.show_table(
         f"{look.title}: from {before.title} to {after.title}",
         (("lamp", "left"), ("from", "left"), ("to", "left"), ("because", "left")),
         wire_rows(moved),
     )
-    for note in moved.notes:
+    for note in (*moved.notes, *(held.notes if held else ())):
         console.label("note", f" {note}", "yellow")
     console.show_values(f"values for {after.title}", moved.compiled)
     _show_lost(moved)

@@ -18,8 +18,11 @@ from fxstudio.cli.app import (
 from fxstudio.errors import naming
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from fxstudio.decoder.cv import CvAddress
     from fxstudio.decoder.description import Description
+    from fxstudio.decoder.read_back import ReadBack
     from fxstudio.effect.model import Effect
 
 
@@ -55,28 +58,22 @@ def read(
     CVs that are not in the list are taken to be as delivered. Without --like nobody knows which
     lamp is on which output: every output gets one, in warm white.
     """
-    from fxstudio.decoder.decode import decode
-    from fxstudio.decoder.values import read_values
     from fxstudio.effect.files import find_effect, read_effect
     from fxstudio.effect.writing import to_text
     from fxstudio.film import check_places
     from fxstudio.film import film as film_effect
 
     description = description_for(decoder)
-    held = read_values(values)
     wired = read_effect(find_effect(like)) if like else None
     if save:
         refuse_to_replace(save, "--save")
-    known = {cv: value for cv, value in held.items() if cv in description.works}
-    with naming(values):
-        decoded = decode(known, description, wired)
-    seen = decoded.effect if wired else _placed(decoded.effect, values.stem)
+    held = read_list(values, description, wired)
+    seen = held.decoded.effect if wired else _placed(held.decoded.effect, values.stem)
     check_places(seen)
-    _show_meanings(known, description, seen)
+    _show_meanings(held.known, description, seen)
     _show_lamps(seen)
-    for note in decoded.notes:
+    for note in (*held.decoded.notes, *held.notes):
         console.label("note", f" {note}", "yellow")
-    _tell_the_rest(held, description)
     if save:
         write_text(save, to_text(seen))
         console.label(save, ": the effect")
@@ -87,7 +84,17 @@ def read(
         console.caution("looking")
 
 
-def _show_meanings(held: dict[CvAddress, int], description: Description, seen: Effect) -> None:
+def read_list(path: Path, description: Description, wired: Effect | None) -> ReadBack:
+    """What the values in a file say; raises ReadError or InputError that names it."""
+    from fxstudio.decoder.read_back import read_back
+    from fxstudio.decoder.values import read_values
+
+    values = read_values(path)
+    with naming(path):
+        return read_back(values, description, wired)
+
+
+def _show_meanings(held: Mapping[CvAddress, int], description: Description, seen: Effect) -> None:
     from fxstudio.decoder.sight import explained
 
     names = {lamp.output: name for name, lamp in seen.lamps.items()}
@@ -109,19 +116,6 @@ def _show_lamps(seen: Effect) -> None:
         console.label(subject(lamp.output, name), f": {lamp_words(lamp)}")
     if flickering := seen.flickering():
         console.label("shared rate", f" {hz(seen.rate_hz)}: {', '.join(flickering)}")
-
-
-def _tell_the_rest(held: dict[CvAddress, int], description: Description) -> None:
-    """Which CVs were left aside, and which were taken for granted."""
-    from fxstudio.decoder.cv import PAGE_CVS
-
-    aside = [str(cv) for cv in held if cv not in description.works and cv.number not in PAGE_CVS]
-    if aside:
-        console.label("note", f" not in the description, left aside: {', '.join(aside)}", "yellow")
-    missing = [str(cv) for cv in description.works if cv not in held]
-    if missing:
-        named = ", ".join(missing) if len(missing) <= 8 else f"{len(missing)} CVs"
-        console.label("note", f" not in the list, taken as delivered: {named}", "yellow")
 
 
 def _placed(effect: Effect, title: str) -> Effect:

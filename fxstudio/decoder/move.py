@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 
 from fxstudio.decoder.compile import Compiled, compile_effect
 from fxstudio.decoder.compromise import compromises
-from fxstudio.decoder.cv import CvAddress
-from fxstudio.decoder.decode import decode
+from fxstudio.decoder.decode import Decoded, decode
 from fxstudio.decoder.description import Description, Output
 from fxstudio.decoder.function_map import keys_reaching
 from fxstudio.effect.model import Effect, Lamp
@@ -66,7 +65,7 @@ def move(
     effect: Effect,
     source: Description,
     target: Description,
-    present: Mapping[CvAddress, int] | None = None,
+    shown: Decoded | None = None,
 ) -> Moved:
     """What `source` shows now, put on `target`.
 
@@ -74,12 +73,11 @@ def move(
     ----------
     effect : its lamps are wired to `source`
     source, target : the decoder the lamps are on, and the one they go to
-    present : values that `source` holds; None: those for the effect
+    shown : what `source` shows with the values it holds; None: with those for the effect
 
-    Raises InputError as `compile_effect` and `decode` do.
+    Raises InputError as `compile_effect` does.
     """
-    values = compile_effect(effect, source).by_cv if present is None else present
-    now = decode(values, source, effect)
+    now = shown or decode(compile_effect(effect, source).by_cv, source, effect)
     wires = {output.number: output.wire for output in source.outputs}
     left = [
         f"{name} is on output {lamp.output}, which {source.title} lacks: there is nothing to move"
