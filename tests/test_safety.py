@@ -15,7 +15,7 @@ from scipy import signal
 from fxstudio.colour import LUMINANCE, srgb_decode
 from fxstudio.picture import flash_rules as rules
 from fxstudio.picture.flash_steps import follow
-from fxstudio.picture.safety import Viewing, analyse, judge
+from fxstudio.picture.safety import ENLARGEMENTS, Viewing, analyse, judge
 
 GENERAL, RED_20, RED_22 = range(3)
 SMALL = Viewing(field_px=(4, 3), every_px=1)
@@ -242,6 +242,21 @@ def test_a_small_picture_is_judged_up_to_a_whole_screen():
     assert steady.safe_enlargement == 30
     assert analyse(*blinking_part(20, 20, (400, 1920)), EVERY_PIXEL).safe_enlargement == 1
     assert steady.summary.endswith("also on a whole screen")
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_largest_safe_size_is_found_as_by_trying_each(seed):
+    rng = np.random.default_rng(seed)
+    shape = 90, 120
+    lit = np.add.outer(rng.random(shape[0]), rng.random(shape[1])) > rng.uniform(1.0, 1.6)
+    points = np.zeros((20, *shape), np.uint8)
+    points[1::2, lit] = 1
+    colours, delays = [[0] * 3, [255] * 3], np.full(20, 10)
+    verdict = analyse(points, colours, delays, EVERY_PIXEL)
+    factors = [1.0, *(f for f in ENLARGEMENTS if f < 16), 16.0]  # 1920 to 120 pixels
+    enlarged = [EVERY_PIXEL.enlarged(factor) for factor in factors]
+    safe = [analyse(points, colours, delays, viewing).passes for viewing in enlarged]
+    assert verdict.safe_enlargement == factors[safe.index(False) - 1] < 16
 
 
 def test_the_stated_distance_gives_the_field_of_the_standard():

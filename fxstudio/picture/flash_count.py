@@ -73,7 +73,12 @@ class Spot:
 
 
 class Count:
-    """Counts the flashes of one rule in every second."""
+    """Counts the flashes of one rule in every second.
+
+    most : uint8 [m], most flashes within one second of each course that changes
+    flashes, end_cs, spot : most flashes over enough of a field, the end of that second, where
+    quick : where more than three flashes in a second take most of a field
+    """
 
     def __init__(
         self,
@@ -84,7 +89,7 @@ class Count:
     ) -> None:
         self.steps, self.times_cs, self.grid, self.viewing = steps, times_cs, grid, viewing
         self.limit = viewing.limit_px / viewing.every_px**2
-        self.most = np.zeros(len(steps.which), np.uint8)
+        self.most = np.zeros(len(steps.points), np.uint8)
         self.flashes, self.end_cs, self.spot = 0, 0, Spot()
         self.quick = Spot()
         self._in_place()
@@ -108,7 +113,7 @@ class Count:
                 left = oldest[k]
             flashes = changes >> 1
             np.maximum(self.most, flashes, out=self.most, casting="unsafe")
-            at_least = np.bincount(flashes)[::-1].cumsum()[::-1]
+            at_least = np.bincount(flashes, self.steps.points)[::-1].cumsum()[::-1]
             if at_least[MOST_FLASHES + 1 :][:1].sum() > self.quick.points:
                 spot = self._spot(flashes > MOST_FLASHES)
                 self.quick = max(self.quick, spot, key=lambda s: s.points)
@@ -131,7 +136,7 @@ class Count:
             recent = changed_cs >= times[k] - ASSUMED_TOGETHER_CS
             for direction in (-last or 1, last or -1):
                 fresh = recent & (way == direction) & (changed_cs > used_cs[direction])
-                if np.count_nonzero(fresh) <= self.limit:
+                if self.steps.points[fresh].sum() <= self.limit:
                     continue
                 spot = self._spot(fresh)
                 if spot.points <= self.limit:
@@ -150,13 +155,12 @@ class Count:
             self.flashes, self.end_cs, self.spot = flashes, int(end_cs), spot
 
     def _spot(self, members: NDArray[np.bool_]) -> Spot:
-        """The field, anywhere in the picture, that holds most of the points."""
+        """The field, anywhere in the picture, that holds most points of these courses [m]."""
         every = self.viewing.every_px
-        picture = np.zeros(self.grid, np.int32)
-        picture.reshape(-1)[self.steps.which[members]] = 1
+        picture = self.steps.at_points(members).reshape(self.grid)
         rows, columns = self._field
         total = np.zeros((self.grid[0] + 1, self.grid[1] + 1), np.int32)
-        total[1:, 1:] = picture.cumsum(axis=0).cumsum(axis=1)
+        total[1:, 1:] = picture.cumsum(axis=0, dtype=np.int32).cumsum(axis=1)
         held = (
             total[rows:, columns:]
             - total[:-rows, columns:]

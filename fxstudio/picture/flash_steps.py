@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,32 +21,37 @@ Words = NDArray[np.uint64]
 
 @dataclass(frozen=True, eq=False)
 class Steps:
-    """The changes of the points that can change at all.
+    """The changes of the courses that change at all.
 
-    which : [m], numbers of these points among all
-    way : int8 [frames played, m], 1 rises, -1 falls, 0 neither
+    course : [points], number of the course of each point, -1 if it never changes
+    way : int8 [frames played, m], 1 if a course rises, -1 if it falls, 0 neither
     """
 
-    which: NDArray[np.integer]
+    course: NDArray[np.integer]
     way: NDArray[np.int8]
 
     @cached_property
     def moved(self) -> NDArray[np.bool_]:
-        """Whether a point changes, [frames played, m]."""
+        """Whether a course changes, [frames played, m]."""
         return self.way != 0
 
     @cached_property
     def busy(self) -> list[int]:
-        """Numbers of the frames at which some point changes."""
+        """Numbers of the frames at which something changes."""
         return np.flatnonzero(self.moved.any(axis=1)).tolist()
 
+    @cached_property
+    def points(self) -> NDArray[np.integer]:
+        """How many points take each course, [m]."""
+        return np.bincount(self.course[self.course >= 0], minlength=self.way.shape[1])
+
+    def at_points(self, values: NDArray[Any]) -> NDArray[Any]:
+        """What is so of courses [m] at each point [points]; 0 where nothing changes."""
+        return np.append(values, values.dtype.type(0))[self.course]
+
     def of_points(self, course: NDArray[np.integer]) -> Steps:
-        """The changes of points that take these courses, for the `course` [points] of each."""
-        place = np.full(course.max() + 1, -1)
-        place[self.which] = np.arange(len(self.which))
-        at = place[course]
-        able = np.flatnonzero(at >= 0)
-        return Steps(able, self.way[:, at[able]])
+        """The same for points of which each takes a `course` [points] that was followed here."""
+        return Steps(self.course[course], self.way)
 
 
 def courses(
@@ -68,10 +74,12 @@ def follow(numbers: NDArray[np.unsignedinteger], rises: NDArray[np.bool_], round
     from_below, from_above = _bits(rises.T), _bits(rises)
     either = [below | above for below, above in zip(from_below, from_above, strict=True)]
     which = _able(numbers, rises, one, either)
+    place = np.full(numbers.shape[1], -1)
+    place[which] = np.arange(len(which))
     course = numbers[:, which]
     way = np.zeros((rounds * len(numbers), len(which)), np.int8)
     if not len(which):
-        return Steps(which, way)
+        return Steps(place, way)
 
     # What would be a change, by the last change of the point: a fall, none yet, a rise.
     wanted = [np.concatenate(words) for words in zip(from_below, either, from_above, strict=True)]
@@ -97,7 +105,7 @@ def follow(numbers: NDArray[np.unsignedinteger], rises: NDArray[np.bool_], round
         block[where] = np.where(up, 2 * colours, 0)
         for seen, word in zip(had, one, strict=True):
             seen[where] = word[here]
-    return Steps(which, way)
+    return Steps(place, way)
 
 
 def _look_up(table: Words, rows: NDArray[np.intp]) -> Words:

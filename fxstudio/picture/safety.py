@@ -17,6 +17,7 @@ one file on one assumed screen, not a medical or a legal judgement.
 
 from __future__ import annotations
 
+from bisect import bisect
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -110,17 +111,18 @@ class Verdict:
     def safe_enlargement(self) -> float | None:
         """How many times larger the picture still passes, None if it fails as it is.
 
-        At most `whole_screen`; one of `ENLARGEMENTS` if less.
+        `whole_screen`, or one of `ENLARGEMENTS` below it, or 1.
         """
         if not self.passes:
             return None
-        safe = 1.0
-        for factor in (*(f for f in ENLARGEMENTS if f < self.whole_screen), self.whole_screen):
-            findings, _ = self._loop.judged(self.viewing.enlarged(factor))
-            if not all(finding.passes for finding in findings):
-                break
-            safe = factor
-        return safe
+        if self._passes_enlarged(self.whole_screen):
+            return self.whole_screen
+        # What fails at one size fails at all larger ones, where more of a field flashes.
+        factors = [1.0, *(factor for factor in ENLARGEMENTS if factor < self.whole_screen)]
+        return factors[bisect(factors, False, 1, key=lambda f: not self._passes_enlarged(f)) - 1]
+
+    def _passes_enlarged(self, factor: float) -> bool:
+        return factor == 1 or self._loop.passes(self.viewing.enlarged(factor))
 
     @property
     def summary(self) -> str:
@@ -220,8 +222,13 @@ class _Loop:
         for rule, steps in zip(RULES, self.steps, strict=True):
             count = Count(steps, self.times_cs, self.grid, viewing)
             findings.append(_finding(rule, count, self.loop_cs, self.shape_px))
-            most[steps.which] = np.maximum(most[steps.which], count.most)
+            np.maximum(most, steps.at_points(count.most), out=most)
         return tuple(findings), most
+
+    def passes(self, viewing: Viewing) -> bool:
+        """Whether every rule is kept."""
+        counts = (Count(steps, self.times_cs, self.grid, viewing) for steps in self.steps)
+        return all(count.flashes <= MOST_FLASHES for count in counts)
 
 
 def _played(delays_cs: NDArray[np.integer]) -> tuple[int, NDArray[np.integer]]:
