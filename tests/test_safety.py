@@ -247,11 +247,9 @@ def test_a_small_picture_is_judged_up_to_a_whole_screen():
 @pytest.mark.parametrize("seed", range(6))
 def test_the_largest_safe_size_is_found_as_by_trying_each(seed):
     rng = np.random.default_rng(seed)
-    shape = 90, 120
-    lit = np.add.outer(rng.random(shape[0]), rng.random(shape[1])) > rng.uniform(1.0, 1.6)
-    points = np.zeros((20, *shape), np.uint8)
-    points[1::2, lit] = 1
-    colours, delays = [[0] * 3, [255] * 3], np.full(20, 10)
+    width, height = rng.integers(12, 90, 2)  # 12 x 12 px are 36 864 px sixteen times larger
+    points, colours, delays = blinking_part(width, height, (90, 120))
+    points &= rng.random((90, 120)) < 0.9
     verdict = analyse(points, colours, delays, EVERY_PIXEL)
     factors = [1.0, *(f for f in ENLARGEMENTS if f < 16), 16.0]  # 1920 to 120 pixels
     enlarged = [EVERY_PIXEL.enlarged(factor) for factor in factors]
