@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from fxstudio import film as filming
 from fxstudio.cautions import CAUTIONS
 from fxstudio.effect.files import read_effect
+from fxstudio.film import FlashError
 
 HELD = "cv,value,note\n1,3,address\n3,5,motor\n143,154,\n144,251,\n149,78,\n35,12,\n36,0,\n"
 
@@ -169,6 +171,28 @@ def test_read_with_the_lamps_of_an_effect_and_a_film(run, held):
     assert "photosensitive" in out
     with Image.open("was.gif") as film:
         assert film.n_frames > 1
+
+
+def test_a_film_that_is_refused_leaves_no_effect_behind(run, tmp_path, monkeypatch):
+    """So that the same call, mended, is not refused for a file that is there."""
+    asked = []
+
+    def refuse(effect, path, on_frame, accept_flashes):
+        asked.append(accept_flashes)
+        if not accept_flashes:
+            raise FlashError("the film would flash more than is safe to show")
+        return real(effect, path, on_frame=on_frame, accept_flashes=True)
+
+    real = filming.film
+    monkeypatch.setattr(filming, "film", refuse)
+    (tmp_path / "held.csv").write_text(HELD)
+    call = ("read", "held.csv", "-d", "withybank_glim", "--film", "x.gif", "--save", "was.toml")
+    code, _, err = run(*call)
+    assert (code, asked) == (2, [False])
+    assert "--accept-flashes" in err
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["held.csv"]
+    assert run(*call, "--accept-flashes")[0] == 0
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["held.csv", "was.toml", "x.gif"]
 
 
 def test_read_tells_of_dark_outputs_and_several_keys(run, tmp_path):

@@ -52,6 +52,9 @@ def read(
     save: Annotated[
         Path | None, typer.Option(metavar="TOML", help="Write it as an effect file of its own.")
     ] = None,
+    accept_flashes: Annotated[
+        bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
+    ] = False,
 ) -> None:
     """Read values back: which effect they are, in words, as a film and as an effect file.
 
@@ -61,7 +64,6 @@ def read(
     from fxstudio.effect.files import find_effect, read_effect
     from fxstudio.effect.writing import to_text
     from fxstudio.film import check_places
-    from fxstudio.film import film as film_effect
 
     description = description_for(decoder)
     wired = read_effect(find_effect(like)) if like else None
@@ -74,14 +76,33 @@ def read(
     _show_lamps(seen)
     for note in (*held.decoded.notes, *held.notes):
         console.label("note", f" {note}", "yellow")
-    if save:
+    if film:
+        _film(seen, film, values.stem, accept_flashes)
+    if save:  # last: it is not there yet if the film is refused, and the call can be mended
         write_text(save, to_text(seen))
         console.label(save, ": the effect")
-    if film:
-        with console.progress(f"filming {values.stem}") as on_frame:
-            report = film_effect(seen, film, on_frame=on_frame)
-        console.label(film, f": {report.gif.frames} frames, {report.gif.duration_s:g} s")
-        console.caution("looking")
+
+
+FLASHES = """\
+save the effect with --save and without --film, and calm it with `fxstudio calm`
+           or film it as it is with --accept-flashes, and warn viewers"""
+"""What to do about a film that is refused."""
+
+
+def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
+    from fxstudio.cli.film import show_verdict
+    from fxstudio.film import FlashError
+    from fxstudio.film import film as film_effect
+
+    try:
+        with console.progress(f"filming {name}") as on_frame:
+            report = film_effect(seen, path, on_frame=on_frame, accept_flashes=accept_flashes)
+    except FlashError as error:
+        error.remedy = FLASHES
+        raise
+    console.label(path, f": {report.gif.frames} frames, {report.gif.duration_s:g} s")
+    show_verdict(report.verdict)
+    console.caution("looking")
 
 
 def read_list(path: Path, description: Description, wired: Effect | None) -> ReadBack:
