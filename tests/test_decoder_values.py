@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from decoders import CARROW, FLICKER, GLIM, TOLLEY, UNGATED, effect
+from decoders import CARROW, FLICKER, GLIM, STEADY, TOLLEY, UNGATED, effect
 
 from fxstudio.decoder.compile import compile_effect
 from fxstudio.decoder.cv import CvAddress
@@ -156,6 +156,30 @@ def test_a_compromise_in_words(decoder, lamp, what, asked, seen, remedy):
     assert (found.lamp, found.what, found.asked, found.seen) == ("x", what, asked, seen)
     assert found.remedy == remedy
     assert str(found) == f"x: {what}: {asked} asked, {seen} will be seen; {remedy}"
+
+
+def steady_only() -> Description:
+    """Tolley Hearth 10 without any pattern but a steady light."""
+    data = TOLLEY.model_dump(exclude_unset=True)
+    data["effect"] |= {"codes": [{"code": 1, "name": "on", "pattern": STEADY}], "works": 1}
+    return parse(Description, data)
+
+
+@pytest.mark.parametrize(
+    ("pattern", "mean"),
+    [
+        ({"kind": "flash", "on_share": 0.1}, 0.1),
+        ({"kind": "flash", "on_share": 0.25, "lowest": 0.2, "highest": 0.6}, 0.3),
+        ({"kind": "flicker", "lowest": 0.2, "highest": 0.8}, 0.5),
+        ({"kind": "filament", "level": 0.7}, 0.7),
+    ],
+    ids=str,
+)
+def test_a_steady_stand_in_gives_as_much_light_in_the_mean(pattern, mean):
+    """The mean of a square wave is its share; that of an even spread lies midway."""
+    lamp = {"output": 3, "key": "F1", "pattern": pattern}
+    seen = compile_effect(effect(x=lamp), steady_only()).seen.lamps["x"].pattern
+    assert (seen.kind, seen.level) == ("steady", pytest.approx(mean, abs=0.005))
 
 
 def test_a_lamp_on_an_output_the_decoder_lacks_is_left_out():

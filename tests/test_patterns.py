@@ -208,6 +208,21 @@ def test_every_pattern_is_dark_when_not_lit_and_bounded_when_lit(row):
     assert pattern.summary()
 
 
+@pytest.mark.parametrize(
+    "pattern",
+    [
+        Steady(level=0.4),
+        Filament(level=0.7),
+        Flicker(style="hold", lowest=0.2, highest=0.6),
+        Flicker(style="smooth", lowest=0.1, highest=0.9),
+        Flash(on_share=0.1, lowest=0.05, highest=0.8),
+    ],
+)
+def test_the_mean_of_a_pattern_is_that_of_its_light(pattern):
+    light = pattern.light(timeline(loop_s=600.0))
+    assert pattern.mean == pytest.approx(light.mean(), abs=0.01)
+
+
 @pytest.mark.parametrize("row", [Steady, Flicker, Beat, Filament])
 def test_seam_is_no_larger_a_step_than_any_other(row):
     light = row().light(timeline(speed_kmh=20))

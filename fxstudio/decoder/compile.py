@@ -172,7 +172,10 @@ def _nearest_gate(
 
 
 def _nearest_look(asked: Pattern, index: int, description: Description) -> dict[str, int]:
-    """Codes of effect, level and lowest that look most like `asked`, by name of the field."""
+    """Codes of effect, level and lowest that look most like `asked`, by name of the field.
+
+    A light of one brightness is as bright as `asked` is in the mean.
+    """
     scales = {n: description.fields[n] for n in ("level", "lowest") if n in description.fields}
     codes = {name: scale.codes_works_first(index) for name, scale in scales.items()}
     shares = {n: np.array([scales[n].meanings[code] for code in codes[n]]) for n in scales}
@@ -186,7 +189,7 @@ def _nearest_look(asked: Pattern, index: int, description: Description) -> dict[
             pattern, shares.get("level", np.ones(1))[:, None], shares.get("lowest"),
             description.pwm.levels,
         )  # fmt: skip
-        misfit = abs(highest - wish_highest)
+        misfit = abs(highest - (asked.mean if lowest is None else wish_highest))
         if lowest is not None and wish_lowest is not None:
             misfit = misfit + abs(lowest - wish_lowest)
         nearest = np.unravel_index(np.argmin(misfit), misfit.shape)

@@ -102,6 +102,11 @@ class Pattern(BaseModel, ABC):
     def brightest(self) -> float:
         """Brightest brightness it reaches, 0 dark to 1 full."""
 
+    @property
+    def mean(self) -> float:
+        """Mean brightness 0..1 while lit."""
+        return self.brightest
+
     @abstractmethod
     def wave(self, timeline: Timeline) -> Floats:
         """Brightness [n] 0..1 of a lamp that is lit throughout."""
@@ -134,7 +139,12 @@ class Ranged(Pattern):
         """Its highest brightness."""
         return self.highest
 
-    def between(self, share: Floats) -> Floats:
+    @property
+    def mean(self) -> float:
+        """Midway, as of any even or symmetrical spread; for beats it depends on the speed."""
+        return float(self.between(0.5))
+
+    def between(self, share: Floats | float) -> Floats | float:
         """Brightness for shares 0..1 of the way from lowest to highest."""
         return self.lowest + (self.highest - self.lowest) * share
 
@@ -203,6 +213,11 @@ class Flash(Ranged):
     start_share: Annotated[float, Field(ge=0, lt=1)] = Field(
         0.0, description="Where in the period it begins: 0.5 alternates with 0."
     )
+
+    @property
+    def mean(self) -> float:
+        """By the share of the period that is bright."""
+        return float(self.between(self.on_share))
 
     def wave(self, timeline: Timeline) -> Floats:
         """Rectangles [n], a whole number of periods in the loop."""
