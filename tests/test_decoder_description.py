@@ -133,7 +133,7 @@ MISTAKES = [
     (GLIM, ["effect", "cv"], 5, "effect.cv",
      "output 1: CV5 is not in a range left to makers", "47 to 64, 112 to 256, 513 to 879"),
     (GLIM, ["effect", "cv"], 7, "effect.cv",
-     "output 1: CV7 holds the maker's number and cannot be written", "47 to 64"),
+     "output 1: CV7 holds the maker's version number and cannot be written", "47 to 64"),
     (GLIM, ["effect", "cv"], 34, "effect.cv", "output 1: CV34 is a CV of the function map", "47"),
     (GLIM, ["effect", "cv"], 62, "effect.cv", "output 4: CV65 is not in a range left to makers",
      "47 to 64"),

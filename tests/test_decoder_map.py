@@ -63,7 +63,8 @@ def test_cvs_that_makers_may_use_are_those_of_the_standard():
 @pytest.mark.parametrize(
     ("address", "words"),
     [
-        (CvAddress(7), "CV7 holds the maker's number and cannot be written"),
+        (CvAddress(7), "CV7 holds the maker's version number and cannot be written"),
+        (CvAddress(8), "CV8 holds the maker's number and cannot be written"),
         (CvAddress(33), "CV33 is a CV of the function map"),
         (CvAddress(300), "CV300 needs a page: CV31 and CV32 select it"),
         (CvAddress(150, (20, 0)), "CV150 has no pages"),

@@ -158,7 +158,7 @@ def test_a_curve_that_turns_back_is_told_at_its_point():
 
 def test_a_cv_that_is_not_a_makers_is_told_at_the_section_and_kept_as_default():
     told, asked = listed([*TO_RATE, "7", "149"])
-    assert "CV7 holds the maker's number and cannot be written" in told[0]
+    assert "CV7 holds the maker's version number and cannot be written" in told[0]
     assert asked[-2][1] == "7"
 
 

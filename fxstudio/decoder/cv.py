@@ -87,8 +87,11 @@ MAKER_RANGES: Final = (
 PAGED_RANGE: Final = CvRange(257, 512, "selected by CV31 and CV32")
 CV31_RANGE: Final = CvRange(16, 255, "pages for makers; 0 to 15 are reserved")
 CV32_RANGE: Final = CvRange(0, 255, "pages")
+READ_ONLY: Final = {7: "the maker's version number", 8: "the maker's number"}
+"""CVs that cannot be written, and what they hold. Source: NMRA S-9.2.2 (2012)."""
+
 TAKEN_RANGES: Final = (
-    CvRange(7, 8, "holds the maker's number and cannot be written"),
+    *(CvRange(cv, cv, f"holds {what} and cannot be written") for cv, what in READ_ONLY.items()),
     CvRange(33, 46, "is a CV of the function map"),
 )
 

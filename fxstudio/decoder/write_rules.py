@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final, NamedTuple
 
+from fxstudio.decoder.cv import READ_ONLY
 from fxstudio.errors import InputError
 
 
@@ -21,13 +22,11 @@ class WriteRule(NamedTuple):
 # lets it take the decoder out of digital working.
 RULES: Final = (
     WriteRule(1, (1, 127), "the short address", "a number above 127 needs CV17, CV18 and CV29"),
-    WriteRule(
-        7, None, "the maker's version number",
-        "leave it; for a reset to works values see the decoder maker's manual",
-    ),
-    WriteRule(
-        8, None, "the maker's number",
-        "leave it; for a reset to works values see the decoder maker's manual",
+    *(
+        WriteRule(
+            cv, None, what, "leave it; for a reset to works values see the decoder maker's manual"
+        )
+        for cv, what in READ_ONLY.items()
     ),
     WriteRule(
         17, (192, 231), "the upper part of the long address",
