@@ -215,6 +215,24 @@ def test_address_cvs_keep_their_range(cv, value):
         encode(Message("write byte", {"cv": cv, "value": value}))
 
 
+# Ranges: NMRA S-9.2.2 (2012): CV1 is 1 to 127, 0....... in bits, and CV17 is 192 to 231,
+# 11000000 to 11100111. Bits by hand.
+FIXED_BITS = {(1, 7): 0, (17, 7): 1, (17, 6): 1}
+
+
+@pytest.mark.parametrize("cv", [1, 17, 18, 29])
+@pytest.mark.parametrize("bit", range(8))
+@pytest.mark.parametrize("value", [0, 1])
+def test_a_bit_that_the_standard_fixes_is_not_written_otherwise(cv, bit, value):
+    numbers = {"cv": cv, "bit": bit, "bit_value": value}
+    if FIXED_BITS.get((cv, bit), value) == value:
+        encode(Message("write bit", numbers))
+    else:
+        with pytest.raises(InputError, match=f"bit {bit} of CV{cv} cannot be {value}"):
+            encode(Message("write bit", numbers))
+    encode(Message("verify bit", numbers))
+
+
 @pytest.mark.parametrize(
     ("text", "problem"),
     [

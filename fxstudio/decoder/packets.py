@@ -159,7 +159,7 @@ def encode(message: Message) -> Packet:
     if message.name == WRITE_BYTE:
         check_write(message.numbers["cv"], message.numbers["value"])
     elif message.name == WRITE_BIT:
-        check_bit_write(message.numbers["cv"])
+        check_bit_write(*(message.numbers[name] for name in ("cv", "bit", "bit_value")))
     if message.address is None:
         return Packet.holding(data, "programming track")
     return Packet.holding(message.address.data + data)

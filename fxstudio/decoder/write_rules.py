@@ -50,11 +50,20 @@ def check_write(cv: int, value: int) -> None:
             )  # fmt: skip
 
 
-def check_bit_write(cv: int) -> None:
-    """Raise InputError if `cv` may not be written at all."""
+def check_bit_write(cv: int, bit: int, value: int) -> None:
+    """Raise InputError if no value that the standard lets `cv` hold has `value` in this bit."""
     for rule in RULES:
-        if rule.cv == cv and rule.allowed is None:
+        if rule.cv != cv:
+            continue
+        if rule.allowed is None:
             raise _read_only(rule)
+        low, high = rule.allowed
+        if not any(held >> bit & 1 == value for held in range(low, high + 1)):
+            raise InputError(
+                f"bit {bit} of CV{cv} cannot be {value}: it is {rule.what}", field="value",
+                given=value, allowed=f"{1 - value} in this bit, as in all of {low} to {high}",
+                remedy=f"write the whole CV; {rule.remedy}",
+            )  # fmt: skip
 
 
 def _read_only(rule: WriteRule) -> InputError:
