@@ -142,3 +142,42 @@ def test_the_window_is_resized_by_its_user(display, tmp_path):
         tool("key", "ctrl+q")
         assert until(lambda: window.poll() is not None)
         assert window.returncode == 0
+
+
+HOLD = """
+from fxstudio.window import app, clipboard
+import pygame, time
+app.open_window((200, 200))
+pygame.event.get()
+assert clipboard.copy("CV 29 = 6, 4 Hz, für später")
+print("held", flush=True)
+end = time.monotonic() + 30
+while time.monotonic() < end:
+    pygame.event.get()
+    time.sleep(0.02)
+"""
+
+READ = """
+from fxstudio.window import app, clipboard
+import pygame
+app.open_window((200, 200))
+pygame.event.get()
+print(ascii(clipboard.paste()))
+"""
+
+
+def test_copied_text_reaches_another_program(display):
+    environment = {**os.environ, "DISPLAY": display, "SDL_VIDEODRIVER": "x11"}
+    holder = subprocess.Popen(
+        [sys.executable, "-c", HOLD], env=environment, stdout=subprocess.PIPE, text=True
+    )
+    try:
+        assert holder.stdout.readline() == "held\n"
+        reader = subprocess.run(
+            [sys.executable, "-c", READ], env=environment, capture_output=True, text=True,
+            timeout=30, check=True,
+        )  # fmt: skip
+    finally:
+        holder.kill()
+        holder.communicate(timeout=10)
+    assert reader.stdout.strip() == ascii("CV 29 = 6, 4 Hz, für später")
