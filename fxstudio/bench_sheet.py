@@ -17,7 +17,7 @@ from fxstudio.effect.model import Effect
 from fxstudio.export.png import png_bytes
 from fxstudio.export.sheet import Sheet, Still, sheet_html
 from fxstudio.export.wiring import Solder, wiring
-from fxstudio.film import FlashError, Shot, film, renderer_for
+from fxstudio.film import FlashError, Shot, TooLargeError, film, renderer_for
 from fxstudio.simulate import Simulation
 from fxstudio.truth_table import State, proving_steps, truth_table
 from fxstudio.units import seconds
@@ -28,6 +28,7 @@ FILM = Shot(width=360, height=240, fps=20.0)
 TOO_MANY_FLASHES = (
     "There is no film here, as it would flash more than is safe to show. The lamps will do so too."
 )
+TOO_LONG = "There is no film here, as the drive is too long for one."
 
 
 def bench_sheet(
@@ -118,4 +119,6 @@ def _film(effect: Effect, on_frame: Callable[[int, int], None] | None) -> tuple[
             film(effect, path, shot=FILM, on_frame=on_frame)
         except FlashError:
             return None, TOO_MANY_FLASHES
+        except TooLargeError:
+            return None, TOO_LONG
         return path.read_bytes(), ""

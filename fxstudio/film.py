@@ -54,6 +54,10 @@ class FilmReport:
     verdict: Verdict
 
 
+class TooLargeError(InputError):
+    """A film would have more pixels than are kept at once."""
+
+
 FLASHES_MARK = "WARNING: flashes more than WCAG 2.3.1 allows; may harm photosensitive people."
 
 
@@ -180,7 +184,7 @@ class _Take:
         self.shot = shot
         self.delays = frame_delays(shot.fps, drive.length_s)
         if len(self.delays) * shot.width * shot.height > MOST_PIXELS:
-            raise InputError(
+            raise TooLargeError(
                 "the film is too large",
                 given=f"{len(self.delays)} frames of {shot.width} x {shot.height}",
                 allowed=f"{MOST_PIXELS // 1_000_000} million pixels in all frames together",

@@ -114,6 +114,15 @@ def test_check_tells_good_hints_and_bad(run, tmp_path):
     assert "field 'lamps': is empty" in err
 
 
+def test_check_says_that_a_long_drive_was_not_looked_at(run, tmp_path):
+    fire = tmp_path / "fire.toml"
+    text = (EFFECTS / "banked_fire.toml").read_text("utf-8")
+    fire.write_text(f"{text}\n[drive]\nlength_s = 600\nsteps = [{{ keys = ['F1'] }}]\n", "utf-8")
+    code, out, _ = run("check", fire)
+    assert code == 0
+    assert "flashes not looked for: the film is too large" in out
+
+
 def test_check_knows_decoders_and_drives(run, tmp_path):
     drive = tmp_path / "shuttle.toml"
     drive.write_text('steps = [{ travel = "reverse" }]\n')

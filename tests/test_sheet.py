@@ -16,7 +16,7 @@ from decoders import CARROW, FLICKER, GLIM, TOLLEY, effect
 from PIL import Image
 
 from fxstudio import bench_sheet as making
-from fxstudio.bench_sheet import TOO_MANY_FLASHES, bench_sheet, moments, stills
+from fxstudio.bench_sheet import TOO_LONG, TOO_MANY_FLASHES, bench_sheet, moments, stills
 from fxstudio.cautions import CAUTIONS
 from fxstudio.decoder.compile import compile_effect
 from fxstudio.decoder.cv import CvAddress
@@ -29,7 +29,7 @@ from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Colour
 from fxstudio.electrics.resistor import LED_COLOURS
 from fxstudio.export.wiring import Solder, led_kind, wiring
-from fxstudio.film import FlashError, Shot
+from fxstudio.film import FlashError, Shot, TooLargeError
 from fxstudio.truth_table import proving_steps, truth_table
 
 FIREHOLE = read_effect(shipped()["firehole_door"])
@@ -358,14 +358,17 @@ def test_the_film_is_for_the_screen_only(monkeypatch):
     assert still.get("srcset").startswith("data:image/png;base64,")
 
 
-def test_a_film_that_flashes_too_much_is_left_out_and_told(monkeypatch):
+@pytest.mark.parametrize(
+    ("error", "told"), [(FlashError, TOO_MANY_FLASHES), (TooLargeError, TOO_LONG)]
+)
+def test_a_film_that_cannot_be_is_left_out_and_told(monkeypatch, error, told):
     def refuse(*_, **__):
-        raise FlashError("it flashes")
+        raise error("it cannot be")
 
     monkeypatch.setattr(making, "film", refuse)
     html, tree = sheet(with_film=True)
     assert "image/gif" not in html
-    assert TOO_MANY_FLASHES in words(by_id(tree, "look"))
+    assert told in words(by_id(tree, "look"))
 
 
 # -- on paper ------------------------------------------------------------------------------
@@ -429,7 +432,7 @@ def test_sheet_on_the_command_line(run, tmp_path):
     html = (tmp_path / "banked_fire.sheet.html").read_text("utf-8")
     assert "banked_fire.sheet.html: bench sheet" in out
     assert "resistors and soldering irons get hot" in out
-    assert "yellow, 1900\N{NO-BREAK SPACE}K" in html
+    assert "yellow, 590\N{NO-BREAK SPACE}nm" in html
     (tmp_path / "now.csv").write_text("cv,value\n3,5\n")
     code, _, _ = run(
         "sheet", "banked_fire", *options, "--present", "now.csv", "--extra", "3=20:gentler",

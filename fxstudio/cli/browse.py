@@ -79,14 +79,14 @@ def _flashes(effect: Effect, shot: Shot, map_to: Path | None) -> bool:
     """Say whether a film of an effect would pass, and draw where it flashes."""
     from fxstudio.export.files import replacing
     from fxstudio.export.png import png_bytes
-    from fxstudio.film import flash_map, judge
+    from fxstudio.film import TooLargeError, flash_map, judge
     from fxstudio.picture.flash_map import LEGEND
 
     try:
         with console.progress("looking for flashes") as on_frame:
             verdict = judge(effect, shot=shot, on_frame=on_frame)
-    except InputError as error:  # a long drive is no fault of the file
-        console.label("  flashes", f" not looked for: {error.problem}", "yellow")
+    except TooLargeError as error:  # a long drive is no fault of the file
+        console.label("  flashes", f" not looked for: {error.problem} ({error.given})", "yellow")
         return True
     show_verdict(verdict)
     if map_to:
