@@ -134,15 +134,6 @@ def seen(carrier: Carrier, fps: float, shutter_s: float | None = None) -> Seen:
     )
 
 
-def whole_pulse_shutters(rate_hz: float, fps: float) -> Floats:
-    """Every shutter time in s that holds whole pulses and fits a frame, longest first.
-
-    Empty if a pulse is longer than a frame.
-    """
-    most = int(np.floor(rate_hz / fps + 1e-9))
-    return np.arange(most, 0, -1) / rate_hz
-
-
 def shutter_text(shutter_s: float) -> str:
     """A shutter time as cameras write it: `1/50 s`."""
     return f"1/{1 / shutter_s:.4g} s"

@@ -48,11 +48,6 @@ class Figures:
     dominant_hz: float | None
     band_hz: tuple[float, float] | None
 
-    @property
-    def lightness_range(self) -> float:
-        """Highest less lowest L*."""
-        return self.highest_lightness - self.lowest_lightness
-
 
 @dataclass(frozen=True, eq=False)
 class Trace:

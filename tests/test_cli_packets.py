@@ -46,6 +46,21 @@ def test_write_one_bit(run):
     assert "make bit 5 of CV29 1" in out
 
 
+@pytest.mark.parametrize("track", [("-a", 3), ("--programming-track",)], ids=["main", "track"])
+def test_bits_that_are_shown_can_be_explained(run, track):
+    write = ("packets", "write", "--cv", 49, "--value", 15)
+    _, out, _ = run(*write, *track, "--bits")
+    shown = next(
+        line for line in re.findall(r"^  (1{14,} [01 ]+)$", out, re.M) if "00001111" in line
+    )
+    code, out, _ = run(
+        "packets", "explain", shown, "--bits", *(t for t in track if t != 3 and t != "-a")
+    )
+    assert code == 0
+    assert "write 15 to CV49" in out
+    assert shown in out
+
+
 def test_cv17_alone_is_told(run):
     _, out, _ = run("packets", "write", "-a", 3, "--cv", 17, "--value", 196)
     assert "CV17 alone does nothing" in out

@@ -11,7 +11,7 @@ import pytest
 
 from fxstudio.decoder.compile import compile_effect
 from fxstudio.decoder.cv import CvAddress
-from fxstudio.decoder.decode import decode_values, works_effect
+from fxstudio.decoder.decode import decode_values
 from fxstudio.decoder.description import Description
 from fxstudio.documents import parse
 from fxstudio.effect.model import Effect
@@ -104,7 +104,7 @@ def test_the_value_of_an_output(pattern, travel, value):
 def test_as_delivered_all_is_steady_in_both_directions():
     assert DECODER.works[OUTPUT_3] == DECODER.works[OUTPUT_4] == AS_DELIVERED
     asked = effect(bed={"pattern": STEADY}, flames={"pattern": FLICKER})
-    delivered = works_effect(DECODER, asked)
+    delivered = decode_values({}, DECODER, asked)
     assert {lamp.pattern.summary() for lamp in delivered.lamps.values()} == {"steady at 100 %"}
     assert {lamp.travel for lamp in delivered.lamps.values()} == {"both"}
     assert {name: lamp.key for name, lamp in delivered.lamps.items()} == {

@@ -6,14 +6,14 @@ import pytest
 from decoders import CARROW, DECODERS, GLIM, TOLLEY, effect
 
 from fxstudio.decoder.cv import CvAddress
-from fxstudio.decoder.decode import brightness, decode, decode_values, works_effect
+from fxstudio.decoder.decode import brightness, decode, decode_values
 from fxstudio.effect.patterns import Flicker, Steady
 from fxstudio.errors import InputError
 
 
 @pytest.mark.parametrize("decoder", DECODERS.values(), ids=DECODERS)
 def test_as_delivered_every_output_is_steady_on_its_key(decoder):
-    seen = works_effect(decoder)
+    seen = decode_values({}, decoder)
     assert seen.title == decoder.title
     assert list(seen.lamps) == [f"output {output.number}" for output in decoder.outputs]
     for output, lamp in zip(decoder.outputs, seen.lamps.values(), strict=True):
@@ -23,7 +23,7 @@ def test_as_delivered_every_output_is_steady_on_its_key(decoder):
 
 def test_names_colours_and_places_come_from_the_effect_that_is_alike():
     like = effect(fire={"output": 4, "key": "F9", "place": "firehole"}, gone={"output": 30})
-    seen = works_effect(GLIM, like)
+    seen = decode_values({}, GLIM, like)
     assert list(seen.lamps) == ["fire"]
     fire = seen.lamps["fire"]
     assert (fire.place, fire.colour, fire.key) == ("firehole", like.lamps["fire"].colour, "F2")

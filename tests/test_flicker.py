@@ -52,7 +52,7 @@ def test_darkness_and_steady_light_do_not_flicker():
         assert (found.percent_flicker, found.flicker_index) == (0, 0)
         assert found.dominant_hz is None
         assert found.band_hz is None
-        assert found.lightness_range == 0
+        assert found.lowest_lightness == found.highest_lightness
 
 
 @pytest.mark.parametrize("count", [600, 601])

@@ -159,22 +159,26 @@ def long_address(
 
     fxstudio packets explain 03 EC 30 0F D0
 
-    fxstudio packets explain 7C300F43 --programming-track"""
+    fxstudio packets explain 7C300F43 --programming-track
+
+    fxstudio packets explain 11111111111111 0 11111111 0 00000000 0 11111111 1"""
 )
 def explain(
-    packet: Annotated[list[str], typer.Argument(metavar="BYTES...", help="In hexadecimal.")],
+    packet: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="BYTES...", help="In hexadecimal, or all bits as --bits shows them."
+        ),
+    ],
     programming_track: TrackOption = False,
     bits: BitsOption = False,
 ) -> None:
     """Say in words what a packet says."""
-    from dataclasses import replace
-
-    from fxstudio.decoder.framing import PREAMBLES, packet_from_hex
+    from fxstudio.decoder.framing import packet_from_text
     from fxstudio.decoder.packets import decode
 
-    heard = packet_from_hex(" ".join(packet))
-    if programming_track:
-        heard = replace(heard, preamble_bits=PREAMBLES["programming track"].sent)
+    track = "programming track" if programming_track else "main"
+    heard = packet_from_text(" ".join(packet), track)
     console.label(heard, f"  {decode(heard, programming_track)}")
     show_bits([heard], bits)
 

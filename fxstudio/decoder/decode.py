@@ -41,11 +41,6 @@ def decode_values(values: Values, description: Description, like: Effect | None 
     return decode(values, description, like).effect
 
 
-def works_effect(description: Description, like: Effect | None = None) -> Effect:
-    """What the locomotive shows with the decoder as delivered."""
-    return decode_values({}, description, like)
-
-
 def decode(values: Values, description: Description, like: Effect | None = None) -> Decoded:
     """The effect that `values` make the decoder show, and what an effect cannot say.
 

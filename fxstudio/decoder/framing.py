@@ -101,7 +101,14 @@ def error_byte(body: bytes) -> int:
     return reduce(xor, body, 0)
 
 
-def packet_from_hex(text: str) -> Packet:
+def packet_from_text(text: str, track: str = "main") -> Packet:
+    """The packet written in hexadecimal or as all its bits; raises InputError."""
+    digits = "".join(text.split())
+    as_bits = len(digits) > 2 * LONGEST and set(digits) <= set("01")
+    return (packet_from_bits if as_bits else packet_from_hex)(text, track)
+
+
+def packet_from_hex(text: str, track: str = "main") -> Packet:
     """The packet written as `03 EC 30 0F D0`; raises InputError."""
     digits = re.sub(r"[\s,:]|0[xX]", "", text)
     if not re.fullmatch(r"([0-9A-Fa-f]{2})+", digits):
@@ -110,7 +117,7 @@ def packet_from_hex(text: str) -> Packet:
             allowed="bytes of two hexadecimal digits each, 0 to 9 and A to F",
             remedy="write it like 03 EC 30 0F D0",
         )  # fmt: skip
-    return Packet(bytes.fromhex(digits))
+    return Packet(bytes.fromhex(digits), PREAMBLES[track].sent)
 
 
 def packet_from_bits(text: str, track: str = "main") -> Packet:

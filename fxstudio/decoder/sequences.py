@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
+from math import ceil
 from typing import Final, NamedTuple
 
-from fxstudio.decoder.framing import Packet
-from fxstudio.decoder.instructions import VERIFY_BIT, VERIFY_BYTE, WRITE_BIT, WRITE_BYTE
+from fxstudio.decoder.framing import GAP_US, Packet
+from fxstudio.decoder.instructions import WRITE_BIT, WRITE_BYTE
 from fxstudio.decoder.packets import IDLE_PACKET, RESET, Address, Message, encode
 from fxstudio.decoder.write_rules import check_list
 
@@ -38,7 +39,6 @@ SEQUENCES: Final = {
 }  # fmt: skip
 
 _WRITES = (WRITE_BYTE, WRITE_BIT)
-CV_INSTRUCTIONS: Final = (WRITE_BYTE, WRITE_BIT, VERIFY_BYTE, VERIFY_BIT)
 
 # Source: NMRA S-9.2.3 (2012): basic acknowledgment.
 ACKNOWLEDGEMENT: Final = "at least 60 mA more for 6 ms, give or take 1 ms"
@@ -79,9 +79,9 @@ def sequence(messages: Iterable[Message]) -> list[Send]:
 def stream(sends: Iterable[Send], spaced: bool) -> list[Packet]:
     """The packets one by one as they go to the rails.
 
-    spaced : for the main: an idle packet goes between two packets for the same address. That
-        gives the time the standard wants there and does not undo a write, as any other packet
-        for that locomotive would.
+    spaced : for the main: between two packets for the same address go as many idle packets as
+        give the time the standard wants there; one is enough. They do not undo a write, as any
+        other packet for that locomotive would.
     """
     packets = [send.packet for send in sends for _ in range(send.times)]
     if not spaced:
@@ -89,7 +89,8 @@ def stream(sends: Iterable[Send], spaced: bool) -> list[Packet]:
     out = packets[:1]
     for before, after in pairwise(packets):
         if _same_address(before, after):
-            out.append(IDLE_PACKET)
+            lacks_us = max(GAP_US - after.preamble_us, 0)
+            out += [IDLE_PACKET] * ceil(lacks_us / IDLE_PACKET.duration_us)
         out.append(after)
     return out
 
@@ -97,17 +98,6 @@ def stream(sends: Iterable[Send], spaced: bool) -> list[Packet]:
 def duration_us(packets: Iterable[Packet]) -> float:
     """Time that packets take one after the other, in µs."""
     return sum(packet.duration_us for packet in packets)
-
-
-def gaps_us(packets: Sequence[Packet]) -> Iterator[float]:
-    """Time in µs from the end of each packet to the start bit of the next one of its address."""
-    for at, packet in enumerate(packets):
-        waited = 0.0
-        for later in packets[at + 1 :]:
-            if _same_address(packet, later):
-                yield waited + later.preamble_us
-                break
-            waited += later.duration_us
 
 
 def _same_address(one: Packet, other: Packet) -> bool:

@@ -59,8 +59,6 @@ class Connector(NamedTuple):
     optional: tuple[int, ...]
     note: str
     source: str
-    turn: int = 0
-    """Contacts by which a plug put in the wrong way round is shifted; 0 if not known."""
 
     def outputs(self, with_optional: bool = True) -> tuple[int, ...]:
         """Numbers of the outputs that it carries."""
@@ -72,10 +70,6 @@ class Connector(NamedTuple):
                 and (with_optional or pin not in self.optional)
             )
         )
-
-    def reversed_pin(self, pin: int) -> int | None:
-        """The contact that `pin` meets if the plug is put in the wrong way round, if known."""
-        return (pin - 1 + self.turn) % len(self.pins) + 1 if self.turn else None
 
 
 # That a lamp returned to a rail is lit half the time is common practice.
@@ -94,7 +88,6 @@ CONNECTORS: Final = {
         "Put in the wrong way round, lights and common change places: a used contact 3 needs a "
         "diode to protect it.",
         "NEM 652 (2017), read in part",
-        turn=4,
     ),
 }  # fmt: skip
 
