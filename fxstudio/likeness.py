@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from fxstudio.colour import lightness
 from fxstudio.effect.drive import Drive, Step
-from fxstudio.effect.keys import ALWAYS, key_order
+from fxstudio.effect.keys import ALWAYS, key_order, key_words
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.simulate import Simulation
 from fxstudio.truth_table import TRAVELS, State, table_of
@@ -137,7 +137,8 @@ class LampDifference:
         if abs(self.octaves) >= ASSUMED_NOTICED_OCTAVES:
             yield f"changes at {hz(self.seen.rate_hz)} instead of {hz(self.asked.rate_hz)}"
         if self.gating:
-            yield f"lit by {self.lit_by[1]} instead of {self.lit_by[0]}"
+            asked, seen = self.lit_by
+            yield f"{seen} instead of {asked.removeprefix('lit ')}"
 
 
 @dataclass(frozen=True)
@@ -243,9 +244,9 @@ def _lag(effect: Effect, seed: int) -> NDArray[np.floating]:
 
 
 def _lit_by(lamp: Lamp | None) -> str:
-    if lamp is None or lamp.pattern.brightest == 0:
-        return "nothing"
-    key = "power alone" if lamp.key == ALWAYS else lamp.key
+    if lamp is None or lamp.pattern.is_dark:
+        return "never lit"
+    key = key_words(lamp.key, "lit by ")
     return key if lamp.travel == "both" else f"{key} {lamp.travel}"
 
 

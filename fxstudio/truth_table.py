@@ -73,7 +73,7 @@ def table_of(effect: Effect, states: Sequence[State]) -> TruthTable:
         speed_kmh=np.zeros(len(states)),
         keys=np.array([[key in state.keys for key in KEYS] for state in states]),
     )
-    lit = [gate(lamp, trace) & (lamp.pattern.brightest > 0) for lamp in effect.lamps.values()]
+    lit = [gate(lamp, trace) & (not lamp.pattern.is_dark) for lamp in effect.lamps.values()]
     return TruthTable(tuple(effect.lamps), tuple(states), np.stack(lit, axis=1))
 
 
@@ -111,7 +111,7 @@ def _strict(effect: Effect, key: str) -> frozenset[frozenset[int]]:
     return frozenset(
         directions[lamp.travel]
         for lamp in effect.lamps.values()
-        if lamp.key == key and lamp.pattern.brightest > 0
+        if lamp.key == key and not lamp.pattern.is_dark
     )
 
 

@@ -27,7 +27,6 @@ from strategies import decoders, legal_values
 from fxstudio.decoder.compile import compile_effect
 from fxstudio.decoder.decode import decode, decode_values
 from fxstudio.decoder.function_map import rows_for
-from fxstudio.decoder.sight import is_dark
 
 OUTPUT = 3
 
@@ -70,12 +69,12 @@ def test_every_code_comes_back_or_one_that_looks_the_same(case):
     for alike in looks.values():
         seen = alike[0][1]
         compiled = compile_effect(seen, decoder)
-        if is_dark(seen.lamps["x"]) and decoder is GLIM:  # it has no level of 0
+        if seen.lamps["x"].pattern.is_dark and decoder is GLIM:  # it has no level of 0
             assert [c.what for c in compiled.compromises] == ["brightness"]
             continue
         assert compiled.compromises == ()
         assert compiled.seen == seen
-        if len(alike) == 1 and not is_dark(seen.lamps["x"]):
+        if len(alike) == 1 and not seen.lamps["x"].pattern.is_dark:
             held = alike[0][0]
             assert {cv: compiled.by_cv.get(cv, decoder.works[cv]) for cv in held} == held
             alone += 1
@@ -123,14 +122,14 @@ def held_by_a_decoder(draw):
 def test_all_legal_values_show_the_same_light_when_written_again(held):
     decoder, values = held
     decoded = decode(values, decoder)
-    dark = {name for name, lamp in decoded.effect.lamps.items() if is_dark(lamp)}
+    dark = {name for name, lamp in decoded.effect.lamps.items() if lamp.pattern.is_dark}
     compiled = compile_effect(decoded.effect, decoder)
     assert {entry.lamp for entry in compiled.compromises} <= dark
     for name, lamp in decoded.effect.lamps.items():
         if name not in dark:
             assert compiled.seen.lamps[name] == lamp
         elif decoder.level is not None and 0 in decoder.level.meanings.values():
-            assert is_dark(compiled.seen.lamps[name])
+            assert compiled.seen.lamps[name].pattern.is_dark
     if decoded.effect.flickering():
         assert compiled.seen.rate_hz == decoded.effect.rate_hz
 

@@ -264,6 +264,9 @@ def test_resistors_by_hand():
     red = Solder("n", 10.0, "E24", {"bed": "red"})
     (row, _) = wiring(amber, GLIM, red).rows
     assert row.resistor == "1.1 kilohm"  # (12 - 1.95) / 10 mA = 1005 ohm
+    much = Solder("ho", 15.0, "E24", {"bed": "red"})
+    (row, _) = wiring(amber, GLIM, much).rows
+    assert row.rating == "1 W or more"  # (15 - 1.95) / 15 mA: 910 ohm; twice 20.05^2 / 910 = 884 mW
 
 
 def test_too_much_current_is_minded():

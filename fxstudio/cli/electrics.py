@@ -94,7 +94,7 @@ def resistor(
     values: Annotated[Values, typer.Option(help="Series of values you can buy.")] = Values.E12,
 ) -> None:
     """Which resistor an LED needs: value, heat and rating."""
-    from fxstudio.electrics.resistor import ohms, series_resistor, warnings
+    from fxstudio.electrics.resistor import ohms, series_resistor, warnings, watts
 
     volts = TRACK_VOLTAGES[size.value]
     chain = [*(_typical_v(name) for name in colour or ()), *(forward or ())]
@@ -243,11 +243,6 @@ def wires(
     console.say(
         "Makers do not always keep to the colours: their manual decides. " + SOLDERING, "dim"
     )
-
-
-def watts(power_mw: float) -> str:
-    """A rating as printed on the bag: `250 mW`, `2 W`."""
-    return f"{power_mw / 1000:g} W" if power_mw >= 1000 else f"{power_mw:g} mW"
 
 
 def _typical_v(name: str) -> float:

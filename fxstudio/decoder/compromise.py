@@ -12,7 +12,7 @@ from typing import Final
 
 from fxstudio.decoder.description import Description
 from fxstudio.decoder.function_map import keys_reaching
-from fxstudio.effect.keys import ALWAYS
+from fxstudio.effect.keys import ALWAYS, key_words
 from fxstudio.effect.model import Effect, Lamp, Pattern
 from fxstudio.units import hz, percent, seconds
 
@@ -120,7 +120,7 @@ def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iter
             remedy = "this decoder needs a key for every output: leave the key on"
         else:
             remedy = f"keys that reach output {asked.output}: {', '.join(reach)}"
-        yield Compromise(name, "key", _key_words(asked.key), _key_words(seen.key), remedy)
+        yield Compromise(name, "key", key_words(asked.key), key_words(seen.key), remedy)
     if asked.travel != seen.travel:
         if "F0" in reach and asked.key != "F0":
             remedy = "key F0 can tell the directions apart on this output"
@@ -129,10 +129,6 @@ def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iter
         yield Compromise(
             name, "travel", TRAVEL_WORDS[asked.travel], TRAVEL_WORDS[seen.travel], remedy
         )
-
-
-def _key_words(key: str) -> str:
-    return "lit without a key" if key == ALWAYS else key
 
 
 def _patterns(

@@ -9,7 +9,7 @@ from fxstudio.decoder.cv import CvAddress
 from fxstudio.decoder.decode import Decoded, decode
 from fxstudio.decoder.description import Description
 from fxstudio.decoder.meaning import meaning
-from fxstudio.effect.keys import ALWAYS
+from fxstudio.effect.keys import key_words
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.errors import InputError
 from fxstudio.units import hz
@@ -73,14 +73,9 @@ def explained(cv: CvAddress, value: int, description: Description, names: Mappin
 
 def lamp_words(lamp: Lamp) -> str:
     """Pattern, key and travel of a lamp: `steady at 35 %, on F1, both directions`."""
-    if is_dark(lamp):
+    if lamp.pattern.is_dark:
         return "dark"
-    return f"{lamp.pattern.summary()}, {_key_words(lamp.key)}, {TRAVEL_WORDS[lamp.travel]}"
-
-
-def is_dark(lamp: Lamp) -> bool:
-    """Whether the lamp gives no light at all."""
-    return getattr(lamp.pattern, "level", getattr(lamp.pattern, "highest", 1.0)) == 0
+    return f"{lamp.pattern.summary()}, {key_words(lamp.key, 'on ')}, {TRAVEL_WORDS[lamp.travel]}"
 
 
 def _all(seen: Decoded) -> Iterator[str]:
@@ -106,12 +101,12 @@ def _changes(before: Decoded, after: Decoded) -> Iterator[str]:
 
 
 def _lamp_changes(before: Lamp, after: Lamp) -> Iterator[str]:
-    if is_dark(after) or is_dark(before):
-        if is_dark(after) != is_dark(before):
+    if after.pattern.is_dark or before.pattern.is_dark:
+        if after.pattern.is_dark != before.pattern.is_dark:
             yield lamp_words(after)
         return
     if before.key != after.key:
-        yield f"{_key_words(after.key)} instead of {_key_words(before.key)}"
+        yield f"{key_words(after.key, 'on ')} instead of {key_words(before.key, 'on ')}"
     if before.travel != after.travel:
         yield f"{TRAVEL_WORDS[after.travel]} instead of {TRAVEL_WORDS[before.travel]}"
     if type(before.pattern) is not type(after.pattern):
@@ -122,7 +117,3 @@ def _lamp_changes(before: Lamp, after: Lamp) -> Iterator[str]:
         was, now = getattr(before.pattern, field), getattr(after.pattern, field)
         if was != now:
             yield f"{row.words} {row.text(now)} instead of {row.text(was)}"
-
-
-def _key_words(key: str) -> str:
-    return "lit without a key" if key == ALWAYS else f"on {key}"

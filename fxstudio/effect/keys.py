@@ -34,6 +34,11 @@ KeyOrAlways = Annotated[
 ]
 
 
+def key_words(key: str, before: str = "") -> str:
+    """A key in a sentence, with what goes `before` one; else `lit without a key`."""
+    return "lit without a key" if key == ALWAYS else f"{before}{key}"
+
+
 def key_order(key: str) -> int:
     """Sort order: always first, then F0, F1 ... F28."""
     return -1 if key == ALWAYS else int(key[1:])

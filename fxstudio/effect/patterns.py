@@ -103,6 +103,11 @@ class Pattern(BaseModel, ABC):
         """Brightest brightness it reaches, 0 dark to 1 full."""
 
     @property
+    def is_dark(self) -> bool:
+        """Whether it never gives any light."""
+        return self.brightest == 0
+
+    @property
     def mean(self) -> float:
         """Mean brightness 0..1 while lit."""
         return self.brightest

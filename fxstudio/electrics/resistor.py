@@ -184,6 +184,11 @@ def ohms(ohm: float) -> str:
     return f"{ohm:g} ohm"
 
 
+def watts(power_mw: float) -> str:
+    """A rating as printed on the bag: `250 mW`, `2 W`."""
+    return f"{power_mw / 1000:g} W" if power_mw >= 1000 else f"{power_mw:g} mW"
+
+
 def warnings(resistor: SeriesResistor, led_limit_ma: float = COMMON_LED_LIMIT_MA) -> list[str]:
     """What to mind with this resistor, in plain words; raises InputError for a limit that is none.
 

@@ -22,6 +22,7 @@ from fxstudio.electrics.resistor import (
     ohms,
     series_resistor,
     warnings,
+    watts,
 )
 from fxstudio.electrics.wiring import COMMON_COLOUR, CONNECTORS, WIRE_BY_COLOUR, wire_of_output
 
@@ -156,5 +157,5 @@ def _wire(colour: str) -> tuple[str, str | None, tuple[str, ...]]:
 
 def _rating(resistor: SeriesResistor) -> str:
     if resistor.rating_mw is None:
-        return f"none up to {RATINGS_MW[-1] / 1000:g} W is enough"
-    return f"{resistor.rating_mw:g} mW or more"
+        return f"none up to {watts(RATINGS_MW[-1])} is enough"
+    return f"{watts(resistor.rating_mw)} or more"
