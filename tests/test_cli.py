@@ -72,6 +72,17 @@ def test_film_says_what_it_rounded_to_loop(run):
     assert "to loop without a seam, flames: flicker rate: 6 Hz asked, 6.364 Hz used" in out
 
 
+def test_keys_that_switch_nothing_are_told(run, tmp_path):
+    _, out, _ = run("film", "banked_fire", "--keys", "F7,F1", "--seconds", 1, *SMALL)
+    assert "hint no lamp is on F7; keys that switch lamps: F1, F2" in out
+    fire = tmp_path / "fire.toml"
+    text = (EFFECTS / "banked_fire.toml").read_text("utf-8")
+    fire.write_text(f"{text}\n[drive]\nsteps = [{{ keys = ['F1', 'F2', 'F5'] }}]\n", "utf-8")
+    code, out, _ = run("check", fire)
+    assert code == 0
+    assert "hint no lamp is on F5" in out
+
+
 def test_keys_are_written_as_people_write_them(run):
     for name, keys in (("a", "F1,F2"), ("b", " f1, F2 "), ("c", "none")):
         run("film", "banked_fire", "-o", f"{name}.gif", "--keys", keys, "--seconds", 1, *SMALL)

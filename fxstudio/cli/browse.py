@@ -46,7 +46,7 @@ def check(
 
     Ends with exit code 2 if a file cannot be used or flashes too much. Hints alone are no error.
     """
-    from fxstudio.effect.advice import advise
+    from fxstudio.effect.advice import advise, idle_keys
     from fxstudio.film import Shot
 
     shot = Shot(*picture_size(size))
@@ -64,9 +64,9 @@ def check(
             failed = True
             continue
         console.label(name, f": a usable {what}")
-        for hint in advise(thing) if what == "effect" else ():
-            console.label("  hint", f" {hint}", "yellow")
         if what == "effect":
+            for hint in (*advise(thing), *idle_keys(thing, thing.shown_by)):
+                console.label("  hint", f" {hint}", "yellow")
             failed |= not _flashes(thing, shot, flash_map)
             filmed = True
     if filmed:

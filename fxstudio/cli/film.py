@@ -74,6 +74,7 @@ def film(
     passes is looked for and offered. With --accept-flashes it is filmed, and says so in its
     comment.
     """
+    from fxstudio.effect.advice import idle_keys
     from fxstudio.effect.files import find_effect, read_effect, shipped
     from fxstudio.export.table import values_text
     from fxstudio.film import FlashError, Shot, check_places
@@ -131,6 +132,8 @@ def film(
             f": {gif.frames} {'frame' if gif.frames == 1 else 'frames'}, {gif.duration_s:g} s, "
             f"{width} x {height}, {gif.bytes / 1e6:.2f} MB",
         )
+        for hint in idle_keys(seen, shown_by):
+            console.label("  hint", f" {hint}", "yellow")
         show_verdict(report.verdict)
         for lamp, fitted in report.fitted:
             console.say(f"  to loop without a seam, {lamp}: {fitted}")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fxstudio.effect.keys import ALWAYS
+from fxstudio.effect.drive import Drive
+from fxstudio.effect.keys import ALWAYS, key_order
 from fxstudio.effect.model import Effect, Lamp
 
 
@@ -23,6 +24,16 @@ class Advice:
 def advise(effect: Effect) -> list[Advice]:
     """Hints for an effect, the weightiest first."""
     return [*_flickers_together(effect), *_never_lit(effect)]
+
+
+def idle_keys(effect: Effect, drive: Drive) -> list[str]:
+    """A hint if a drive presses keys that switch none of the lamps."""
+    pressed = {key for step in drive.steps for key in step.keys or ()}
+    idle = sorted(pressed.difference(effect.keys), key=key_order)
+    if not idle:
+        return []
+    switching = ", ".join(effect.keys) or "none"
+    return [f"no lamp is on {', '.join(idle)}; keys that switch lamps: {switching}"]
 
 
 def _flickers_together(effect: Effect) -> list[Advice]:
