@@ -75,9 +75,7 @@ def test_film_says_what_it_rounded_to_loop(run):
 def test_keys_that_switch_nothing_are_told(run, tmp_path):
     _, out, _ = run("film", "banked_fire", "--keys", "F7,F1", "--seconds", 1, *SMALL)
     assert "hint no lamp is on F7; keys that switch lamps: F1, F2" in out
-    fire = tmp_path / "fire.toml"
-    text = (EFFECTS / "banked_fire.toml").read_text("utf-8")
-    fire.write_text(f"{text}\n[drive]\nsteps = [{{ keys = ['F1', 'F2', 'F5'] }}]\n", "utf-8")
+    fire = driven_fire(tmp_path, "steps = [{ keys = ['F1', 'F2', 'F5'] }]")
     code, out, _ = run("check", fire)
     assert code == 0
     assert "hint no lamp is on F5" in out
@@ -126,9 +124,7 @@ def test_check_tells_good_hints_and_bad(run, tmp_path):
 
 
 def test_check_says_that_a_long_drive_was_not_looked_at(run, tmp_path):
-    fire = tmp_path / "fire.toml"
-    text = (EFFECTS / "banked_fire.toml").read_text("utf-8")
-    fire.write_text(f"{text}\n[drive]\nlength_s = 600\nsteps = [{{ keys = ['F1'] }}]\n", "utf-8")
+    fire = driven_fire(tmp_path, "length_s = 600\nsteps = [{ keys = ['F1'] }]")
     code, out, _ = run("check", fire)
     assert code == 0
     assert "flashes not looked for: the film is too large" in out
@@ -234,6 +230,14 @@ def test_help_loads_no_heavy_library():
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
     )
     assert done.stdout.strip() == "[]"
+
+
+def driven_fire(folder: Path, drive: str) -> Path:
+    """The banked fire with a drive of its own."""
+    path = folder / "fire.toml"
+    text = (EFFECTS / "banked_fire.toml").read_text("utf-8")
+    path.write_text(f"{text}\n[drive]\n{drive}\n", "utf-8")
+    return path
 
 
 def first_decoder() -> str:
