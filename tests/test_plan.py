@@ -17,7 +17,8 @@ from fxstudio.decoder.compile import compile_effect
 from fxstudio.decoder.cv import CvAddress
 from fxstudio.decoder.decode import decode
 from fxstudio.decoder.extras import Extra
-from fxstudio.decoder.plan import Plan, plan
+from fxstudio.decoder.plan import plan
+from fxstudio.decoder.steps import Plan
 from fxstudio.errors import InputError
 from fxstudio.export.plan_table import (
     NOTHING_IF_AS_DELIVERED,
@@ -448,7 +449,10 @@ def test_it_says_what_it_takes_for_granted():
         "The steps leave CV31 and CV32 at the last page; the restore list sets them back.",
     )
     one = plan(compiled, {**TOLLEY.works, CV31: 40}, TOLLEY)
-    assert "Not known: what CV32 hold" in one.notes[0]
+    assert "Not known: what CV32 holds now." in one.notes[0]
+    assert "what they hold" not in one.notes[0]
+    neither = plan(compiled, TOLLEY.works, TOLLEY)
+    assert "Not known: what CV31 and CV32 hold now." in neither.notes[0]
     assert (one.steps[0].cv, one.steps[0].value) == (CV32, 3)
     assert one.restore[-1].why == "back: 0, as nobody knows what it held"
     some = plan(compiled, {CvAddress(260, (40, 3)): 1, CV31: 40, CV32: 3}, TOLLEY)
@@ -490,6 +494,30 @@ def test_the_restore_list_alone():
     assert "[ ]  1.  CV143 = 248" in text
     assert "Only this locomotive may have this address" in text
     assert "nothing to restore" in restore_text("Bed", GLIM.title, plan({}, None, GLIM))
+
+
+def test_a_restore_list_of_values_that_nobody_read_says_so_and_has_blanks():
+    fire = {"output": 4, "key": "F2", "pattern": {"kind": "flicker", "lowest": 0.5}}
+    compiled = compile_effect(effect(x=fire), TOLLEY)
+    first, *others = [cv for cv in compiled.by_cv if cv.page]
+    page = {CV31: 40, CV32: 7}
+    given = {
+        "none": None,
+        "one": {first: (TOLLEY.works[first] + 1) % 2, **page},
+        "all": {**TOLLEY.works, **page},
+    }
+    for name, present in given.items():
+        made = plan(compiled, present, TOLLEY)
+        assumed = {step.cv for step in made.restore if step.assumed}
+        unread = {s.cv for s in made.steps if s.cv.page} - (present or {}).keys()
+        assert assumed == (unread | {CV31, CV32} if present is None else unread)
+        assert not any(step.assumed for step in made.steps)
+        for text in (plan_text("X", "Y", made), restore_text("X", "Y", made)):
+            assert text.count("you read: ____") == sum(step.assumed for step in made.restore)
+            told = " ".join(text.split())
+            assert ("this is the value as delivered: read yours before" in told) == bool(assumed)
+            assert ("back to what it held before, or as delivered" in told) == (name != "all")
+    assert others
 
 
 def test_no_line_of_the_text_ends_between_a_number_and_its_unit():

@@ -135,6 +135,20 @@ def test_present_values_count_and_what_is_there_already_is_told():
     assert "CV35" not in words(by_id(tree, "to-read"))
 
 
+def test_the_way_back_has_a_blank_for_each_value_that_nobody_read():
+    _, tree = sheet(description=GLIM)
+    words_ = words(by_id(tree, "restore"))
+    assert "Where no present value was given, this is the value as delivered" in words_
+    assert "you read" in words_
+    blanks = [
+        cell for cell in by_id(tree, "restore-list").iter("td") if cell.get("class") == "read"
+    ]
+    assert len(blanks) == len(rows(tree, "restore-list"))
+    _, tree = sheet(description=GLIM, present=GLIM.works)
+    assert "as delivered" not in words(by_id(tree, "restore"))
+    assert "you read" not in words(by_id(tree, "restore"))
+
+
 def test_what_must_be_as_delivered_is_to_be_read_and_ticked():
     """A CV that is not written because nobody read it may hold something else."""
     bed = effect(bed={"output": 3, "key": "F1"})

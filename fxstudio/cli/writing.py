@@ -15,12 +15,12 @@ from fxstudio.cli.app import DecoderName, EffectName, app, description_for
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from fxstudio.decoder.cv import CvAddress
     from fxstudio.decoder.description import Description
     from fxstudio.decoder.extras import Extra
-    from fxstudio.decoder.plan import Step
+    from fxstudio.decoder.steps import Step
     from fxstudio.effect.model import Effect
 
 EXTRA = re.compile(r"(\d+)(?:/(\d+)/(\d+))?=(\d+)(?::(.*))?", re.ASCII | re.DOTALL)
@@ -91,12 +91,13 @@ def plan(
     from fxstudio.decoder.plan import plan as make_plan
     from fxstudio.decoder.values import list_kind, values_text
     from fxstudio.export.plan_table import (
+        ASSUMED,
         KEPT,
-        RESTORE,
         UNREAD,
         held_lines,
         nothing_words,
         plan_text,
+        restore_heading,
         restore_text,
     )
 
@@ -136,7 +137,9 @@ def plan(
             console.say(f"  {line}")
     if made.steps:
         _show_steps(f"{wanted.title}, on {description.title}: write in this order", made.steps)
-        _show_steps(RESTORE, made.restore)
+        _show_steps(restore_heading(made), made.restore)
+        if made.restores_assumed:
+            console.label("note", f" {ASSUMED}", "yellow")
         _show_cautions("after writing")
     else:
         console.say(nothing_words(made))
@@ -227,7 +230,7 @@ def _show_cautions(*steps: str) -> None:
             console.label(step, f": {caution}", "yellow")
 
 
-def _show_steps(title: str, steps: Iterable[Step]) -> None:
+def _show_steps(title: str, steps: Sequence[Step]) -> None:
     """A table, or one write below the other where the terminal is too narrow for one."""
     from fxstudio.export.plan_table import HEADINGS, step_lines, step_rows
 

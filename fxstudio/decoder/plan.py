@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from fxstudio.decoder import write_rules
@@ -23,6 +23,7 @@ from fxstudio.decoder.extras import Extra, check_extras, check_writable
 from fxstudio.decoder.meaning import subject
 from fxstudio.decoder.order import Page, SomePage, in_order
 from fxstudio.decoder.sight import Sight, explained
+from fxstudio.decoder.steps import Plan, Step
 from fxstudio.decoder.target import only_what_shows
 from fxstudio.decoder.values import check_values
 from fxstudio.effect.model import Effect
@@ -36,52 +37,6 @@ TRACKS: Final = ("main", "programming track")
 RESTORES_PAGE = "back: the page selected before"
 CLEARS = f", and writing {SHORT} on the programming track clears bits of it"
 NO_PAGE = "back: 0, as nobody knows what it held"
-
-
-@dataclass(frozen=True)
-class Step:
-    """One write.
-
-    cv : what is written; its page is already selected when it is this step's turn
-    value : 0..255
-    before : what it holds before, whatever other writes do to it; None if that is not known
-    why : what the value says, or what the write is for
-    seen : what changes at the locomotive once it is written
-    """
-
-    cv: CvAddress
-    value: int
-    before: int | None
-    why: str
-    seen: str
-
-    @property
-    def binary(self) -> str:
-        """The value's bits, bit 7 first: `00100001`."""
-        return f"{self.value:08b}"
-
-    @property
-    def hexadecimal(self) -> str:
-        """The value in base 16: `0x21`."""
-        return f"0x{self.value:02X}"
-
-
-@dataclass(frozen=True)
-class Plan:
-    """What to write, in order, how to go back, and what a person must know.
-
-    steps : from the present values to the wanted ones
-    restore : from there to the present values; sets the page itself, so it serves at any time
-    notes : what was taken for granted
-    kept : CVs that need no write, as the present values say so, with what they hold
-    unread : CVs that need no write if they are as delivered, with what they then hold
-    """
-
-    steps: tuple[Step, ...]
-    restore: tuple[Step, ...]
-    notes: tuple[str, ...] = ()
-    kept: tuple[tuple[CvAddress, int], ...] = ()
-    unread: tuple[tuple[CvAddress, int], ...] = ()
 
 
 def plan(
@@ -120,7 +75,8 @@ def plan(
     check_extras(extra, target)
     target |= {entry.cv: entry.value for entry in extra}
     changes = _changes(target, held)
-    planner = _Planner(description, like, {entry.cv: entry.note for entry in extra})
+    read = frozenset(present or ())
+    planner = _Planner(description, like, {entry.cv: entry.note for entry in extra}, read)
     first_page = tuple(held.get(CvAddress(number)) for number in PAGE_CVS)
     steps = planner.steps(held, changes, first_page)
     back = planner.back({**held, **changes}, {cv: held[cv] for cv in changes}, first_page)
@@ -169,6 +125,7 @@ class _Planner:
     description: Description
     like: Effect | None
     extras: Mapping[CvAddress, str]
+    read: Collection[CvAddress]
 
     def steps(
         self,
@@ -200,10 +157,13 @@ class _Planner:
 
         CVs of the address come after that, for it might no longer be heard.
         """
-        found = self.steps(before, changes, (None, None), "back: ")
+        found = [
+            replace(step, assumed=step.cv.number not in PAGE_CVS and step.cv not in self.read)
+            for step in self.steps(before, changes, (None, None), "back: ")
+        ]
         pages = [step.cv.page for step in found if step.cv.page]
         if not pages:
-            return found
+            return tuple(found)
         why = tuple(RESTORES_PAGE if known is not None else NO_PAGE for known in page)
         goal = tuple(
             assumed if known is None else known
@@ -243,7 +203,7 @@ def _select(here: SomePage, there: Page, why: tuple[str, str]) -> Iterator[Step]
     """The writes that lead from one page to another: only what differs."""
     for number, held, value, reason in zip(PAGE_CVS, here, there, why, strict=True):
         if held != value:
-            yield Step(CvAddress(number), value, held, reason, SELECTS_PAGE)
+            yield Step(CvAddress(number), value, held, reason, SELECTS_PAGE, reason == NO_PAGE)
 
 
 def _notes(
@@ -270,10 +230,12 @@ def _notes(
             f"CV{number}" for number, known in zip(PAGE_CVS, page, strict=True) if known is None
         ]
         if unknown:
+            many = len(unknown) > 1
+            they, them = ("they hold", "them") if many else ("it holds", "it")
             yield (
-                f"Not known: what {' and '.join(unknown)} hold now. The restore list ends with 0 "
-                "there; to get back what they hold, read them first and add them to the list of "
-                "present values."
+                f"Not known: what {' and '.join(unknown)} {'hold' if many else 'holds'} now. The "
+                f"restore list ends with 0 there; to get back what {they}, read {them} first and "
+                f"add {them} to the list of present values."
             )
         yield "The steps leave CV31 and CV32 at the last page; the restore list sets them back."
     writes = [(step.cv.number, step.value) for step in steps if step.cv.number not in PAGE_CVS]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from fxstudio.cautions import CAUTIONS, for_steps
 from fxstudio.decoder.compromise import Compromise
 from fxstudio.decoder.cv import CvAddress
-from fxstudio.decoder.plan import Plan, Step
+from fxstudio.decoder.steps import Plan, Step
 from fxstudio.units import NO_BREAK, unbroken
 
 HEADINGS = (
@@ -30,12 +30,28 @@ NOTHING_IF_AS_DELIVERED = "Nothing needs to be written if the decoder is as deli
 KEPT = "Already as needed"
 UNREAD = "Needed as delivered: read them too, and go on only if they hold this"
 RESTORE = "Restore list: back to what it held before"
+RESTORE_ASSUMED = "Restore list: back to what it held before, or as delivered"
+ASSUMED = (
+    "Where no present value was given, this is the value as delivered: read yours before you "
+    "write anything, and write that back instead."
+)
+BLANK = "________"
 WIDTH = 78
 
 
 def nothing_words(plan: Plan) -> str:
     """What to say of a plan without writes."""
     return NOTHING_IF_AS_DELIVERED if plan.unread else NOTHING_TO_WRITE
+
+
+def restore_heading(plan: Plan) -> str:
+    """What the restore list leads back to."""
+    return RESTORE_ASSUMED if plan.restores_assumed else RESTORE
+
+
+def restore_notes(plan: Plan) -> list[str]:
+    """What to know of the values in the restore list, on paper."""
+    return [f"{ASSUMED} Put it in the blank."] if plan.restores_assumed else []
 
 
 def held_lines(values: Iterable[tuple[CvAddress, int]]) -> list[str]:
@@ -84,16 +100,16 @@ def _lines(title: str, decoder: str, plan: Plan, compromises: list[Compromise]) 
         yield from _bullets("Afterwards", CAUTIONS["after writing"])
     yield from _bullets("What the decoder cannot do", map(str, compromises))
     if plan.steps:
-        yield from step_lines(RESTORE, plan.restore)
+        yield from step_lines(restore_heading(plan), plan.restore, restore_notes(plan))
 
 
 def restore_text(title: str, decoder: str, plan: Plan) -> str:
     """The restore list alone as plain text, to keep with the locomotive."""
-    lines = [RESTORE, f"{title}, on {decoder}", ""]
+    lines = [restore_heading(plan), f"{title}, on {decoder}", ""]
     if plan.steps:
         lines += _bullets("Before you write", for_steps("restoring", "before writing"))
         lines += _bullets("On the main", CAUTIONS["writing on the main"])
-        lines += step_lines("Write, in this order", plan.restore)
+        lines += step_lines("Write, in this order", plan.restore, restore_notes(plan))
     else:
         lines += ["Nothing was to be written, so there is nothing to restore."]
     return "\n".join(lines) + "\n"
@@ -108,12 +124,17 @@ def _bullets(heading: str, texts: Iterable[str], mark: str = "  - ") -> Iterator
         yield ""
 
 
-def step_lines(heading: str, steps: Iterable[Step]) -> Iterator[str]:
-    """A heading and a box to tick for each write, no line longer than `WIDTH`."""
+def step_lines(heading: str, steps: Sequence[Step], notes: Iterable[str] = ()) -> Iterator[str]:
+    """A heading, notes and a box to tick for each write, no line longer than `WIDTH`."""
     yield heading
-    for number, cv, decimal, binary, hexadecimal, before, why, seen in step_rows(steps):
+    for note in notes:
+        yield from _wrapped("  - ", note)
+    for step, row in zip(steps, step_rows(steps), strict=True):
+        number, cv, decimal, binary, hexadecimal, before, why, seen = row
         yield ""
         yield f"  [ ] {number:>2}.  {cv} = {decimal}   {binary}   {hexadecimal}   was {before}"
+        if step.assumed:
+            yield f"           you read: {BLANK}"
         yield from _wrapped("           why:   ", why)
         yield from _wrapped("           then:  ", seen)
     yield ""

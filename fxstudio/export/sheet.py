@@ -15,10 +15,10 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from fxstudio import __version__
 from fxstudio.cautions import CAUTIONS
 from fxstudio.decoder.compromise import Compromise
-from fxstudio.decoder.plan import Plan
+from fxstudio.decoder.steps import Plan
 from fxstudio.effect.model import Effect
 from fxstudio.electrics.wiring import CONNECTORS
-from fxstudio.export.plan_table import KEPT, UNREAD, held_lines, nothing_words
+from fxstudio.export.plan_table import KEPT, UNREAD, held_lines, nothing_words, restore_notes
 from fxstudio.export.wiring import Wiring
 from fxstudio.truth_table import STANDING, TruthTable
 from fxstudio.units import unbroken
@@ -82,6 +82,7 @@ def sheet_html(sheet: Sheet) -> str:
         standing=STANDING,
         kept=(KEPT, held_lines(sheet.plan.kept)),
         unread=(UNREAD, held_lines(sheet.plan.unread)),
+        restore_notes=restore_notes(sheet.plan),
         nothing_to_write=nothing_words(sheet.plan),
         version=__version__,
     )
