@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import csv
 import re
 from pathlib import Path
 
 import pytest
+from decoders import DECODERS
 from PIL import Image
 
 from fxstudio import film as filming
@@ -67,6 +69,45 @@ def test_a_narrow_terminal_gets_one_write_below_the_other(run, monkeypatch):
     assert code == 0
     assert "[ ]  1.  CV31 = 40   00101000   0x28   was ?" in out
     assert "┃" not in out
+
+
+def filled_in(path: Path, held: dict[tuple[int, ...], int]) -> None:
+    """What a person does: reads each CV of the list and writes what it holds into its row."""
+    rows = list(csv.DictReader(path.read_text().splitlines()))
+    for row in rows:
+        cv = tuple(int(row[name]) for name in ("cv", "cv31", "cv32") if row[name])
+        row["value"] = held[cv]
+    with path.open("w", newline="") as file:
+        table = csv.DictWriter(file, rows[0])
+        table.writeheader()
+        table.writerows(rows)
+
+
+@pytest.mark.parametrize("decoder", ["withybank_glim", "carrow_lantern", "tolley_hearth"])
+def test_the_list_to_read_holds_all_that_a_plan_needs(run, tmp_path, decoder):
+    call = ("plan", "firehole_door", "-d", decoder, "--extra", "1=55:number")
+    code, out, _ = run(*call, "--to-read", "today.csv")
+    assert code == 0
+    assert "CVs to read; fill in the column 'value'" in out
+    path = tmp_path / "today.csv"
+    rows = path.read_text().splitlines()
+    assert rows[0] == "cv,value,cv31,cv32,note"
+    assert (rows[1:3] == [f"{n},,,,read it before you select a page" for n in (31, 32)]) == (
+        decoder == "tolley_hearth"
+    )
+    code, _, err = run(*call, "--present", "today.csv")
+    assert code == 2
+    assert err.count("error") == 1
+    assert "value': is empty" in err
+    assert "fill in what the decoder holds there" in err
+    works = {(cv.number, *(cv.page or ())): v for cv, v in DECODERS[decoder].works.items()}
+    filled_in(path, {**works, (1,): 3, (19,): 0, (29,): 38, (31,): 0, (32,): 0})
+    code, out, _ = run(*call, "--present", "today.csv", "-o", "plan.txt")
+    assert code == 0
+    for unsure in ("taken as delivered", "as delivered: read", "Not known", "No present values"):
+        assert unsure not in out
+    assert "as delivered" not in (tmp_path / "plan.txt").read_text()
+    assert run(*call, "--to-read", "today.csv")[0] == 2  # what was filled in is not replaced
 
 
 def test_plan_of_what_is_there_already(run, tmp_path):
@@ -223,6 +264,11 @@ WRONG = {
     "a code without meaning": (["read", "code.csv", *READ], "means nothing"),
     "not replaced": (["read", "ok.csv", *READ, "--save", "mine.toml"], "is not replaced"),
     "list of another kind": ([*PLAN, "--after", "now.txt"], "is neither .toml nor .csv"),
+    "to read, not csv": ([*PLAN, "--to-read", "now.toml"], "is not .csv"),
+    "to read and plan": (
+        [*PLAN, "--to-read", "now.csv", "-o", "plan.txt"],
+        "comes before a plan",
+    ),
     "no folder": ([*PLAN, "-o", "no/such/plan.txt"], "cannot be written"),
     "no folder for one of two": (
         [*PLAN, "--after", "now.csv", "-o", "no/such/plan.txt"],

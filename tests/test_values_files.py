@@ -108,6 +108,7 @@ REFUSED = [
     ("a.csv", "cv,value\n143,\u0665\n", "line 2, value", "is not a whole number", "0 to 255"),
     ("a.csv", "cv,value\n143,\n", "line 2, value", "is empty", "from 0 to 255"),
     ("a.csv", "cv,value\n143\n", "line 2, value", "is empty", "from 0 to 255"),
+    ("a.csv", "cv,value\n143,\n5,1\n\n6,\n", "lines 2, 5, value", "is empty", "from 0 to 255"),
     ("a.csv", "cv,value\n143,1\n5,1\n143,2\n", "line 4",
      "CV143 stands twice: here and in line 2", "each CV once"),
     ("a.csv", "cv,value,cv31,cv32\n260,1,40,2\n260,1,40,2\n", "line 3",

@@ -11,12 +11,20 @@ import typer
 
 from fxstudio.cautions import CAUTIONS, WRITING
 from fxstudio.cli import console
-from fxstudio.cli.app import DecoderName, EffectName, app, description_for
+from fxstudio.cli.app import (
+    DecoderName,
+    EffectName,
+    app,
+    description_for,
+    refuse_to_replace,
+    write_text,
+)
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
+    from fxstudio.decoder.compile import Compiled
     from fxstudio.decoder.cv import CvAddress
     from fxstudio.decoder.description import Description
     from fxstudio.decoder.extras import Extra
@@ -50,6 +58,8 @@ TABLE_WIDTH = 110
 
     fxstudio plan banked_fire --decoder withybank_glim
 
+    fxstudio plan my_fire.toml -d my_decoder.toml --to-read read_today.csv
+
     fxstudio plan my_fire.toml -d my_decoder.toml --present read_today.csv -o plan.txt
 
     fxstudio plan my_fire.toml -d my_decoder.toml --present read_today.csv -o plan.txt \
@@ -82,6 +92,14 @@ def plan(
             help="List of what the decoder holds once all is written, for the next --present.",
         ),
     ] = None,
+    blank: Annotated[
+        Path | None,
+        typer.Option(
+            "--to-read",
+            metavar="CSV",
+            help="Before all else: write the list of CVs to read, to fill in for --present.",
+        ),
+    ] = None,
 ) -> None:
     """Plan the writing: fewest writes, in which order, what is seen after each, and the way back.
 
@@ -104,6 +122,10 @@ def plan(
     source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
     with naming(source):
         compiled = compile_effect(wanted, description)
+    if blank:
+        options = {"--present": present, "-o": output, "--restore": restore, "--after": after}
+        _write_blank(blank, compiled, description, extras, [n for n, p in options.items() if p])
+        return
     made = make_plan(compiled, held, description, extras)
     texts: list[tuple[str, Path | None, Callable[[], str], str]] = [
         (
@@ -146,6 +168,32 @@ def plan(
     console.show_compromises(compiled)
     for _, path, _, what in wished:
         console.label(path, f": {what}")
+
+
+def _write_blank(
+    path: Path, compiled: Compiled, description: Description, extras: list[Extra], others: list[str]
+) -> None:
+    """The list of CVs to read; it is no plan, so options of a plan are refused."""
+    from fxstudio.decoder.cv import PAGE_CVS
+    from fxstudio.decoder.plan import to_read
+    from fxstudio.decoder.values import blank_text
+
+    if others:
+        raise InputError(
+            "comes before a plan", field="--to-read", given=str(path),
+            remedy=f"leave out {' and '.join(others)}, and plan once the list is filled in",
+        )  # fmt: skip
+    if path.suffix.lower() != ".csv":
+        raise InputError(
+            "is not .csv", field="--to-read", given=str(path),
+            remedy="give its name the ending .csv: only such a list can have blanks",
+        )  # fmt: skip
+    refuse_to_replace(path, "--to-read")
+    cvs = to_read(compiled, description, extras)
+    pages = {cv: "read it before you select a page" for cv in cvs if cv.number in PAGE_CVS}
+    write_text(path, blank_text(cvs, pages))
+    console.label(path, f": {len(cvs)} CVs to read; fill in the column 'value', then plan with")
+    console.say(f"  --present {path}")
 
 
 class Asked(NamedTuple):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Final
 
 from fxstudio.decoder.cv import CvAddress
@@ -32,6 +32,13 @@ LOST: Final = (
     "no light changes; on the main nothing after this is heard at the old address: use the "
     "programming track"
 )
+
+
+def with_company(cvs: Iterable[CvAddress]) -> set[CvAddress]:
+    """`cvs` and those that may have to be written with them."""
+    cvs = set(cvs)
+    pair = {CvAddress(number) for number in ADDRESS_PAIR}
+    return cvs | (pair if cvs & pair else set()) | (CLEARED.keys() if SHORT in cvs else set())
 
 
 def written_again(target: Mapping[CvAddress, int], held: Mapping[CvAddress, int]) -> set[CvAddress]:

@@ -14,6 +14,7 @@ from fxstudio.decoder.addressing import (
     SHORT,
     address_words,
     why_again,
+    with_company,
     written_again,
 )
 from fxstudio.decoder.compile import Compiled
@@ -85,6 +86,20 @@ def plan(
     unread = tuple((cv, held[cv]) for cv in unchanged if cv not in (present or {}))
     notes = tuple(_notes(present, first_page, steps, unread, description))
     return Plan(steps, back, notes, kept, unread)
+
+
+def to_read(
+    wanted: Compiled, description: Description, extra: Sequence[Extra] = ()
+) -> tuple[CvAddress, ...]:
+    """The CVs whose present values a plan needs, in order, CV31 and CV32 first if there are pages.
+
+    Raises InputError for other CVs that must not be written.
+    """
+    target = only_what_shows(wanted, description.works, description)
+    check_extras(extra, target)
+    cvs = with_company([*target, *(entry.cv for entry in extra)])
+    pages = [CvAddress(number) for number in PAGE_CVS if any(cv.page for cv in cvs)]
+    return (*pages, *sorted(cvs, key=lambda cv: cv.order))
 
 
 def _changes(

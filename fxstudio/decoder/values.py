@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Annotated, Any, Final
 
@@ -88,13 +88,7 @@ def values_text(
     notes = notes or {}
     rows = sorted(values.items(), key=lambda item: item[0].order)
     if kind == ".csv":
-        text = io.StringIO()
-        writer = csv.writer(text, lineterminator="\n")
-        writer.writerow(COLUMNS)
-        writer.writerows(
-            (cv.number, value, *(cv.page or ("", "")), notes.get(cv, "")) for cv, value in rows
-        )
-        return text.getvalue()
+        return _csv_text(rows, notes)
     array = tomlkit.array()
     array.multiline(True)
     for cv, value in rows:
@@ -107,6 +101,21 @@ def values_text(
             entry["note"] = notes[cv]
         array.append(entry)
     return tomlkit.dumps({"values": array})
+
+
+def blank_text(cvs: Iterable[CvAddress], notes: Mapping[CvAddress, str]) -> str:
+    """A CSV file to fill in: a row for each CV in the order given, its value still empty."""
+    return _csv_text([(cv, "") for cv in cvs], notes)
+
+
+def _csv_text(rows: Iterable[tuple[CvAddress, object]], notes: Mapping[CvAddress, str]) -> str:
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    writer.writerows(
+        (cv.number, value, *(cv.page or ("", "")), notes.get(cv, "")) for cv, value in rows
+    )
+    return text.getvalue()
 
 
 def check_values(values: Mapping[CvAddress, int]) -> None:
@@ -164,13 +173,10 @@ def _once_each(rows: Mapping[str, Row]) -> dict[CvAddress, int]:
         if row.address in values:
             wrong.append(
                 InputError(
-                    f"{row.address} stands twice: here and in {places[row.address]}",
-                    field=place,
-                    given=row.value,
-                    allowed="each CV once",
-                    remedy="leave the wrong one out",
+                    f"{row.address} stands twice: here and in {places[row.address]}", field=place,
+                    given=row.value, allowed="each CV once", remedy="leave the wrong one out",
                 )
-            )
+            )  # fmt: skip
         values[row.address], places[row.address] = row.value, place
     if wrong:
         raise several(wrong)
@@ -202,6 +208,7 @@ def _from_csv(path: Path) -> dict[str, Row]:
         _check_header(header)
         if len(table) == 1:
             raise InputError("holds no values", remedy="write one row for each CV")
+        _check_filled(header, table[1:])
         rows, wrong = {}, []
         for number, cells in table[1:]:
             try:
@@ -211,6 +218,18 @@ def _from_csv(path: Path) -> dict[str, Row]:
         if wrong:
             raise several(wrong)
         return rows
+
+
+def _check_filled(header: list[str], table: list[tuple[int, list[str]]]) -> None:
+    """Raise one InputError for all values that are empty: a blank list gets no more than one."""
+    at = header.index("value")
+    empty = [str(line) for line, cells in table if not any(cells[at : at + 1])]
+    if empty:
+        raise InputError(
+            "is empty", field=f"line{'s' * (len(empty) > 1)} {', '.join(empty)}, value",
+            allowed=_range("value"), remedy="fill in what the decoder holds there; a CV whose "
+            "line is left out is taken as delivered",
+        )  # fmt: skip
 
 
 def _check_header(header: list[str]) -> None:
