@@ -264,7 +264,8 @@ def test_a_wire_without_a_colour_is_told_as_the_description_does(printed):
     table = rows(tree, "wiring")
     assert [row[3] for row in table] == ["green", "violet", "terminal 5", "terminal 6", "blue"]
     drawn = [node for node in by_id(tree, "wiring").iter() if node.tag.endswith("}rect")]
-    assert len(drawn) == 3  # drawn, not a background: backgrounds are not printed
+    # Drawn, not a background: backgrounds are not printed. The last is the resistor's symbol.
+    assert len(drawn) == 3 + 1
 
 
 def test_resistors_by_hand():
