@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from decoders import DECODERS
 
-from fxstudio.decoder.answers import is_yes, pair, several, value_of, whole, words
+from fxstudio.decoder.answers import is_yes, number_in, pair, several, value_of, whole, words
 from fxstudio.decoder.describe import DONE, Interview, to_text
 from fxstudio.decoder.description import Description, Output
 from fxstudio.decoder.fields import EffectField
@@ -18,6 +18,7 @@ from fxstudio.decoder.files import shipped
 from fxstudio.decoder.questions import SECTIONS
 from fxstudio.decoder.stand_ins import misfit
 from fxstudio.documents import parse
+from fxstudio.effect.patterns import KINDS
 from fxstudio.errors import InputError
 
 
@@ -136,9 +137,9 @@ OUTPUT = ["1", "white", "F0", "both", "100"]
 
 
 def test_a_row_that_does_not_fit_is_asked_again_and_the_others_stay():
-    told, asked = listed(["Glim", "", "no", *OUTPUT, *OUTPUT, "2", "yellow", "F0", "both", "100"])
+    told, asked = listed(["Glim", "", "no", *OUTPUT, "1", "2", "yellow", "F0", "both", "100"])
     assert len(told) == 1
-    assert "comes after output 1" in told[0]
+    assert "comes after 1" in told[0]
     assert asked[-1] == ("Number of the output: 1 front light, 2 rear light, 3 onwards.", DONE)
 
 
@@ -156,18 +157,62 @@ def test_a_curve_that_turns_back_is_told_at_its_point():
     assert "turns back or stands still" in told[0]
 
 
-def test_a_cv_that_is_not_a_makers_is_told_at_the_section_and_kept_as_default():
-    told, asked = listed([*TO_RATE, "7", "149"])
+def test_a_cv_that_is_not_a_makers_is_told_at_once_and_is_no_default():
+    told, asked = listed([*TO_RATE, "7", "17", "149"])
     assert "CV7 holds the maker's version number and cannot be written" in told[0]
-    assert asked[-2][1] == "7"
+    assert "CV17 is not in a range left to makers" in told[1]
+    assert "allowed: 47 to 64, 112 to 256, 513 to 879" in told[1]
+    cv = "Which CV sets how fast every flickering output runs?"
+    assert asked[-4:-1] == [(cv, "")] * 3
+
+
+def test_an_answer_that_does_not_fit_those_before_is_told_at_once():
+    """Each of these used to come up a few questions later."""
+    two = ["Glim", "", "no", *OUTPUT, "2", "yellow", "F0", "both", "", "", "64", "8"]
+    told, _ = listed([*two, "149", "0", "4", "1", "4.01", "", "0", "121, 122, 123"])
+    assert "has 3 entries for 2 outputs" in told[0]
+    told, _ = listed([*TO_EFFECT, "141", "4", "6", "0", "0", "16", "1", "on", "", "1"])
+    assert "goes past bit 7: 4 bits from bit 6" in told[0]
+    assert "allowed: a whole number from 0 to 4" in told[0]
+    assert "does not fit its bits" in told[1]
+    assert "allowed: a whole number from 0 to 15" in told[1]
+    assert "stands in the table already" in told[2]
+    told, _ = listed([*TO_RATE, "300", "5, 1", "149", "8", "0", "1"])
+    assert "CV31 = 5, CV32 = 1 is no page for makers" in told[0]
+    told, _ = listed([*TO_RATE, "149", "5", "1", "4"])
+    assert "comes after 5" in told[0]
+
+
+def test_enter_ends_no_list_that_is_too_short_and_it_says_how_many_are_needed():
+    hints: dict[str, list[str]] = {}
+    told: list[str] = []
+    left = iter([*TO_RATE, "149", "", "0", "1", "", "9", "9"])
+
+    def ask(words: str, allowed: str, default: str) -> str:
+        hints.setdefault(words, []).append(allowed.partition("; ")[2])
+        return next(left)
+
+    with pytest.raises(StopIteration):
+        Interview(ask, lambda *_: None, lambda error: told.append(str(error))).run()
+    more = ["2 more needed"] * 2 + ["1 more needed"] * 2 + ["Enter when there are no more"]
+    assert hints["A value of the CV, the smallest first."] == more
+    assert [text.splitlines()[0] for text in told] == ["needs an answer"] * 2
+    assert all("back to be asked the question before" in text for text in told)
+
+
+def test_what_is_as_delivered_is_one_code_or_one_for_each_output():
+    told, _ = listed([*TO_EFFECT, "141", "4", "0", "0", "0", "on", "", "", "0, 0", "16", "0"])
+    assert "has 2 entries for 1 output\n" in told[0]
+    assert "does not fit its bits" in told[1]
 
 
 TO_EFFECT = [*TO_RATE, "149", "0", "1", "200", "9", "", "50"]
 
 
 def test_overlapping_bits_are_told_at_once():
-    told, _ = listed([*TO_EFFECT, "149", "8", "141", "8"])
+    told, asked = listed([*TO_EFFECT, "149", "8", "141", "8"])
     assert "the shared rate and the effect of output 1 both use bit 0 of CV149" in told[0]
+    assert asked[-3] == ("Which CV holds the effect code of the first output?", "")  # no way round
 
 
 def test_a_table_of_codes_without_a_steady_light_goes_on():
@@ -247,6 +292,46 @@ def test_nothing_answered_yet_fits():
     assert misfit({}) is None
 
 
+@pytest.mark.parametrize(
+    ("text", "unit", "value"),
+    [("100", "mA", 100), ("100 mA", "mA", 100), ("5ms", "ms", 5), ("2.5 hz", "Hz", 2.5)],
+)
+def test_a_number_may_have_its_unit_behind_it(text, unit, value):
+    assert number_in(unit).read(text) == value
+
+
+@pytest.mark.parametrize("text", ["0.1 A", "100 mAh", "100 ma A", "mA", "1,5 mA"])
+def test_another_unit_is_refused(text):
+    with pytest.raises(ValueError, match="a number in mA, with a point and no comma"):
+        number_in("mA").read(text)
+
+
+def test_every_kind_of_pattern_is_explained_where_it_is_asked_for():
+    section = next(s for s in SECTIONS if s.where == "effect.codes")
+    by_field = {question.field: question for question in section.questions}
+    said = by_field["pattern.kind"].limit.hint({}, {})
+    for kind, row in KINDS.items():
+        assert f"{kind} - " in said
+        for name in row.model_fields.keys() - {"kind", "level", "highest"}:
+            assert by_field[f"pattern.{name}"].words.endswith((".", "?"))
+            assert "?" in by_field[f"pattern.{name}"].words
+    assert by_field["pattern.style"].default == "hold"
+
+
+def test_a_decoder_without_a_cv_for_the_rate_is_described_as_the_interview_says():
+    """Two values of a CV that it does not have, at nearly the same rate."""
+    manual = {
+        **MANUALS["withybank_glim"],
+        "rate": {
+            "cv": 879, "works": 0, "curve": [{"value": 0, "hz": 4.0}, {"value": 1, "hz": 4.01}],
+        },
+    }  # fmt: skip
+    owner = Owner(manual)
+    data = owner.describe()
+    assert owner.complaints == []
+    assert parse(Description, data).rate.hz(0) == 4.0
+
+
 ANSWERS = [
     "Hearthlight 2", "", "no", "1", "pad A", "F1", "both", "40", "2", "", "F2", "both", "", "",
     "", "", "131", "0", "0.5", "250", "12", "", "40", "121", "1,5", "", "", "0", "on", "", "1",
@@ -289,6 +374,29 @@ def test_an_interview_that_is_broken_off_goes_on(run, monkeypatch, tmp_path):
         assert err.count("error") == ("1,5" in ANSWERS[first : first + 7])
         assert kept.exists() != last
     assert (tmp_path / "parts.toml").read_text() == (tmp_path / "whole.toml").read_text()
+
+
+@pytest.mark.parametrize("at", [1, 5, 6, 10, 14, 16, 22, 25, 30, 40])
+def test_back_asks_the_question_before_once_more(run, monkeypatch, tmp_path, at):
+    """Back, and the answer to the question before again: the file in the end is the same."""
+    typed(monkeypatch, ANSWERS)
+    run("describe", "new", "-o", "whole.toml")
+    before = ANSWERS[at - 1] if ANSWERS[at - 1] != "1,5" else ANSWERS[at - 2]
+    typed(monkeypatch, [*ANSWERS[:at], "back", before, *ANSWERS[at:]])
+    code, _, _ = run("describe", "new", "-o", "again.toml")
+    assert code == 0
+    assert (tmp_path / "again.toml").read_text() == (tmp_path / "whole.toml").read_text()
+    assert list(tmp_path.glob("*unfinished*")) == []
+
+
+def test_back_may_be_typed_again_and_again(run, monkeypatch, tmp_path):
+    typed(monkeypatch, ["Glim", "", "no", "back", "Back", "back", "BACK", "Hearth", "", "no"])
+    code, out, err = run("describe", "new")
+    assert code == 130
+    assert err.count("this is the first question") == 1
+    assert out.count("What is the decoder called?") == 3  # the last time after its complaint
+    kept = tomllib.loads((tmp_path / "my_decoder.unfinished.toml").read_text())
+    assert [row["answer"] for row in kept["answers"]] == ["Hearth", "", "no"]
 
 
 def test_an_interview_that_is_broken_off_at_once_leaves_no_file(run, monkeypatch, tmp_path):

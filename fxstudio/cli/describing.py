@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from fxstudio.cli import console
 from fxstudio.cli.app import INTERRUPTED, Group, app, make_folder, refuse_to_replace, write_text
+
+if TYPE_CHECKING:
+    from fxstudio.decoder.notebook import Answer
+    from fxstudio.decoder.question import Table
 
 describe_app = typer.Typer(
     name="describe",
@@ -38,39 +42,53 @@ def new(
 ) -> None:
     """Answer the questions that the decoder's manual answers; get a description that passes check.
 
-    Each answer is checked at once and kept. Enter takes the answer shown in brackets. Ctrl-C
-    breaks off; the same command goes on from there.
+    Each answer is kept, and checked as soon as it can be. Enter takes the answer shown in
+    brackets, back goes to the question before. Ctrl-C breaks off; the same command goes on there.
     """
-    from fxstudio.decoder.describe import Interview, to_text
-    from fxstudio.decoder.notebook import Notebook, answers_text, read_answers
+    from fxstudio.decoder.describe import to_text
+    from fxstudio.decoder.notebook import read_answers
 
     refuse_to_replace(output, "--output")
     unfinished = output.with_suffix(".unfinished.toml")
     old = read_answers(unfinished) if unfinished.exists() else []
-    console.say("Have the decoder's manual at hand; it is right wherever it differs.")
+    console.say(
+        "Have the decoder's manual at hand; it is right wherever it differs. Type back to be asked "
+        "the question before once more."
+    )
     if old:
         console.label(
             unfinished, f": goes on after its {len(old)} answers; delete it to begin anew"
         )
-    notebook = Notebook(
-        _ask, _section, console.complain,
-        lambda answers: write_text(unfinished, answers_text(answers)), old,
-    )  # fmt: skip
-    try:
-        data = Interview(notebook.answer, notebook.head, notebook.refuse).run()
-    except typer.Abort:
-        console.say("")
-        if notebook.given:
-            console.label(
-                unfinished, ": interrupted; all answers are kept, the same command goes on"
-            )
-        else:
-            console.say("interrupted; no file was written")
-        raise typer.Exit(INTERRUPTED) from None
+    data = _interview(unfinished, old)
     write_text(output, to_text(data))
     unfinished.unlink(missing_ok=True)
     console.label(output, ": the description; it passes every check")
     console.say(f"Next: fxstudio values banked_fire --decoder {output}", "dim")
+
+
+def _interview(unfinished: Path, answers: list[Answer]) -> Table:
+    """The tables of a description, from old answers and the person's; what is given is kept."""
+    from fxstudio.decoder.describe import Interview
+    from fxstudio.decoder.notebook import Back, Notebook, answers_text
+
+    def keep(answers: list[Answer]) -> None:
+        write_text(unfinished, answers_text(answers))
+
+    while True:
+        notebook = Notebook(_ask, _section, console.complain, keep, answers)
+        try:
+            return Interview(notebook.answer, notebook.head, notebook.refuse).run()
+        except Back as back:
+            answers = back.answers
+        except typer.Abort:
+            console.say("")
+            if notebook.given:
+                console.label(
+                    unfinished, ": interrupted; all answers are kept, the same command goes on"
+                )
+            else:
+                console.say("interrupted; no file was written")
+            raise typer.Exit(INTERRUPTED) from None
 
 
 @app.command(

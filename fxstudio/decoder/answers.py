@@ -33,10 +33,12 @@ def _whole(text: str) -> int:
     return int(text)
 
 
-def _number(text: str) -> float:
-    if not re.fullmatch(r"-?\d+(\.\d+)?", text, re.ASCII):
-        raise ValueError("a number, with a point and no comma")
-    return float(text)
+def _number(text: str, unit: str = "") -> float:
+    found = re.fullmatch(rf"(-?\d+(?:\.\d+)?)(?:\s*{unit})?", text, re.ASCII | re.IGNORECASE)
+    if not found:
+        in_unit = f" in {unit}" if unit else ""
+        raise ValueError(f"a number{in_unit}, with a point and no comma")
+    return float(found[1])
 
 
 def _parts(text: str) -> list[str]:
@@ -63,6 +65,13 @@ PAIR = "two whole numbers with a comma between them: what CV31 and CV32 must hol
 
 whole = Reader(_whole)
 number = Reader(_number)
+
+
+def number_in(unit: str) -> Reader:
+    """A number that may have its unit behind it, and no other."""
+    return Reader(lambda text: _number(text, unit))
+
+
 words = Reader(str)
 several = Reader(_several, "a whole number, or one for each output with commas between them")
 key = Reader(str, f"{KEYS[0]} to {KEYS[-1]}, or {ALWAYS}")

@@ -12,6 +12,7 @@ import tomlkit
 
 from fxstudio.decoder.answers import allowed, is_yes, value_of
 from fxstudio.decoder.description import Description
+from fxstudio.decoder.notebook import BACK
 from fxstudio.decoder.question import Question, Section, Table
 from fxstudio.decoder.questions import SECTIONS
 from fxstudio.decoder.stand_ins import misfit
@@ -20,6 +21,10 @@ from fxstudio.errors import FxError, InputError
 
 DONE: Final = "done"
 """What Enter says where row after row is asked for."""
+
+NO_MORE: Final = "; Enter when there are no more"
+
+TYPE_IT: Final = f"type it, or {BACK} to be asked the question before once more"
 
 
 @dataclass(frozen=True)
@@ -38,8 +43,8 @@ class Interview:
     def run(self) -> Table:
         """The tables of a description file that passes every check.
 
-        An answer that its field does not allow is asked for again at once. So is a section
-        whose answers do not fit those before, with its answers as defaults, and a row.
+        An answer that cannot be used is asked for again at once. So is a section whose answers
+        do not fit those before, with its answers as defaults but for what is wrong, and a row.
         """
         data: Table = {}
         for section in SECTIONS:
@@ -64,18 +69,19 @@ class Interview:
             for question in section.questions:
                 if question.when(table, found):
                     default = before.get(question.field, _default(question, table, found))
-                    before[question.field] = self._answer(question, section, table, default)
+                    before[question.field] = self._answer(question, section, table, found, default)
             problem = misfit(found)
             if problem is None:
                 return found
             self.complain(problem)
+            before.pop((problem.field or "").rpartition(".")[2], None)
 
     def _rows(self, section: Section, data: Table) -> Table:
         found = copy.deepcopy(data)
         where, _, name = section.where.rpartition(".")
         rows = _at(found, where).setdefault(name, [])
         while True:
-            row = self._row(section, found, DONE if len(rows) >= (section.rows or 0) else "")
+            row = self._row(section, found, max((section.rows or 0) - len(rows), 0))
             if row is not None:
                 rows.append(row)
             problem = misfit(found, finished=row is None)
@@ -86,32 +92,44 @@ class Interview:
             elif row is None:
                 return found
 
-    def _row(self, section: Section, data: Table, enter: str) -> Table | None:
-        """One row, or None if there are no more."""
+    def _row(self, section: Section, data: Table, lacking: int) -> Table | None:
+        """One row, or None if there are no more, which is no answer while some are lacking."""
         row: Table = {}
         first, *others = section.questions
-        if self._answer(first, section, row, enter) == DONE:
+        enter, hint = ("", f"; {lacking} more needed") if lacking else (DONE, NO_MORE)
+        if self._answer(first, section, row, data, enter, hint) == DONE:
             return None
         for question in others:
             if question.when(row, data):
-                self._answer(question, section, row, _default(question, row, data))
+                self._answer(question, section, row, data, _default(question, row, data))
         return row
 
-    def _answer(self, question: Question, section: Section, table: Table, default: str) -> str:
+    def _answer(
+        self,
+        question: Question,
+        section: Section,
+        table: Table,
+        data: Table,
+        default: str,
+        more: str = "",
+    ) -> str:
         """Ask until the answer can be used, and put it into `table`; what was typed."""
         *way, field = question.field.split(".")
         model = question.model or section.model
-        hint = allowed(model, field, question.read)
-        if question.may_be_left:
-            hint += ", or Enter"
+        limit = question.limit
+        hint = limit.hint(table, data) if limit.hint else allowed(model, field, question.read)
+        hint += ", or Enter" if question.may_be_left else more
         while True:
             typed = self.ask(question.words, hint, default).strip() or default
             if typed == DONE == default or (not typed and question.may_be_left):
                 return typed
             try:
                 if not typed:
-                    raise InputError("needs an answer", allowed=hint)
-                _at(table, ".".join(way))[field] = value_of(typed, model, field, question.read)
+                    raise InputError("needs an answer", allowed=hint, remedy=TYPE_IT)
+                value = value_of(typed, model, field, question.read)
+                if refused := limit.refused(value, table, data):
+                    raise InputError(refused, given=typed, allowed=hint, remedy="type it again")
+                _at(table, ".".join(way))[field] = value
             except InputError as error:
                 self.complain(error)
             else:

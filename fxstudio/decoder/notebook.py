@@ -12,6 +12,10 @@ from pydantic import BaseModel, Field
 
 from fxstudio.documents import parse, read_toml
 from fxstudio.effect.patterns import FROZEN
+from fxstudio.errors import InputError
+
+BACK = "back"
+"""What is typed to be asked the question before once more."""
 
 HEADER = """\
 Answers so far: the same command goes on after the last of them. Change an answer here, or delete
@@ -37,6 +41,14 @@ class Unfinished(BaseModel):
     )
 
 
+class Back(Exception):  # noqa: N818 - it is no error
+    """The person wants to be asked once more; `answers` are those that still hold."""
+
+    def __init__(self, answers: list[Answer]) -> None:
+        super().__init__()
+        self.answers = answers
+
+
 @dataclass
 class Notebook:
     """Stands between an interview and the person who answers.
@@ -56,7 +68,11 @@ class Notebook:
     _heading: tuple[str, str] | None = None
 
     def answer(self, words: str, allowed: str, default: str) -> str:
-        """The old answer to a question or, if there is none, the person's."""
+        """The old answer to a question or, if there is none, the person's.
+
+        Raises `Back` if that is `BACK`: a new interview with the answers it holds then comes to
+        the question before.
+        """
         if self.old and self.old[0].question == words:
             self.given.append(self.old.pop(0))
         else:
@@ -64,10 +80,19 @@ class Notebook:
             if self._heading:
                 self.tell(*self._heading)
                 self._heading = None
-            typed = self.ask(words, allowed, default)
+            while (typed := self.ask(words, allowed, default)).strip().lower() == BACK:
+                self._go_back(words)
             self.given.append(Answer(question=words, answer=typed))
             self.keep(self.given)
         return self.given[-1].answer
+
+    def _go_back(self, words: str) -> None:
+        """Raise `Back` with all answers ahead of those to this question and the one before."""
+        left = _without_last(self.given, words)
+        if not left:
+            self.complain(InputError("this is the first question", remedy="answer it"))
+            return
+        raise Back(_without_last(left, left[-1].question))
 
     def head(self, title: str, text: str) -> None:
         """A section begins: told at once, or ahead of its first new question."""
@@ -81,6 +106,14 @@ class Notebook:
         """An answer cannot be used: told unless it was told in an earlier sitting."""
         if not self.old:
             self.complain(error)
+
+
+def _without_last(answers: list[Answer], question: str) -> list[Answer]:
+    """The answers without those to `question` at their end: refused ones and the last."""
+    count = len(answers)
+    while count and answers[count - 1].question == question:
+        count -= 1
+    return answers[:count]
 
 
 def read_answers(path: Path) -> list[Answer]:

@@ -21,6 +21,19 @@ def always(_table: Table, _data: Table) -> bool:
 
 
 @dataclass(frozen=True)
+class Limit:
+    """What an answer may be beside what its field allows.
+
+    hint : what is allowed, in words, by the section's table and the whole description so far;
+        None for the range of the field
+    refused : why a value cannot be used, or None; called with it and the same two
+    """
+
+    hint: Callable[[Table, Table], str] | None = None
+    refused: Callable[[Any, Table, Table], str | None] = lambda *_: None
+
+
+@dataclass(frozen=True)
 class Question:
     """One field, asked in plain words.
 
@@ -31,6 +44,7 @@ class Question:
     when : whether it is asked at all
     model : where the field stands, if not in the section's own model
     may_be_left : whether Enter leaves the field out
+    limit : what else an answer must be
     """
 
     field: str
@@ -40,6 +54,7 @@ class Question:
     when: Rule = always
     model: type[BaseModel] | None = None
     may_be_left: bool = False
+    limit: Limit = Limit()
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,12 @@ from typing import Final, Literal
 
 from pydantic import BaseModel, create_model
 
+from fxstudio.decoder import limits
 from fxstudio.decoder.answers import (
+    Reader,
     key,
     number,
+    number_in,
     numbers,
     pair,
     several,
@@ -31,7 +34,7 @@ from fxstudio.decoder.fields import (
     TravelCode,
     TravelField,
 )
-from fxstudio.decoder.question import Question, Section, Table, always
+from fxstudio.decoder.question import Limit, Question, Section, Table, always
 from fxstudio.effect.patterns import KINDS
 
 PatternKind = create_model("PatternKind", kind=(Literal[tuple(KINDS)], ...))
@@ -62,9 +65,12 @@ def _place(what: str, bits: bool = True) -> tuple[Question, ...]:
     """Where a property of the outputs is kept."""
     count = Question("bits", "How many of the CV's eight bits does it use?", whole, default="8")
     return (
-        Question("cv", f"Which CV holds the {what} of the first output?", several),
         Question(
-            "page", "What must CV31 and CV32 hold to reach it?", pair, when=_on_a_page
+            "cv", f"Which CV holds the {what} of the first output?", several, limit=limits.CVS
+        ),
+        Question(
+            "page", "What must CV31 and CV32 hold to reach it?", pair, when=_on_a_page,
+            limit=limits.PAGE,
         ),
         Question(
             "page_step", "How much higher is CV32 for the next output?", whole, default="0",
@@ -78,7 +84,7 @@ def _place(what: str, bits: bool = True) -> tuple[Question, ...]:
         *((count,) if bits else ()),
         Question(
             "bit", "Which is the lowest bit it uses, for the first output? 0 is the lowest of all.",
-            whole, default="0", when=_part_of_a_cv if bits else always,
+            whole, default="0", when=_part_of_a_cv if bits else always, limit=limits.LOWEST_BIT,
         ),
         Question(
             "bit_step", "How many bits further is the next output in the same CV?", whole,
@@ -88,8 +94,38 @@ def _place(what: str, bits: bool = True) -> tuple[Question, ...]:
     )  # fmt: skip
 
 
-def _works(what: str, default: str = "") -> tuple[Question, ...]:
-    return (Question("works", f"Which {what} has each output as delivered?", several, default),)
+def _works(where: str, what: str, default: str = "") -> tuple[Question, ...]:
+    return (
+        Question(
+            "works", f"Which {what} has each output as delivered?", several, default,
+            limit=limits.code(where, each=True),
+        ),
+    )  # fmt: skip
+
+
+_PATTERN_WORDS: Final = {
+    "style": "Does the brightness jump from level to level, or drift between them?",
+    "lowest": "How dark does it get? 0 is dark, 1 is full.",
+    "period_s": "How many seconds is it from one flash to the next?",
+    "on_share": "What share of that time is it bright? 0.5 is half of it.",
+    "start_share": "Where in that time does it begin? 0.5 alternates with one that begins at 0.",
+    "wheel_m": "What diameter has the driving wheel that it reckons with, in metres?",
+    "beats_per_turn": "How many beats does one turn of the wheels make? 4 with two cylinders.",
+    "rise_s": "In how many seconds does it come up to about two thirds?",
+    "fall_s": "In how many seconds does it fall to about a third?",
+}
+"""A field that is not in this table is asked for by its description."""
+
+_PATTERN_DEFAULTS: Final = {"style": "hold"}
+"""What is more likely in a decoder than the default of an effect."""
+
+
+def _reader_of(name: str, default: object) -> Reader:
+    """How the field of a pattern is typed; its unit stands at the end of its name."""
+    if not isinstance(default, float):
+        return whole if isinstance(default, int) else words
+    unit = name.rpartition("_")[2]
+    return number_in(unit) if unit in ("s", "m") else number
 
 
 def _pattern_questions() -> tuple[Question, ...]:
@@ -101,25 +137,28 @@ def _pattern_questions() -> tuple[Question, ...]:
                 continue
             rows.append(
                 Question(
-                    f"pattern.{name}", info.description or name,
-                    {int: whole, float: number}.get(type(info.default), words), str(info.default),
+                    f"pattern.{name}", _PATTERN_WORDS.get(name, info.description or name),
+                    _reader_of(name, info.default),
+                    _PATTERN_DEFAULTS.get(name, str(info.default)),
                     when=lambda table, _data, kind=kind: table["pattern"]["kind"] == kind,
-                    model=pattern,
+                    model=pattern, limit=limits.STYLE if name == "style" else Limit(),
                 )
             )  # fmt: skip
     return tuple(rows)
 
 
-_SHARES = (
-    Question(
-        "full", "Which code is full brightness, if the codes below it are even steps? "
-        "Enter if the steps are uneven.", whole, may_be_left=True,
-    ),
-    Question(
-        "shares", "How bright are codes 0, 1, 2 ... each? 0 is dark, 1 is full.", numbers,
-        when=lambda table, _data: "full" not in table,
-    ),
-)  # fmt: skip
+def _shares(where: str) -> tuple[Question, ...]:
+    return (
+        Question(
+            "full", "Which code is full brightness, if the codes below it are even steps? If "
+            "they are uneven, press Enter: then each code is asked for.", whole, may_be_left=True,
+            limit=limits.code(where, lowest=1),
+        ),
+        Question(
+            "shares", "How bright are codes 0, 1, 2 ... each? 0 is dark, 1 is full.", numbers,
+            when=lambda table, _data: "full" not in table, limit=limits.shares(where),
+        ),
+    )  # fmt: skip
 
 
 def _usual_key(table: Table, _data: Table) -> str:
@@ -142,7 +181,7 @@ def _switch(where: str, model: type[BaseModel], shines: str, when: str) -> Secti
         (
             *_place(f"bit for {when}", bits=False),
             Question("on", "Which bit lets it shine, 1 or 0?", whole, default="1"),
-            *_works("bit", "1"),
+            *_works(where, "bit", "1"),
         ),
         offer=f"Does each output have a bit that lets it shine when {when}?",
         when=lambda data: "travel" not in data,
@@ -164,15 +203,16 @@ SECTIONS: Final = (
         "outputs", "Its outputs", Output,
         (
             Question("number", "Number of the output: 1 front light, 2 rear light, 3 onwards.",
-                     whole),
+                     whole, limit=limits.NEXT_OUTPUT),
             Question("wire", "What colour is its wire, or what is its pad called?",
                      may_be_left=True),
             Question("key", "Which key switches it as delivered?", key, default=_usual_key),
             Question("travel", "In which directions of travel?", default=_usual_travel),
-            Question("current_ma", "How many mA may it switch at most?", number,
+            Question("current_ma", "How many mA may it switch at most? If only a total is given, "
+                     "divide it by the number of outputs.", number_in("mA"),
                      default=_same_current),
         ),
-        help="One after the other, in order of their numbers; Enter when there are no more.",
+        help="One after the other, in order of their numbers.",
         rows=1,
     ),
     Section(
@@ -180,7 +220,7 @@ SECTIONS: Final = (
         (
             Question("levels", "How many brightness levels can it make, dark and full counted?",
                      whole, default=str(ASSUMED_LEVELS)),
-            Question("refresh_ms", "How many ms does one on-and-off take?", number,
+            Question("refresh_ms", "How many ms does one on-and-off take?", number_in("ms"),
                      default=str(ASSUMED_REFRESH_MS)),
         ),
         help="Press Enter if the manual does not say: only the finest shades depend on it.",
@@ -188,17 +228,21 @@ SECTIONS: Final = (
     Section(
         "rate", "The shared rate", Rate,
         (
-            Question("cv", "Which CV sets how fast every flickering output runs?", whole),
+            Question("cv", "Which CV sets how fast every flickering output runs?", whole,
+                     limit=limits.RATE_CV),
             Question("page", "What must CV31 and CV32 hold to reach it?", pair,
-                     when=_on_a_page),
+                     when=_on_a_page, limit=limits.PAGE),
         ),
+        help="If no CV does, name one that the decoder does not have, give its values 0 and 1 "
+        "nearly the rate that it flickers at, such as 4 and 4.01 Hz, and never write that CV.",
     ),
     Section(
         "rate.curve", "Values of that CV and how fast they are", CurvePoint,
         (
-            Question("value", "A value of the CV, the smallest first.", whole),
+            Question("value", "A value of the CV, the smallest first.", whole,
+                     limit=limits.NEXT_VALUE),
             Question("hz", "How many changes a second are there? Count them for ten seconds.",
-                     number),
+                     number_in("Hz")),
         ),
         help="At least the smallest and the largest value allowed, and some in between.", rows=2,
     ),
@@ -210,16 +254,17 @@ SECTIONS: Final = (
     Section(
         "effect.codes", "What its codes do", EffectCode,
         (
-            Question("code", "A code from the manual's table of effects.", whole),
+            Question("code", "A code from the manual's table of effects.", whole,
+                     limit=limits.new_code("effect")),
             Question("name", "What does the manual call it?"),
             Question("pattern.kind", "What is most like it?", default="steady",
-                     model=PatternKind),
+                     model=PatternKind, limit=limits.KIND),
             *_pattern_questions(),
         ),
-        help="Code after code, a plain steady light among them; Enter when there are no more.",
+        help="Code after code, a plain steady light among them.",
         rows=1,
     ),
-    Section("effect", "Effects as delivered", EffectField, _works("effect code", "0")),
+    Section("effect", "Effects as delivered", EffectField, _works("effect", "effect code", "0")),
     Section(
         "travel", "Where the travel of an output is", TravelField, _place("travel code"),
         offer="Does each output have a code that says in which direction it shines?",
@@ -227,23 +272,24 @@ SECTIONS: Final = (
     Section(
         "travel.codes", "What its codes mean", TravelCode,
         (
-            Question("code", "A code.", whole),
+            Question("code", "A code.", whole, limit=limits.new_code("travel")),
             Question("travel", "In which direction may the output shine?"),
         ),
         rows=1, when=lambda data: "travel" in data,
     ),
-    Section("travel", "Travel as delivered", TravelField, _works("travel code"),
+    Section("travel", "Travel as delivered", TravelField, _works("travel", "travel code"),
             when=lambda data: "travel" in data),
     _switch("forward", ForwardField, "forward", "travelling forward"),
     _switch("reverse", ReverseField, "in reverse", "travelling in reverse"),
     Section(
         "level", "How bright an output is", LevelField,
-        (*_place("brightness"), *_SHARES, *_works("brightness code")),
+        (*_place("brightness"), *_shares("level"), *_works("level", "brightness code")),
         offer="Can the brightness of each output be set?",
     ),
     Section(
         "lowest", "How dark an output gets", LowestField,
-        (*_place("darkest brightness"), *_SHARES, *_works("code of the darkest brightness")),
+        (*_place("darkest brightness"), *_shares("lowest"),
+         *_works("lowest", "code of the darkest brightness")),
         offer="Can the darkest moment of each output be set?",
     ),
 )  # fmt: skip
