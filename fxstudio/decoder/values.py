@@ -224,9 +224,10 @@ def _check_filled(header: list[str], table: list[tuple[int, list[str]]]) -> None
     """Raise one InputError for all values that are empty: a blank list gets no more than one."""
     at = header.index("value")
     empty = [str(line) for line, cells in table if not any(cells[at : at + 1])]
+    named = [*empty[:5], f"and {len(empty) - 5} more"] if len(empty) > 6 else empty
     if empty:
         raise InputError(
-            "is empty", field=f"line{'s' * (len(empty) > 1)} {', '.join(empty)}, value",
+            "is empty", field=f"line{'s' * (len(empty) > 1)} {', '.join(named)}, value",
             allowed=_range("value"), remedy="fill in what the decoder holds there; a CV whose "
             "line is left out is taken as delivered",
         )  # fmt: skip
