@@ -6,7 +6,6 @@ Commands import what they need when they run, so that `--help` answers at once.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from itertools import chain
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Annotated, Any, Final
@@ -60,13 +59,16 @@ class Commands(Group):
             typer.echo("interrupted; no file is left half-written", err=True)
             raise typer.Exit(INTERRUPTED) from None
 
-    def list_commands(self, ctx: Any) -> list[str]:
-        """The names of the commands in order; one that has no heading is a KeyError."""
-        order = {name: at for at, name in enumerate(chain(*COMMANDS.values()))}
+    def format_help(self, ctx: Any, formatter: Any) -> None:
+        """Plain text: it answers in half the time that frames and colours take to load."""
+        super(TyperGroup, self).format_help(ctx, formatter)
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """One section for each heading."""
         for heading, names in COMMANDS.items():
-            for name in names:
-                self.commands[name].rich_help_panel = heading
-        return sorted(self.commands, key=order.__getitem__)
+            rows = [(name, self.commands[name].get_short_help_str(200)) for name in names]
+            with formatter.section(heading):
+                formatter.write_dl(rows)
 
 
 app = typer.Typer(
@@ -83,7 +85,7 @@ and tells which CV values make your decoder do it and what the decoder cannot do
 
     Exit codes: 0 done, 2 a file or an option cannot be used, 1 a fault in fxstudio, \
 130 interrupted; no file is ever left half-written.""",
-    epilog="Start with [bold]fxstudio demo[/], then [bold]fxstudio list[/].",
+    epilog="Start with `fxstudio demo`, then `fxstudio list`.",
 )
 
 EffectName = Annotated[

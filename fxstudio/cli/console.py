@@ -1,4 +1,7 @@
-"""What people see on the terminal: messages, tables and progress. Only `cli` uses it."""
+"""What people see on the terminal: messages, tables and progress. Only `cli` uses it.
+
+Rich is loaded when there is something to show, which keeps it off the way of `--help`.
+"""
 
 from __future__ import annotations
 
@@ -7,27 +10,31 @@ from contextlib import contextmanager
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
-from rich.console import Console
-from rich.markup import escape
-from rich.table import Table
-from rich.text import Text
-
 from fxstudio.cautions import IN_SHORT
 from fxstudio.errors import FxError
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from fxstudio.decoder.compile import Compiled
+
+
+def _console(**how: bool) -> Console:
+    from rich.console import Console
+
+    return Console(highlight=False, **how)
 
 
 def say(text: str, style: str = "") -> None:
     """A line of plain text, nothing in it taken for markup."""
-    Console(highlight=False, soft_wrap=True).print(Text(text, style=style))
+    _console(soft_wrap=True).print(text, style=style or None, markup=False)
 
 
 def label(name: object, text: str, style: str = "bold") -> None:
     """A line that begins with a name in a style of its own."""
-    line = Text.assemble((str(name), style), text)
-    Console(highlight=False, soft_wrap=True).print(line)
+    from rich.text import Text
+
+    _console(soft_wrap=True).print(Text.assemble((str(name), style), text))
 
 
 def caution(about: str, first: str = "") -> None:
@@ -37,12 +44,12 @@ def caution(about: str, first: str = "") -> None:
 
 def width() -> int:
     """Columns of the terminal."""
-    return Console().width
+    return _console().width
 
 
 def complain(error: FxError) -> None:
     """An error, on the error stream."""
-    console = Console(stderr=True, highlight=False, soft_wrap=True)
+    console = _console(stderr=True, soft_wrap=True)
     for each in error.each():
         console.print("[bold red]error[/] ", end="")
         console.print(each, markup=False)
@@ -50,7 +57,7 @@ def complain(error: FxError) -> None:
 
 def fault(error: Exception) -> None:
     """A mistake of fxstudio's own: what to say about it, without a traceback."""
-    console = Console(stderr=True, highlight=False, soft_wrap=True)
+    console = _console(stderr=True, soft_wrap=True)
     console.print(
         f"fault in fxstudio: {type(error).__name__}: {error}\n"
         "  do:      report it, with what FXSTUDIO_TRACEBACK=1 in the environment adds",
@@ -60,12 +67,15 @@ def fault(error: Exception) -> None:
 
 def show_rows(title: str, rows: Iterable[tuple[str, ...]]) -> None:
     """A plain table whose first column is a name to type."""
+    from rich.markup import escape
+    from rich.table import Table
+
     table = Table(
         title=title, title_justify="left", title_style="bold", box=None, show_header=False
     )
     for name, *texts in rows:
         table.add_row(f"[cyan]{escape(name)}[/]", *map(escape, texts))
-    Console(highlight=False).print(table)
+    _console().print(table)
 
 
 def show_table(
@@ -75,12 +85,15 @@ def show_table(
     dim: Iterable[bool] = (),
 ) -> None:
     """A table with headings: name and alignment of each column; rows in `dim` stand dim."""
+    from rich.markup import escape
+    from rich.table import Table
+
     table = Table(title=escape(title), title_justify="left")
     for heading, justify in headings:
         table.add_column(heading, justify=justify)
     for row, faint in zip_longest(rows, dim, fillvalue=False):
         table.add_row(*map(escape, row), style="dim" if faint else None)
-    Console(highlight=False).print(table)
+    _console().print(table)
 
 
 def show_values(title: str, compiled: Compiled) -> None:
@@ -110,9 +123,9 @@ def show_compromises(compiled: Compiled) -> None:
 @contextmanager
 def progress(what: str) -> Iterator[Callable[[int, int], None]]:
     """A progress bar while the block runs; gives the function that moves it."""
-    from rich.progress import Progress  # kept off the way of --help
+    from rich.progress import Progress
 
-    console = Console(stderr=True)
+    console = _console(stderr=True)
     # Into a file or a pipe nothing can be drawn, but the bar would leave an empty line.
     with Progress(console=console, transient=True, disable=not console.is_terminal) as bar:
         task = bar.add_task(what, total=None)
