@@ -76,6 +76,7 @@ def film(
     """
     from fxstudio.effect.advice import idle_keys
     from fxstudio.effect.files import find_effect, read_effect, shipped
+    from fxstudio.effect.keys import KEYS
     from fxstudio.export.table import values_text
     from fxstudio.film import FlashError, Shot, check_places
     from fxstudio.film import film as film_effect
@@ -85,6 +86,11 @@ def film(
         raise InputError(
             "no effect to film", field="EFFECT", allowed="one name or path, or --all",
             remedy="`fxstudio list` shows the shipped effects",
+        )  # fmt: skip
+    if stray := [name for name in names if name.upper() in KEYS]:
+        raise InputError(
+            "is a key, where an effect is expected", field="EFFECT", given=stray[0],
+            remedy="put commas between keys, and no spaces: --keys F1,F2",
         )  # fmt: skip
     if output and (into or len(names) > 1):
         raise InputError(
