@@ -327,3 +327,18 @@ def test_check_knows_lists_of_values(run, held, tmp_path):
     code, _, err = run("check", "wrong.csv")
     assert code == 2
     assert "field 'line 2, cv': is too small" in err
+
+
+def test_a_full_disk_leaves_all_files_of_a_plan_as_they_were(run, tmp_path):
+    """The last file is too large for what is left; the ones before it are not written either."""
+    resource = pytest.importorskip("resource")
+    plan = ("plan", "banked_fire", "-d", "withybank_glim")
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (700, hard))
+    try:
+        code, _, err = run(*plan, "--after", "after.csv", "--restore", "back.txt", "-o", "plan.txt")
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    assert code == 2
+    assert "cannot be written" in err
+    assert list(tmp_path.iterdir()) == []

@@ -5,7 +5,7 @@ Commands import what they need when they run, so that `--help` answers at once.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Annotated, Any, Final
@@ -139,6 +139,29 @@ def make_folder(folder: Path) -> None:
         raise WriteError(
             f"cannot be made ({error.strerror})", folder, remedy="choose another folder"
         ) from error
+
+
+def check_apart(files: Iterable[tuple[str, Path | None]]) -> None:
+    """Raise InputError if two options name one file: one would be lost in the other."""
+    seen: dict[Path, str] = {}
+    for option, path in files:
+        if path is None:
+            continue
+        if (place := path.resolve()) in seen:
+            raise InputError(
+                f"names the same file as {seen[place]}", field=option, given=str(path),
+                remedy="give each of them a name of its own",
+            )  # fmt: skip
+        seen[place] = option
+
+
+def check_kind(option: str, path: Path | None, suffix: str) -> None:
+    """Raise InputError if a file to write has not the ending of its kind, as `.gif`."""
+    if path is not None and path.suffix.lower() != suffix:
+        raise InputError(
+            f"is not the name of a {suffix[1:].upper()} file", field=option, given=str(path),
+            allowed=f"a name that ends in {suffix}", remedy=f"write it like fire{suffix}",
+        )  # fmt: skip
 
 
 def refuse_to_replace(path: Path, option: str) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import BAD_INPUT, app, decoders, description_for
+from fxstudio.cli.app import BAD_INPUT, app, check_kind, decoders, description_for
 from fxstudio.cli.film import caution_flashes, film, picture_size, show_verdict
 from fxstudio.errors import FxError, InputError, naming
 
@@ -50,6 +50,7 @@ def check(
     from fxstudio.film import Shot
 
     shot = Shot(*picture_size(size))
+    check_kind("--flash-map", flash_map, ".png")
     if flash_map and len(paths) > 1:
         raise InputError(
             "one picture cannot show several effects", field="--flash-map", given=str(flash_map),

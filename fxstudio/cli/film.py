@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING, Annotated, NamedTuple
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import DecoderName, app, compile_for, key_list, make_folder, write_text
+from fxstudio.cli.app import (
+    DecoderName,
+    app,
+    check_apart,
+    check_kind,
+    compile_for,
+    key_list,
+    make_folder,
+    write_text,
+)
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
@@ -97,6 +106,7 @@ def film(
             "one file cannot take several films", field="--output", given=str(output),
             remedy="use --into FOLDER for more than one effect",
         )  # fmt: skip
+    check_kind("--output", output, ".gif")
     if calm and decoder:
         raise InputError(
             "calms the effect, which the decoder may then do otherwise", field="--calm",
@@ -119,6 +129,8 @@ def film(
             check_places(effect)
             compiled = compile_for(effect, decoder) if decoder else None
         seen = compiled.seen if compiled else effect
+        table = ("the values", target.with_suffix(".values.txt") if compiled else None)
+        check_apart([("EFFECT", source), ("--drive", drive), ("the film", target), table])
         planned[target] = _Planned(source, effect, compiled, seen, scripted.drive_for(seen))
     if into:
         make_folder(into)

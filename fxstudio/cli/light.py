@@ -8,7 +8,14 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import DecoderName, EffectName, app, compile_for, write_text
+from fxstudio.cli.app import (
+    DecoderName,
+    EffectName,
+    app,
+    compile_for,
+    refuse_to_replace,
+    write_text,
+)
 from fxstudio.cli.film import calmer, caution_flashes, picture_size, show_verdict
 from fxstudio.errors import InputError, naming
 
@@ -105,6 +112,7 @@ def calm(
     from fxstudio.effect.writing import to_text
     from fxstudio.film import Shot
 
+    refuse_to_replace(output, "--output")
     source = find_effect(effect)
     calmed = calmer(source, read_effect(source), None, Shot(*picture_size(size), seed=seed))
     if calmed.changes:

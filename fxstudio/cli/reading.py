@@ -11,6 +11,7 @@ from fxstudio.cli import console
 from fxstudio.cli.app import (
     DecoderName,
     app,
+    check_kind,
     description_for,
     refuse_to_replace,
     write_text,
@@ -67,6 +68,7 @@ def read(
 
     description = description_for(decoder)
     wired = read_effect(find_effect(like)) if like else None
+    check_kind("--film", film, ".gif")
     if save:
         refuse_to_replace(save, "--save")
     held = read_list(values, description, wired)

@@ -9,9 +9,9 @@ import typer
 
 from fxstudio.cautions import WRITING, for_steps
 from fxstudio.cli import console
-from fxstudio.cli.app import DecoderName, EffectName, app, write_text
+from fxstudio.cli.app import DecoderName, EffectName, app, check_apart, write_text
 from fxstudio.cli.electrics import Size, Values
-from fxstudio.cli.writing import ExtraCvs, PresentFile, check_apart, read_asked
+from fxstudio.cli.writing import ExtraCvs, PresentFile, read_asked
 from fxstudio.electrics.resistor import ASSUMED_CURRENT_MA, LED_COLOURS
 from fxstudio.errors import InputError, naming
 

@@ -15,6 +15,7 @@ from fxstudio.cli.app import (
     DecoderName,
     EffectName,
     app,
+    check_apart,
     description_for,
     refuse_to_replace,
     write_text,
@@ -223,20 +224,6 @@ def read_asked(
     )
 
 
-def check_apart(files: Iterable[tuple[str, Path | None]]) -> None:
-    """Raise InputError if two options name one file: one would be lost in the other."""
-    seen: dict[Path, str] = {}
-    for option, path in files:
-        if path is None:
-            continue
-        if (place := path.resolve()) in seen:
-            raise InputError(
-                f"names the same file as {seen[place]}", field=option, given=str(path),
-                remedy="give each of them a name of its own",
-            )  # fmt: skip
-        seen[place] = option
-
-
 def _holds(held: dict[CvAddress, int] | None, steps: Iterable[Step]) -> dict[CvAddress, int]:
     """What the decoder holds after the steps, as far as it is known."""
     return {**(held or {}), **{step.cv: step.value for step in steps}}
@@ -248,7 +235,9 @@ def _write_together(texts: Mapping[Path, str]) -> None:
 
     with ExitStack() as files:
         for path, text in texts.items():
-            files.enter_context(replacing(path)).write(text.encode())
+            file = files.enter_context(replacing(path))
+            file.write(text.encode())
+            file.flush()  # a full disk is told here, before any file is replaced
 
 
 def parse_extra(text: str) -> Extra:
