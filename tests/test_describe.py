@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
+import itertools
 import random
 import tomllib
 from pathlib import Path
@@ -461,3 +463,69 @@ def test_a_file_that_is_there_is_not_replaced(run, tmp_path):
     assert "is there already and is not replaced" in err
     assert "What is the decoder called?" not in out
     assert (tmp_path / "mine.toml").read_text() == "mine"
+
+
+def random_answers(seed: int):
+    """What somebody might type, right or wrong, in any order."""
+    rng = random.Random(seed)
+    some = ["", "", "", "", "no", "no", "yes", "steady", "flicker", "flash", "1", "2", "0", "3"]
+    some += ["121", "131", "141", "149", "300", "40, 1", "8", "4", "1, 2", "both", "forward"]
+    some += ["F0", "F1", "50", "255", "0.5", "0, 0.5, 1", "4.01", "100", "Glim", "back there"]
+    while True:
+        yield rng.choice(some)
+
+
+def test_random_interviews_come_to_their_end_and_no_answer_is_refused_too_late(monkeypatch):
+    """Each goes to its end, or to a question that is still asked after a great many answers."""
+    too_late = []
+
+    def last_check(model, data):
+        try:
+            return parse(model, data)
+        except InputError as error:
+            too_late.append(str(error))
+            raise
+
+    monkeypatch.setattr("fxstudio.decoder.describe.parse", last_check)
+    ended = 0
+    for seed in range(16):
+        left = itertools.islice(random_answers(seed), 600)
+        with contextlib.suppress(StopIteration):
+            data = Interview(lambda *_, left=left: next(left), lambda *_: None, id).run()
+            parse(Description, tomllib.loads(to_text(data)))
+            ended += 1
+    assert too_late == []
+    assert ended >= 10
+
+
+CODES_1_AND_2 = [*TO_EFFECT, "141", "", "1", "on", "", "2", "out", "", ""]
+
+
+def test_codes_that_do_not_begin_at_0_come_to_an_end():
+    told, asked = listed([*CODES_1_AND_2, "", "0", "9"])
+    assert asked[-1] == ("Which effect code has each output as delivered?", "")
+    assert [text.splitlines()[0] for text in told] == [
+        "needs an answer",
+        *["is not in the table of codes"] * 2,
+    ]
+    left = iter([*CODES_1_AND_2, "2", *["no"] * 5])
+    data = Interview(lambda *_: next(left), lambda *_: None, lambda _: None).run()
+    assert parse(Description, data).effect.works == (2,)
+
+
+def test_what_only_shows_in_the_end_is_asked_again_from_there(monkeypatch):
+    """Nobody gets stuck, even if a check along the way should miss something."""
+    monkeypatch.setattr("fxstudio.decoder.describe.misfit", lambda *_, **__: None)
+    wrong = [*TO_EFFECT, "149", *CODES_1_AND_2[len(TO_EFFECT) + 1 :], "2", *["no"] * 5]
+    left = iter([*wrong, "141", *wrong[len(TO_EFFECT) + 1 :]])
+    told, asked = [], []
+
+    def ask(words: str, *_: str) -> str:
+        asked.append(words)
+        return next(left)
+
+    data = Interview(ask, lambda *_: None, told.append).run()
+    assert [error.field for error in told] == ["effect.cv"]
+    assert asked.count("Which CV holds the effect code of the first output?") == 2
+    assert asked.count("What is the decoder called?") == 1
+    assert parse(Description, data).effect.cv == (141,)

@@ -45,14 +45,25 @@ class Interview:
 
         An answer that cannot be used is asked for again at once. So is a section whose answers
         do not fit those before, with its answers as defaults but for what is wrong, and a row.
+        Whatever only shows in the end is asked again from its section on: nobody gets stuck.
         """
-        data: Table = {}
-        for section in SECTIONS:
-            if section.when(data) and (not section.offer or self._wanted(section.offer)):
-                self.tell(section.title, section.help)
-                data = (self._table if section.rows is None else self._rows)(section, data)
-        parse(Description, data)
-        return data
+        ahead: list[Table] = [{}]  # the tables as they were ahead of each section
+        while True:
+            for section in SECTIONS[len(ahead) - 1 :]:
+                ahead.append(self._section(section, ahead[-1]))
+            try:
+                parse(Description, ahead[-1])
+            except FxError as error:
+                self.complain(error)
+                del ahead[_section_of(error.field or "") + 1 :]
+            else:
+                return ahead[-1]
+
+    def _section(self, section: Section, data: Table) -> Table:
+        if not section.when(data) or (section.offer and not self._wanted(section.offer)):
+            return data
+        self.tell(section.title, section.help)
+        return (self._table if section.rows is None else self._rows)(section, data)
 
     def _wanted(self, offer: str) -> bool:
         while True:
@@ -134,6 +145,18 @@ class Interview:
                 self.complain(error)
             else:
                 return typed
+
+
+def _section_of(field: str) -> int:
+    """Index of the section that asks for a field or, if none does, of the first of its table."""
+    where, _, name = field.rpartition(".")
+    asking, of_table = [], []
+    for index, section in enumerate(SECTIONS):
+        if section.where == where and name in [question.field for question in section.questions]:
+            asking.append(index)
+        if section.where.partition(".")[0] == field.partition(".")[0]:
+            of_table.append(index)
+    return (asking or of_table or [0])[0]
 
 
 def _default(question: Question, table: Table, data: Table) -> str:

@@ -68,22 +68,31 @@ def new_code(where: str) -> Limit:
     def refused(value: int, _table: Table, data: Table) -> str | None:
         if value > largest(data, where):
             return "does not fit its bits"
-        used = [row["code"] for row in data[where].get("codes", ())]
-        return "stands in the table already" if value in used else None
+        return "stands in the table already" if value in codes(data, where) else None
 
     return Limit(lambda _table, data: f"a whole number from 0 to {largest(data, where)}", refused)
 
 
+def codes(data: Table, where: str) -> list[int]:
+    """The codes in the table of a field, in order; empty if it has none."""
+    return sorted(row["code"] for row in data[where].get("codes", ()))
+
+
 def code(where: str, lowest: int = 0, each: bool = False) -> Limit:
-    """A code of a field or, if `each`, one for each output."""
+    """A code of a field, one in its table if it has one; or, if `each`, one for each output."""
 
     def hint(_table: Table, data: Table) -> str:
         words = f"a whole number from {lowest} to {largest(data, where)}"
-        return f"{words}, {ONE_OR_EACH}" if each else words
+        if known := codes(data, where):
+            words = f"a code in the table: {', '.join(map(str, known))}"
+        return f"{words}; {ONE_OR_EACH}" if each else words
 
     def refused(value: Any, _table: Table, data: Table) -> str | None:
         if not all(lowest <= entry <= largest(data, where) for entry in _entries(value)):
             return "does not fit its bits"
+        known = codes(data, where)
+        if known and not set(_entries(value)) <= set(known):
+            return "is not in the table of codes"
         return _wrong_count(value, data)
 
     return Limit(hint, refused)

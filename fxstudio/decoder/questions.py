@@ -5,6 +5,7 @@ What an answer may be is the field's own range (`description.py`, `fields.py`).
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final, Literal
 
 from pydantic import BaseModel, create_model
@@ -94,7 +95,9 @@ def _place(what: str, bits: bool = True) -> tuple[Question, ...]:
     )  # fmt: skip
 
 
-def _works(where: str, what: str, default: str = "") -> tuple[Question, ...]:
+def _works(
+    where: str, what: str, default: str | Callable[[Table, Table], str] = ""
+) -> tuple[Question, ...]:
     return (
         Question(
             "works", f"Which {what} has each output as delivered?", several, default,
@@ -167,6 +170,10 @@ def _usual_key(table: Table, _data: Table) -> str:
 
 def _usual_travel(table: Table, _data: Table) -> str:
     return {1: "forward", 2: "reverse"}.get(table["number"], "both")
+
+
+def _usual_code(_table: Table, data: Table) -> str:
+    return "0" if 0 in limits.codes(data, "effect") else ""
 
 
 def _same_current(_table: Table, data: Table) -> str:
@@ -264,7 +271,8 @@ SECTIONS: Final = (
         help="Code after code, a plain steady light among them.",
         rows=1,
     ),
-    Section("effect", "Effects as delivered", EffectField, _works("effect", "effect code", "0")),
+    Section("effect", "Effects as delivered", EffectField,
+            _works("effect", "effect code", _usual_code)),
     Section(
         "travel", "Where the travel of an output is", TravelField, _place("travel code"),
         offer="Does each output have a code that says in which direction it shines?",

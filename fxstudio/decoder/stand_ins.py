@@ -41,7 +41,7 @@ def _with_stand_ins(data: Table, finished: bool) -> Table:
     effect = data.setdefault("effect", {"cv": free[: len(data["outputs"])]})
     codes = effect.setdefault("codes", [])
     unused = set(range(1 << effect.get("bits", 8))) - {row["code"] for row in codes}
-    if unused and not (finished and codes):
+    if unused and "works" not in effect and not (finished and codes):
         codes.append({"code": min(unused), "name": "?", "pattern": {"kind": "steady"}})
     travel = data.get("travel", {})
     if travel:
