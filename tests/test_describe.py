@@ -401,6 +401,18 @@ def test_back_may_be_typed_again_and_again(run, monkeypatch, tmp_path):
     assert [row["answer"] for row in kept["answers"]] == ["Hearth", "", "no"]
 
 
+def test_an_answer_taken_back_does_not_come_again_in_the_next_sitting(run, monkeypatch, tmp_path):
+    kept = tmp_path / "my_decoder.unfinished.toml"
+    typed(monkeypatch, ["My glim", "", "back"])
+    _, out, _ = run("describe", "new")
+    assert "my_decoder.unfinished.toml: interrupted; all answers are kept" in out
+    assert [row["answer"] for row in tomllib.loads(kept.read_text())["answers"]] == ["My glim"]
+    typed(monkeypatch, ["back"])
+    _, out, _ = run("describe", "new")
+    assert "interrupted; no file was written" in out
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_an_interview_that_is_broken_off_at_once_leaves_no_file(run, monkeypatch, tmp_path):
     typed(monkeypatch, [])
     code, out, _ = run("describe", "new")

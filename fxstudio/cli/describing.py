@@ -72,7 +72,10 @@ def _interview(unfinished: Path, answers: list[Answer]) -> Table:
     from fxstudio.decoder.notebook import Back, Notebook, answers_text
 
     def keep(answers: list[Answer]) -> None:
-        write_text(unfinished, answers_text(answers))
+        if answers:
+            write_text(unfinished, answers_text(answers))
+        else:
+            unfinished.unlink(missing_ok=True)
 
     while True:
         notebook = Notebook(_ask, _section, console.complain, keep, answers)
@@ -80,9 +83,10 @@ def _interview(unfinished: Path, answers: list[Answer]) -> Table:
             return Interview(notebook.answer, notebook.head, notebook.refuse).run()
         except Back as back:
             answers = back.answers
+            keep(answers)  # what was taken back must not come again in the next sitting
         except typer.Abort:
             console.say("")
-            if notebook.given:
+            if unfinished.exists():
                 console.label(
                     unfinished, ": interrupted; all answers are kept, the same command goes on"
                 )
