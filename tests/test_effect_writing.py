@@ -7,6 +7,7 @@ import tomllib
 import pytest
 
 from fxstudio.documents import parse
+from fxstudio.effect.drive import Step
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Colour, Effect
 from fxstudio.effect.patterns import Flicker, Steady
@@ -136,3 +137,75 @@ def test_another_kind_replaces_dotted_keys():
     bed = effect.lamps["bed"].model_copy(update={"pattern": Steady(level=0.5)})
     effect = effect.model_copy(update={"lamps": {"bed": bed}})
     assert parse(Effect, tomllib.loads(to_text(effect, LAID_OUT))) == effect
+
+
+def with_lamps(effect, lamps):
+    return effect.model_copy(update={"lamps": lamps})
+
+
+def test_a_renamed_lamp_keeps_its_place_and_its_comments():
+    effect = parse(Effect, tomllib.loads(FILE))
+    lamps = {"coals": effect.lamps["bed"], "flames": effect.lamps["flames"]}
+    text = to_text(with_lamps(effect, lamps), FILE)
+    assert text == FILE.replace("[lamps.bed]", "[lamps.coals]")
+
+
+def test_a_step_can_be_added_to_a_list_of_tables():
+    effect = parse(Effect, tomllib.loads(LAID_OUT))
+    steps = (*effect.drive.steps, Step(at_s=5.0, travel="reverse"))
+    effect = effect.model_copy(update={"drive": effect.drive.model_copy(update={"steps": steps})})
+    text = to_text(effect, LAID_OUT)
+    assert parse(Effect, tomllib.loads(text)) == effect
+    assert text.startswith(LAID_OUT.rstrip())
+
+
+DOTTED = """\
+title = "Dotted"
+lamps.bed.output = 3
+lamps.bed.colour.wavelength_nm = 605
+lamps.bed.pattern.kind = "steady"
+"""
+
+INTERRUPTED = """\
+title = "Interrupted"
+[drive]
+length_s = 9.0
+[[drive.steps]]
+at_s = 0.0
+keys = ["F1"]
+[lamps.bed]
+output = 3
+colour = "#ff8000"
+pattern = { kind = "steady" }
+[[drive.steps]]
+at_s = 2.0
+travel = "reverse"
+[[drive.steps]]
+at_s = 4.0
+travel = "forward"
+"""
+
+
+@pytest.mark.parametrize("text", [FILE, LAID_OUT, DOTTED, INTERRUPTED])
+def test_whatever_the_layout_what_is_written_reads_back_the_same(text):
+    effect = parse(Effect, tomllib.loads(text))
+    bed = effect.lamps["bed"]
+    door = bed.model_copy(update={"output": 6, "pattern": Flicker()})
+    changes = [
+        with_lamps(effect, {**effect.lamps, "door": door}),
+        with_lamps(effect, {"coals": bed, "door": door}),
+        with_lamps(effect, {"bed": door}),
+    ]
+    if effect.drive:
+        for steps in (effect.drive.steps[:-1], effect.drive.steps[::-1][:1]):
+            drive = effect.drive.model_copy(update={"steps": steps})
+            changes.append(effect.model_copy(update={"drive": drive}))
+        changes.append(effect.model_copy(update={"drive": None}))
+    for changed in changes:
+        again = parse(Effect, tomllib.loads(to_text(changed, text)))
+        assert to_text(again) == to_text(changed)  # numbers that are new have six digits
+
+
+def test_a_text_that_is_no_toml_is_written_anew():
+    effect = parse(Effect, tomllib.loads(FILE))
+    assert to_text(effect, "title = ") == to_text(effect)

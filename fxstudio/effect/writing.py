@@ -5,14 +5,18 @@ tomlkit keeps comments, order and layout of a TOML document while values in it c
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import MutableMapping, MutableSequence
 from typing import Any
 
 import tomlkit
 from pydantic import BaseModel
-from tomlkit.items import InlineTable
+from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import AoT, InlineTable, Table
 
+from fxstudio.documents import parse
 from fxstudio.effect.model import Colour, Effect
+from fxstudio.errors import FxError
 
 INLINE = ("colour", "pattern")
 """Small tables that stand on one line in a new file."""
@@ -21,8 +25,22 @@ INLINE = ("colour", "pattern")
 def to_text(effect: Effect, text: str = "") -> str:
     """`effect` as TOML; if `text` is the file as it stands, only what changed in it changes.
 
-    Fields with their default value are left out unless the file has them already.
+    Fields with their default value are left out unless the file has them already. A layout that
+    cannot hold the change is given up: what is written always reads back as `effect`.
     """
+    anew = _laid_out(effect, "")
+    if not text:
+        return anew
+    try:
+        kept = _laid_out(effect, text)
+        again = parse(Effect, tomllib.loads(kept))
+    except (TOMLKitError, ValueError, TypeError, KeyError, FxError):
+        return anew
+    same = tomllib.loads(_laid_out(again, "")) == tomllib.loads(anew)
+    return kept if same else anew
+
+
+def _laid_out(effect: Effect, text: str) -> str:
     document = tomlkit.parse(text)
     _update(document, effect)
     return tomlkit.dumps(document)
@@ -51,6 +69,7 @@ def _put(table: MutableMapping[str, Any], name: str, value: Any) -> None:
         if not isinstance(held, MutableMapping):
             table[name] = tomlkit.table(is_super_table=True)
             held = table[name]
+        _rename(held, value)
         for key in [key for key in held if key not in value]:
             del held[key]
         for key, inner in value.items():
@@ -59,6 +78,20 @@ def _put(table: MutableMapping[str, Any], name: str, value: Any) -> None:
         _put_entries(held, value)
     elif held is None or value != held:
         table[name] = _new(value)
+
+
+def _rename(held: MutableMapping[str, Any], lamps: dict[str, Any]) -> None:
+    """Give lamps their new names where they stand: a lamp with a new name has its old output."""
+    new = {lamp.output: name for name, lamp in lamps.items() if name not in held}
+    names = {old: new.get(held[old].get("output"), old) for old in held if old not in lamps}
+    renamed = any(old != name for old, name in names.items())
+    if not renamed or not all(isinstance(table, Table) for table in held.values()):
+        return
+    for old in list(held):  # all are taken out and put back, for order's sake
+        table, name = held.pop(old), names.get(old, old)
+        indent = table.trivia.indent
+        held[name] = table
+        held[name].trivia.indent = indent  # else a blank line parts it from the comment above it
 
 
 def _put_model(table: MutableMapping[str, Any], name: str, value: BaseModel) -> None:
@@ -77,12 +110,20 @@ def _put_entries(held: MutableSequence[Any], values: tuple) -> None:
     """Make a list say `values`, entry by entry, so that what is said beside each stays."""
     for at, value in enumerate(values):
         if at == len(held):
-            held.append(_new(value))
+            held.append(_table(value) if isinstance(held, AoT) else _new(value))
         elif isinstance(value, BaseModel):
             _update(held[at], value)
         elif held[at] != value:
             held[at] = _new(value)
     del held[len(values) :]
+
+
+def _table(value: BaseModel) -> Table:
+    """A model as one more table in a list of tables."""
+    table = tomlkit.table()
+    _update(table, value)
+    table.add(tomlkit.nl())
+    return table
 
 
 def _new(value: Any) -> Any:
