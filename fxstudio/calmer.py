@@ -7,7 +7,7 @@ measures it on the light, and judged once more exactly as it will be filmed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from fxstudio.effect.drive import Drive
@@ -111,11 +111,10 @@ def _least(passes: Callable[[float], bool]) -> float | None:
     return high
 
 
-def _steps_from(share: float) -> Iterator[float]:
+def _steps_from(share: float) -> Iterable[float]:
+    """A share and a few steps on, and all there is as the last: each once."""
     step = 2.0**-HALVINGS
-    for number in range(4):
-        yield min(1.0, share + number * step)
-    yield 1.0
+    return dict.fromkeys([*(min(1.0, share + number * step) for number in range(4)), 1.0])
 
 
 def _ways(effect: Effect) -> Iterator[Way]:

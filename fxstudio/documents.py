@@ -52,20 +52,30 @@ def read_toml(path: Path) -> dict[str, Any]:
 
 
 _SLIPS = (
-    (r"[“”„‘’]", 'put straight quotes " in place of the curly ones'),
-    (r"=\s*-?\d+,\d", "write a point in numbers, not a comma: 0.35"),
+    (r"=\s*[“”„‘’]|[“”„]\s*$", 'put straight quotes " in place of the curly ones'),
+    (r"=\s*\"[^\"]*$", 'put a quote " at the end of the text too'),
+    (r"=\s*-?\d+,\d", "no comma in numbers: 0.35, 1900"),
+    (r"=\s*-?\.\d", "write a 0 before the point: 0.35"),
+    (r"^\s*[\w-]+\s*:", "write = in place of the colon"),
     (r"^\s*\[[^\]\"]*\w\s+\w", "leave spaces out of names: use _ or -"),
     (r"=\s*[A-Za-z]", 'put text in "quotes"'),
 )
 """What people often write that is not TOML, and what to do about it."""
 
+_TWICE = re.compile("overwrite a value|declare .* twice|mutate immutable")
+"""What the reader of TOML says of a name that is there already."""
+
 
 def _slip(text: str, error: Exception) -> str:
     """What to do about the line at which a file could not be read on."""
+    lines = text.splitlines() or [""]
     at = re.search(r"at line (\d+)", str(error))
-    line = [*text.splitlines(), ""][int(at[1]) - 1] if at else ""
+    number = min(int(at[1]), len(lines)) if at else len(lines)
+    if _TWICE.search(str(error)):
+        return f"line {number}: this name is there already, give the second another"
+    line = lines[number - 1]
     line = line.split("#")[0] if '"' not in line else line
-    tips = [f"line {at[1]}: {tip}" for slip, tip in _SLIPS if at and re.search(slip, line)]
+    tips = [f"line {number}: {tip}" for slip, tip in _SLIPS if re.search(slip, line)]
     return tips[0] if tips else 'write one `field = value` a line, text in "quotes"'
 
 

@@ -280,10 +280,15 @@ def test_entries_are_counted_from_one():
     [
         ("key = F2", 'line 2: put text in "quotes"'),
         ("title = “Fire”", 'line 2: put straight quotes "'),
-        ("level = 0,35", "line 2: write a point in numbers"),
+        ("level = 0,35", "line 2: no comma in numbers: 0.35, 1900"),
+        ("temperature_k = 1,900", "line 2: no comma in numbers: 0.35, 1900"),
+        ("level = .35", "line 2: write a 0 before the point"),
+        ("rate_hz: 4", "line 2: write = in place of the colon"),
+        ("rate_hz = 5", "line 2: this name is there already"),
+        ("[lamps.bed]\n[lamps.bed]", "line 3: this name is there already"),
+        ('title = "Heron’s fire', 'line 2: put a quote " at the end'),
         ("[lamps.fire bed]", "line 2: leave spaces out of names"),
         ("level", "write one `field = value` a line"),
-        ('title = "Fire', "write one `field = value` a line"),
     ],
 )
 def test_common_slips_are_told_by_line(tmp_path, line, tip):

@@ -1,8 +1,8 @@
 """Patterns: how bright one lamp is over time.
 
-A pattern is one frozen class with a `light` method and one row in `PATTERNS`; the file
-format, the help, the checks and the window follow from its fields. `light` fills a whole
-loop at once and is periodic over it by construction, so a film has no seam.
+A pattern is one frozen class with a `wave` method and one row in `PATTERNS`; the file
+format, the help, the checks and the window's controls follow from its fields. `wave` fills a
+whole loop at once and is periodic over it by construction, so a film has no seam.
 """
 
 from __future__ import annotations
