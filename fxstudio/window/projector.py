@@ -13,10 +13,7 @@ from fxstudio.film import Shot, renderer_for
 from fxstudio.picture.render import Renderer
 from fxstudio.picture.scene import Scene, draw_scene
 from fxstudio.simulate import Brightness, Simulation
-from fxstudio.window.calm_view import CalmLight
-
-Frame = NDArray[np.uint8]
-"""A picture [h, w, 3] in sRGB."""
+from fxstudio.window.calm_view import CalmView, Frame, mean_times_s
 
 SHOT = Shot()
 """Size and seed of the pictures: those of a film."""
@@ -41,9 +38,8 @@ class Projector:
         self._simulation: Simulation | None = None
         self._renderer: Renderer | None = None
         self._drawn_for: tuple | None = None
-        self._calm = CalmLight()
-        self._drawn: dict[bytes, Frame] = {}
-        self._mixer: Mixer | None = None
+        self._calm = CalmView()
+        self._drawn: tuple[tuple, Frame] | None = None
 
     def load(self, effect: Effect, drive: Drive) -> None:
         """Show `effect` under `drive` from now on; cheap if both are as before."""
@@ -61,15 +57,11 @@ class Projector:
         """The true brightness at `times_s` [n]."""
         return self.simulation.at(times_s)
 
-    def light(self, film_s: float, now_s: float, calm: bool) -> NDArray[np.floating]:
-        """The light [lamps] to show at `film_s`: the truth, or the calm view of it.
-
-        `now_s` is the viewer's time, see `CalmLight`.
-        """
+    def light(self, film_s: float, calm: bool) -> NDArray[np.floating]:
+        """The light [lamps] at `film_s`: the truth, or the mean that the calm view shows."""
         if not calm:
-            self._calm = CalmLight()
             return self.at([film_s]).light[0]
-        return self._calm.at(now_s, self.at(self._calm.times_s(film_s)).light)
+        return self.at(mean_times_s(film_s)).light.mean(axis=0)
 
     @property
     def settled(self) -> bool:
@@ -88,51 +80,23 @@ class Projector:
                 return None
             self._renderer = renderer_for(effect, SHOT.width, SHOT.height)
             self._drawn_for = wanted
-            self._drawn.clear()
         return self._renderer
 
     def frame(self, film_s: float, now_s: float, calm: bool) -> Frame | None:
         """The picture [h, w, 3] at `film_s`; None as long as the scene is being drawn.
 
-        The same array as before if nothing in it changed. The calm view's pictures are mixed
-        from those at the ends of its lines: drawing only these takes a third of the work.
+        The same array as before if nothing in it changed. `now_s` is the viewer's time, see
+        `CalmView`; the calm view keeps its last picture while another scene is being drawn.
         """
         renderer = self.renderer()
-        if renderer is None:
-            return None
         if not calm:
-            return self._draw(renderer, self.light(film_s, now_s, calm))
-        light = self.at(self._calm.times_s(film_s)).light
-        start, end, share = self._calm.line(now_s, light)
-        first, last = self._draw(renderer, start), self._draw(renderer, end)
-        if first is last:
-            return first
-        mixer = self._mixer
-        if mixer is None or mixer.first is not first or mixer.last is not last:
-            self._mixer = Mixer(first, last)
-        return self._mixer.at(share)
-
-    def _draw(self, renderer: Renderer, light: NDArray[np.floating]) -> Frame:
-        """The picture of this light; the last two are kept."""
-        key = light.tobytes()
-        if key not in self._drawn:
-            self._drawn[key] = renderer.frame(light)
-            if len(self._drawn) > 2:
-                del self._drawn[next(iter(self._drawn))]
-        return self._drawn[key]
-
-
-class Mixer:
-    """Pictures between two others."""
-
-    def __init__(self, first: Frame, last: Frame) -> None:
-        self.first, self.last = first, last
-        self._start = first + np.float32(0.5)
-        self._way = last - first.astype(np.float32)
-        self._mixed = np.empty_like(self._way)
-
-    def at(self, share: float) -> Frame:
-        """The picture at a share 0..1 of the way."""
-        np.multiply(self._way, np.float32(share), out=self._mixed)
-        np.add(self._mixed, self._start, out=self._mixed)
-        return self._mixed.astype(np.uint8)
+            self._calm = CalmView()
+        if renderer is None:
+            return self._calm.hold(now_s)
+        light = self.light(film_s, calm)
+        wanted = self._drawn_for, light.tobytes()
+        if calm:
+            return self._calm.at(now_s, wanted, lambda: renderer.frame(light))
+        if self._drawn is None or self._drawn[0] != wanted:
+            self._drawn = wanted, renderer.frame(light)
+        return self._drawn[1]

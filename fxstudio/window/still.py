@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 import pygame
 
 from fxstudio.export.files import replacing
@@ -18,8 +16,7 @@ SIZE = (960, 640)
 def take_still(studio: Studio) -> None:
     """Write what the picture shows now as a PNG beside the effect's file, under a free name."""
     effect, size = studio.seen, SIZE
-    moment = studio.playback.time_s, time.perf_counter(), studio.calm
-    light = studio.seen_projector.light(*moment).copy()
+    light = studio.seen_projector.light(studio.playback.time_s, studio.calm).copy()
     path = free_path(studio.folder, f"{studio.stem}_still", ".png")
 
     def work(tell: Progress) -> str:
