@@ -19,7 +19,7 @@ from fxstudio.window.layout import Column, Part, Space
 from fxstudio.window.page import Page
 from fxstudio.window.stage import Stage
 from fxstudio.window.studio import Studio
-from fxstudio.window.theme import Look
+from fxstudio.window.theme import Look, drawable
 
 SIZE = (1280, 820)
 SMALLEST, ROUND_IT = 400, 80
@@ -48,6 +48,10 @@ LOOK_AT_FILE_S = 0.5
 
 NAP_S = 0.03
 """How long a paused window sleeps before it looks for events."""
+
+
+class RescuedError(Exception):
+    """The window ended by a fault; its text says where the unsaved changes are."""
 
 
 class App:
@@ -119,10 +123,8 @@ class App:
                 self.page.look = Look(self.studio.text_percent)
             self.page.rebuild(size)
             self._built_for = wanted
-            pygame.display.set_caption(
-                f"{self.studio.effect.title}{' *' if self.studio.document.unsaved else ''}"
-                " - fxstudio"
-            )
+            star = " *" if self.studio.document.unsaved else ""
+            pygame.display.set_caption(drawable(f"{self.studio.effect.title}{star} - fxstudio"))
 
     # Events -------------------------------------------------------------------------------
 
@@ -197,6 +199,11 @@ class App:
                     clock.tick()
                 seconds = clock.tick(self.studio.fps) / 1000
                 self.step([*first, *pygame.event.get()], seconds)
+        except Exception as error:
+            saved_as = self.studio.document.rescue(self.studio.folder)
+            if saved_as is None:
+                raise
+            raise RescuedError(f"{error!r}; your unsaved changes are in {saved_as}") from error
         finally:
             if self.studio.job is not None:
                 self.studio.job.stop()

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
+from tempfile import gettempdir
 
 from fxstudio.documents import parse
 from fxstudio.effect.files import read_effect, shipped_folder
@@ -12,6 +14,7 @@ from fxstudio.effect.writing import to_text
 from fxstudio.errors import FxError, ReadError, naming
 from fxstudio.export.files import replacing
 from fxstudio.film import check_places
+from fxstudio.window.places import free_path
 
 MOST_STEPS = 500
 """Steps that can be undone."""
@@ -137,6 +140,21 @@ class Document:
         self.broken = self.outside = None
         self._gesture = None
         return target
+
+    def rescue(self, folder: Path) -> Path | None:
+        """Write what is unsaved beside its file, under a name of its own; where, if anywhere."""
+        if not self.unsaved:
+            return None
+        stem = self.path.stem if self.path else file_stem(self.effect.title)
+        for place in (folder, Path(os.path.expanduser("~")), Path(gettempdir())):
+            target = free_path(place, f"{stem}.rescued", ".toml")
+            try:
+                with replacing(target) as file:
+                    file.write(to_text(self.effect, self._text).encode())
+            except FxError:
+                continue
+            return target
+        return None
 
     def look_at_file(self) -> str | None:
         """See whether another program has changed the file; what happened in words, or None.

@@ -13,6 +13,7 @@ from fxstudio.window.form import heading
 from fxstudio.window.frames import Panel, Scroll, Sized
 from fxstudio.window.layout import Column, Flow, Part, Row
 from fxstudio.window.lists import List
+from fxstudio.window.places import there, typed_path
 from fxstudio.window.theme import Look
 from fxstudio.window.widget import Text
 
@@ -55,26 +56,20 @@ class FileSheet:
             self.problem = f"The folder cannot be read: {error.strerror}."
             return rows
         seen = [path for path in entries if not path.name.startswith(".")]
-        rows |= {str(path): f"{path.name}/" for path in seen if path.is_dir()}
+        rows |= {str(path): f"{path.name}/" for path in seen if there(path, Path.is_dir)}
         rows |= {str(path): path.name for path in seen if path.suffix == self.suffix}
         return rows
 
     @property
     def path(self) -> Path | None:
-        """The path typed or chosen; None if there is no name yet."""
-        text = self.name.strip()
-        if not text:
-            return None
-        path = self.folder / Path(text).expanduser()
-        if self.saving and path.suffix != self.suffix:
-            path = path.with_name(path.name + self.suffix)
-        return path
+        """The path typed or chosen; None if there is no name yet, or none that a file can have."""
+        return typed_path(self.folder, self.name, self.suffix if self.saving else "")
 
     # The sheet
 
     def build(self, look: Look) -> Part:
         """Folder, list, name, buttons."""
-        replaces = self.saving and self.path is not None and self.path.is_file()
+        replaces = self.saving and self.path is not None and there(self.path, Path.is_file)
         words = self.problem or (
             f"{self.path.name} is there already and will be replaced." if replaces else self.note
         )
@@ -113,14 +108,14 @@ class FileSheet:
         return str(self.path) if str(self.path) in rows else next(iter(rows), UP)
 
     def _mark(self, row: str) -> None:
-        if row != UP and not Path(row).is_dir():
+        if row != UP and not there(Path(row), Path.is_dir):
             self.name = row if row in map(str, self.shipped.values()) else Path(row).name
             self.problem = ""
             self.rebuild()
 
     def _choose(self, row: str) -> None:
         target = self.folder.parent if row == UP else Path(row)
-        if target.is_dir():
+        if there(target, Path.is_dir):
             self.folder, self.problem = target, ""
             self.rebuild()
         else:
@@ -136,7 +131,7 @@ class FileSheet:
         path = self.path
         if path is None:
             return
-        if path.is_dir():
+        if there(path, Path.is_dir):
             self.folder, self.name = path, ""
             self.rebuild()
         elif self.take(path):

@@ -14,8 +14,9 @@ from fxstudio.window.buttons import Button, Choice
 from fxstudio.window.entry import Entry
 from fxstudio.window.form import heading, labelled
 from fxstudio.window.frames import Panel, Scroll, Sized
-from fxstudio.window.jobs import Film, free_path
+from fxstudio.window.jobs import Film
 from fxstudio.window.layout import Column, Flow, Part
+from fxstudio.window.places import free_path, there, typed_path
 from fxstudio.window.studio import Studio
 from fxstudio.window.theme import Look
 from fxstudio.window.widget import Text
@@ -25,6 +26,8 @@ WIDEST = 600
 SIZES = ("360x240", "480x320", "720x480", "960x640")
 RATES = ("20", "25", "50")
 LENGTHS = ("3", "6", "12")
+
+NO_NAME = "This is no name for a file."
 
 CAUTION = " ".join(["The film shows the true flicker, calm view or not.", *for_steps("looking")])
 
@@ -46,10 +49,9 @@ class FilmSheet:
         self.name = free_path(studio.folder, studio.stem, ".gif").name
 
     @property
-    def path(self) -> Path:
-        """Where the film goes."""
-        path = self.studio.folder / Path(self.name.strip() or "film").expanduser()
-        return path if path.suffix.lower() == ".gif" else path.with_name(path.name + ".gif")
+    def path(self) -> Path | None:
+        """Where the film goes; None if what was typed is no name."""
+        return typed_path(self.studio.folder, self.name, ".gif")
 
     def build(self, look: Look) -> Part:
         """All choices."""
@@ -60,7 +62,17 @@ class FilmSheet:
             if own
             else "the present travel, speed and keys all along"
         )
-        there = self.path.exists()
+        path = self.path
+        replaces = path is not None and there(path)
+        if path is None:
+            where = [Text(look, NO_NAME, "warning")]
+        else:
+            where = [Text(look, f"In {path.parent}", "quiet", "small", WIDEST)]
+        if path is not None and replaces:
+            where.append(
+                Text(look, f"{path.name} is there already and will be replaced.", "warning",
+                     widest=WIDEST)
+            )  # fmt: skip
 
         def choice(key: str, options: tuple[str, ...], name: str, unit: str) -> Part:
             return Choice(
@@ -79,14 +91,12 @@ class FilmSheet:
                 Entry(look, "film name", self.name, lambda text: self._set("name", text),
                       typed=lambda text: self._set("name", text)),
             ),
-            Text(look, f"In {self.path.parent}", "quiet", "small", WIDEST),
-            Text(look, f"{self.path.name} is there already and will be replaced.", "warning")
-            if there else None,
+            *where,
             Text(look, CAUTION, "text", "body", WIDEST),
             Flow(
                 [
-                    Button(look, "film start", "Film and replace" if there else "Film",
-                           self.start, chosen=True),
+                    Button(look, "film start", "Film and replace" if replaces else "Film",
+                           self.start, usable=path is not None, chosen=True),
                     Button(look, "film cancel", "Back", self.close),
                 ],
                 look.gap,
@@ -101,12 +111,14 @@ class FilmSheet:
 
     def start(self) -> None:
         """Begin to film and give the window back."""
-        studio = self.studio
+        studio, path = self.studio, self.path
+        if path is None:
+            return
         width, height = map(int, self.size.split("x"))
         shot = replace(Shot(), width=width, height=height, fps=float(self.rate))
         drive = studio.playback.to_film(float(self.length))
         self.close()
-        self.film(Film(studio.seen, self.path, drive, shot))
+        self.film(Film(studio.seen, path, drive, shot))
 
     def cancel(self) -> None:
         """Film nothing."""

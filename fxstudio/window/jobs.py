@@ -118,12 +118,3 @@ def _film(wanted: Film, tell: Progress) -> str:
         lines.append("It flashes more than is safe to show: warn viewers before you show it.")
     lines += [f"To loop without a seam, {lamp}: {entry}" for lamp, entry in report.fitted]
     return "\n".join(lines)
-
-
-def free_path(folder: Path, stem: str, suffix: str) -> Path:
-    """A path in `folder` that is not taken: `stem.png`, `stem_2.png` ..."""
-    path, number = folder / f"{stem}{suffix}", 1
-    while path.exists():
-        number += 1
-        path = folder / f"{stem}_{number}{suffix}"
-    return path

@@ -6,7 +6,8 @@ import pygame
 
 from fxstudio.export.files import replacing
 from fxstudio.film import renderer_for
-from fxstudio.window.jobs import Job, Progress, free_path
+from fxstudio.window.jobs import Job, Progress
+from fxstudio.window.places import free_path
 from fxstudio.window.studio import Studio
 
 SIZE = (960, 640)

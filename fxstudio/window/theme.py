@@ -93,6 +93,11 @@ def contrast(one: str, other: str) -> float:
 RGB: dict[str, Rgb] = {name: tuple(bytes.fromhex(text[1:])) for name, text in COLOURS.items()}
 
 
+def drawable(text: str) -> str:
+    """`text` without what no font can draw: NUL, and bytes of file names that are not UTF-8."""
+    return text.replace("\0", "\ufffd").encode("utf-8", "replace").decode()
+
+
 class Look:
     """The look at one text size: fonts, distances and drawn text."""
 
@@ -121,10 +126,10 @@ class Look:
 
     def _text_width(self, text: str, style: str = "body") -> int:
         """Width of one line of text."""
-        return self.fonts[style].size(text)[0]
+        return self.fonts[style].size(drawable(text))[0]
 
     def _draw(self, text: str, colour: str, style: str) -> pygame.Surface:
-        return self.fonts[style].render(text, True, RGB[colour])
+        return self.fonts[style].render(drawable(text), True, RGB[colour])
 
     def _wrap(self, text: str, style: str, width: int) -> tuple[str, ...]:
         return tuple(
