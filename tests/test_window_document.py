@@ -230,9 +230,35 @@ def test_its_own_saving_is_no_change_from_elsewhere(document):
 def test_a_file_that_vanishes_is_told_and_written_again(document, path):
     path.unlink()
     assert "is gone" in document.look_at_file()
+    assert document.gone
+    assert document.unsaved
     level(document, 0.5)
     document.save()
+    assert not document.gone
+    assert not document.unsaved
     assert "level = 0.5" in path.read_text()
+
+
+@pytest.mark.parametrize("value", [0.35, 0.5])
+def test_a_file_that_comes_back_as_it_was_leaves_the_edits_unsaved(document, path, value):
+    path.unlink()
+    document.look_at_file()
+    level(document, value)
+    path.write_text(FIRE, "utf-8")
+    assert "again" in document.look_at_file()
+    assert not document.gone
+    assert document.outside is None
+    assert document.unsaved == (value != 0.35)
+
+
+def test_a_file_that_comes_back_otherwise_waits_beside_the_effect(document, path):
+    path.unlink()
+    document.look_at_file()
+    mine = document.effect
+    path.write_text(FIRE.replace("0.35", "0.8"), "utf-8")
+    document.look_at_file()
+    assert document.effect == mine
+    assert document.outside.lamps["bed"].pattern.level == 0.8
 
 
 def test_effects_that_come_with_it_are_known_as_such(document):

@@ -247,6 +247,20 @@ def test_unsaved_changes_are_not_lost_without_a_question(opened, path):
     assert "level = 0.36" in path.read_text()
 
 
+def test_an_effect_whose_file_vanished_is_not_lost_without_a_question(opened, path):
+    path.unlink()
+    opened.studio.look_at_file()
+    opened.let_pass(0.1)
+    opened.studio.say("")  # the passing message may have passed
+    opened.frame()
+    assert "heron.toml is gone" in opened.texts()
+    opened.ctrl(pygame.K_q)
+    assert opened.app.running
+    opened.click("answer 0")
+    assert not opened.app.running
+    assert "level = 0.35" in path.read_text()
+
+
 def test_changes_can_be_thrown_away_on_purpose(opened, path):
     opened.tab_to("pattern.level")
     opened.key(pygame.K_RIGHT)

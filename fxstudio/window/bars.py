@@ -64,7 +64,7 @@ def toolbar(look: Look, studio: Studio, actions: Actions) -> Part:
 
 
 def notices(look: Look, studio: Studio) -> list[Part]:
-    """What must not be overlooked: a broken file, or one that another program changed."""
+    """What must not be overlooked: a file that is broken or gone, or that another one changed."""
     document = studio.document
     if document.broken is not None:
         first = "The file cannot be used as it is now; the last good effect is shown."
@@ -82,6 +82,9 @@ def notices(look: Look, studio: Studio) -> list[Part]:
                    help="Saving then replaces what the other program wrote."),
         ]  # fmt: skip
         return [_notice(look, Column([words, Flow(buttons, look.gap)], look.gap))]
+    if document.gone:
+        words = f"{document.name} is gone from its folder. Save, or the effect is nowhere."
+        return [_notice(look, Text(look, words, "warning"))]
     return []
 
 

@@ -64,13 +64,14 @@ class Document:
         self.effect = effect
         self.path = path
         self._text = text
-        self._saved = effect
+        self._saved: Effect | None = effect
         self._past: list[Effect] = []
         self._future: list[Effect] = []
         self._gesture: str | None = None
         self._look_of_file = _look(path)
         self.broken: FxError | None = None
         self.outside: Effect | None = None
+        self.gone = False
 
     @property
     def name(self) -> str:
@@ -138,6 +139,7 @@ class Document:
         self.path, self._text, self._saved = target, text, self.effect
         self._look_of_file = _look(target)
         self.broken = self.outside = None
+        self.gone = False
         self._gesture = None
         return target
 
@@ -161,12 +163,14 @@ class Document:
 
         Without unsaved edits here the file's effect is taken at once, as a step that can be
         undone. With them it waits in `outside`. A file that cannot be used stands in `broken`.
+        If the file is `gone`, all of the effect counts as unsaved: it is nowhere else.
         """
         look = _look(self.path)
         if self.path is None or look == self._look_of_file:
             return None
         self._look_of_file = look
         if look is None:
+            self.gone, self.broken, self._saved = True, None, None
             return f"{self.name} is gone from its folder; saving writes it again"
         try:
             effect, text = _read(self.path)
@@ -175,8 +179,12 @@ class Document:
             return None
         self.broken = None
         if text == self._text:
-            return None
-        if self.unsaved:
+            if not self.gone:
+                return None
+            self.gone, self._saved = False, effect
+            return f"{self.name} is in its folder again"
+        self.gone = False
+        if self.unsaved and effect != self.effect:
             self.outside, self._outside_text = effect, text
             return None
         self._take(effect, text)
