@@ -261,6 +261,18 @@ def test_a_file_that_comes_back_otherwise_waits_beside_the_effect(document, path
     assert document.outside.lamps["bed"].pattern.level == 0.8
 
 
+@pytest.mark.parametrize("name", ["banked_fire.toml", "a_new_name.toml"])
+def test_nothing_is_written_among_shipped_effects(document, tmp_path, monkeypatch, name):
+    folder = tmp_path / "effects"
+    folder.mkdir()
+    (folder / "banked_fire.toml").write_text("theirs")
+    monkeypatch.setattr("fxstudio.window.document.shipped_folder", lambda: folder)
+    with pytest.raises(WriteError, match="comes with fxstudio"):
+        document.save(tmp_path / "effects" / ".." / "effects" / name)
+    assert [path.read_text() for path in folder.iterdir()] == ["theirs"]
+    assert document.path.name == "heron.toml"
+
+
 def test_effects_that_come_with_it_are_known_as_such(document):
     assert not document.is_shipped
     document.open(find_effect("banked_fire"))

@@ -11,7 +11,7 @@ from fxstudio.documents import parse
 from fxstudio.effect.files import read_effect, shipped_folder
 from fxstudio.effect.model import Effect
 from fxstudio.effect.writing import to_text
-from fxstudio.errors import FxError, ReadError, naming
+from fxstudio.errors import FxError, ReadError, WriteError, naming
 from fxstudio.export.files import replacing
 from fxstudio.film import check_places
 from fxstudio.window.places import free_path
@@ -86,7 +86,7 @@ class Document:
     @property
     def is_shipped(self) -> bool:
         """Whether its file came with fxstudio; such files are left as they are."""
-        return self.path is not None and self.path.resolve().parent == shipped_folder().resolve()
+        return self.path is not None and _is_shipped(self.path)
 
     def edit(self, effect: Effect, gesture: str | None = None) -> None:
         """Take an edited effect. Edits of one gesture, such as a drag, are undone together."""
@@ -133,6 +133,12 @@ class Document:
         """
         target = path or self.path
         assert target is not None, "a new effect needs a path"
+        if _is_shipped(target):
+            raise WriteError(
+                "comes with fxstudio and stays as it is",
+                target,
+                remedy="choose another folder",
+            )
         text = to_text(self.effect, self._text)
         with replacing(target) as file:
             file.write(text.encode())
@@ -203,6 +209,10 @@ class Document:
     def _take(self, effect: Effect, text: str) -> None:
         self.edit(effect)
         self._text, self._saved, self.outside = text, effect, None
+
+
+def _is_shipped(path: Path) -> bool:
+    return path.resolve().parent == shipped_folder().resolve()
 
 
 def _read(path: Path) -> tuple[Effect, str]:
