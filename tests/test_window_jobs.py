@@ -159,6 +159,7 @@ def flashing(driver, monkeypatch):
     studio.set(("lamps", "bed", "pattern"), flash)
     verdict = quick_verdict(studio.effect, constant_drive(keys=("F1",)), Shot(fps=20))
     assert not verdict.passes
+    driver.verdict = verdict
     made = []
 
     def quick_film(effect, path, drive, shot, tell, accept_flashes):
@@ -184,6 +185,39 @@ def test_a_film_that_flashes_too_much_is_asked_about(flashing):
     assert made == []
 
 
+def test_the_question_begins_with_the_caution_and_says_how_much_is_safe(flashing):
+    driver, _ = flashing
+    most = max(finding.flashes for finding in driver.verdict.failures)
+    caution, count, *details = driver.page.sheets[-1].text.split("\n")
+    assert "photosensitive" in caution
+    assert count == f"It flashes {most} times in one second; at most 3 are safe."
+    assert "field of view" in details[0]
+
+
+def test_the_search_for_a_calmer_version_can_be_stopped(flashing, tmp_path):
+    driver, made = flashing
+    driver.click("answer 1")
+    driver.click("stop job")
+    finish(driver, 20)
+    assert "stopped, nothing was written" in driver.texts()
+    assert made == []
+
+
+def test_what_a_decoder_does_is_not_calmed_into_what_it_cannot_do(flashing, monkeypatch):
+    driver, _ = flashing
+    driver.key(pygame.K_ESCAPE)
+    driver.studio.use_decoder("withybank_glim")
+    monkeypatch.setattr(
+        jobs, "film", lambda *_: (_ for _ in ()).throw(FlashError.of(driver.verdict))
+    )
+    driver.frame()
+    start_film(driver)
+    driver.click("film start")
+    finish(driver)
+    assert "Film a calmer version" not in driver.texts()
+    assert "fxstudio calm" in driver.texts()
+
+
 def test_it_can_be_filmed_as_it_is(flashing):
     driver, made = flashing
     driver.click("answer 2")
@@ -195,11 +229,17 @@ def test_it_can_be_filmed_as_it_is(flashing):
 def test_a_calmer_version_can_be_filmed(flashing, monkeypatch):
     driver, made = flashing
     calmer = edits.set_pattern(driver.studio.effect, "bed", "steady")
-    monkeypatch.setattr(
-        jobs, "calm", lambda *_: SimpleNamespace(effect=calmer, changes=("bed: slower",))
-    )
+    told = []
+
+    def calm(effect, drive, shot, on_try, verdict):
+        told.append(verdict)
+        on_try(1, 2)
+        return SimpleNamespace(effect=calmer, changes=("bed: slower",))
+
+    monkeypatch.setattr(jobs, "calm", calm)
     driver.click("answer 1")
     finish(driver)
+    assert told == [driver.verdict]  # it is not judged a second time, with the bar at rest
     assert made == [(calmer, False)]
     assert "Calmer than your effect: bed: slower" in driver.studio.message.text
     assert driver.studio.effect != calmer

@@ -15,10 +15,15 @@ from fxstudio.window.film_sheet import FilmSheet
 from fxstudio.window.jobs import Film, Job, calmer_film_job, film_job
 from fxstudio.window.lists import Picker
 from fxstudio.window.page import Page
-from fxstudio.window.sheets import Answer, Options, Question, keys_text
+from fxstudio.window.sheets import Answer, Options, Question, flash_words, keys_text
 from fxstudio.window.still import take_still
 from fxstudio.window.studio import CAUTION, Studio
 from fxstudio.window.theme import PERCENTS
+
+CALM_THE_WISH = (
+    "For a calmer film, make the effect itself calmer, by hand or with `fxstudio calm`, and see "
+    "what the decoder makes of it."
+)
 
 
 class Actions:
@@ -209,18 +214,23 @@ class Actions:
             self.studio.job = job
             self.studio.say("Filming goes on beside your work; you can use the window meanwhile.")
 
+        by_decoder = self.studio.compiled is not None
+
         def refused(error: FlashError) -> None:
-            self.ask(
-                "This film would flash too much",
-                "\n".join([*map(str, error.verdict.failures), f"Safe is {error.allowed}."]),
+            verdict = error.verdict
+            answers = [
                 Answer("Do not film it", lambda: None, chosen=True),
-                Answer("Film a calmer version", lambda: start(calmer_film_job(wanted))),
+                Answer("Film a calmer version", lambda: start(calmer_film_job(wanted, verdict))),
                 Answer(
                     "Film it as it is; I will warn viewers",
                     lambda: start(film_job(replace(wanted, accept_flashes=True))),
                 ),
-                escape=0,
-            )
+            ]
+            words = [flash_words(verdict)]
+            if by_decoder:  # a calmer version of what it does may be what no decoder does
+                del answers[1]
+                words.append(CALM_THE_WISH)
+            self.ask("This film would flash too much", "\n".join(words), *answers, escape=0)
 
         job = film_job(wanted)
         job.refused = refused

@@ -12,6 +12,7 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import FxError
 from fxstudio.film import FlashError, Shot, film
+from fxstudio.picture.safety import Verdict
 
 Progress = Callable[[int, int], None]
 
@@ -90,13 +91,14 @@ def film_job(wanted: Film) -> Job:
     return Job(f"Filming {wanted.path.name}", lambda tell: _film(wanted, tell))
 
 
-def calmer_film_job(wanted: Film) -> Job:
-    """Film the effect nearest to it that does not flash too much."""
+def calmer_film_job(wanted: Film, verdict: Verdict) -> Job:
+    """Film the effect nearest to it that does not flash too much; `verdict` is that on it."""
 
     def work(tell: Progress) -> str:
         found = calm(
-            wanted.effect, wanted.drive, wanted.shot, lambda done, most: tell(done, 2 * most)
-        )
+            wanted.effect, wanted.drive, wanted.shot, lambda done, most: tell(done, 2 * most),
+            verdict=verdict,
+        )  # fmt: skip
         written = _film(
             replace(wanted, effect=found.effect), lambda done, most: tell(most + done, 2 * most)
         )

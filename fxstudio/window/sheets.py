@@ -7,8 +7,10 @@ from dataclasses import dataclass
 
 from pygame import Rect
 
+from fxstudio.cautions import for_steps
+from fxstudio.picture.safety import MOST_FLASHES, Verdict
 from fxstudio.window.buttons import Button
-from fxstudio.window.form import heading
+from fxstudio.window.form import capitalised, heading
 from fxstudio.window.frames import Panel, Scroll, Sized
 from fxstudio.window.layout import Column, Flow, Part
 from fxstudio.window.lists import List, Picker
@@ -110,6 +112,23 @@ class Options:
     def cancel(self) -> None:
         """Leave it as it was."""
         self.close()
+
+
+def flash_words(verdict: Verdict) -> str:
+    """What a person should know of a film that flashes too much, one sentence a line."""
+    worst = max(finding.flashes for finding in verdict.failures)
+    lines = [
+        *for_steps("looking"),
+        f"It flashes {worst} times in one second; at most {MOST_FLASHES} are safe.",
+    ]
+    for finding in verdict.failures:
+        lines.append(
+            f"{capitalised(finding.rule.name)}: {finding.flashes} in the second from "
+            f"{finding.at_s:.1f} s on, over {finding.area:.0%} of a field of view, where flashes "
+            "over more than a quarter count."
+        )
+    lines.append(f"This holds for a film {verdict.viewing} (WCAG 2.3.1).")
+    return "\n".join(lines)
 
 
 def keys_text() -> str:
