@@ -218,7 +218,8 @@ def test_a_renderer_may_reuse_one_array(film, tmp_path):
 def test_progress_counts_every_frame(tmp_path):
     seen = []
     write_gif(tmp_path / "p.gif", fire(), [4] * 5, on_frame=lambda *at: seen.append(at))
-    assert seen == [(1, 5), (2, 5), (3, 5), (4, 5), (5, 5)]
+    # Three times more at the end: places to stop before it is judged, encoded and written.
+    assert seen == [(1, 5), (2, 5), (3, 5), (4, 5), (5, 5), *[(5, 5)] * 3]
 
 
 # Colour -----------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import time
 from types import SimpleNamespace
 
 import numpy as np
@@ -11,9 +12,11 @@ import pytest
 from PIL import Image, ImageSequence
 from window_driver import Driver
 
+from fxstudio import film
 from fxstudio.effect.drive import constant_drive
 from fxstudio.export.gif import GifReport
 from fxstudio.film import FilmReport, FlashError, Shot
+from fxstudio.picture.safety import judge as judge_frames
 from fxstudio.screening import quick_verdict
 from fxstudio.window import edits, jobs, still
 
@@ -82,6 +85,65 @@ def test_close_the_window_while_filming(driver, tmp_path):
     pygame.event.post(pygame.event.Event(pygame.QUIT))
     driver.app.run()
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_film_can_be_stopped_once_all_frames_are_drawn(driver, tmp_path, monkeypatch):
+    """While it is judged there is no file, not even under a passing name."""
+    seen = []
+
+    def judge(*arguments):
+        seen.append(list(tmp_path.iterdir()))
+        driver.studio.job.stop()
+        return judge_frames(*arguments)
+
+    monkeypatch.setattr(film, "judge_frames", judge)
+    start_film(driver)
+    driver.click("film start")
+    finish(driver)
+    assert seen == [[]]
+    assert "stopped, nothing was written" in driver.texts()
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_that_cannot_be_written_is_told_before_the_work(driver, tmp_path, monkeypatch):
+    drawn = []
+    monkeypatch.setattr(film._Take, "frame", lambda *_: drawn.append(1))
+    start_film(driver)
+    driver.tab_to("film name")
+    for _ in driver.widget("film name").draft:
+        driver.key(pygame.K_BACKSPACE)
+    driver.type("no_such_folder/fire")
+    driver.click("film start")
+    finish(driver)
+    assert "make the folder first" in driver.texts()
+    assert drawn == []
+
+
+def test_the_window_is_gone_at_once_and_the_job_waited_for(driver, monkeypatch):
+    """A job that takes its time to stop must not be ended by force, nor hold the window up."""
+    waits, wait = [], jobs.Job.wait
+
+    def note(job, seconds=None):
+        waits.append((seconds, pygame.display.get_init()))
+        return wait(job, seconds)
+
+    ended = []
+
+    def slow(tell):
+        try:
+            while True:
+                tell(0, 1)
+                time.sleep(0.01)
+        finally:
+            time.sleep(0.1)
+            ended.append(1)
+
+    monkeypatch.setattr(jobs.Job, "wait", note)
+    driver.studio.job = jobs.Job("Work", slow)
+    pygame.event.post(pygame.event.Event(pygame.QUIT))
+    driver.app.run()
+    assert waits == [(None, False)]
+    assert ended == [1]
 
 
 def test_a_film_that_cannot_be_written_is_told(driver, tmp_path, monkeypatch):

@@ -6,7 +6,7 @@ import errno
 import os
 import secrets
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import BinaryIO
 
@@ -26,6 +26,16 @@ REMEDIES = {
     errno.ENAMETOOLONG: "choose a shorter name",
 }
 OTHER_REMEDY = "choose another place to write to"
+
+
+class _EnoughError(Exception):
+    """The folder takes a file."""
+
+
+def check_writable(path: Path | str) -> None:
+    """Raise `WriteError` where `replacing` would, before long work is done for nothing."""
+    with suppress(_EnoughError), replacing(path):
+        raise _EnoughError
 
 
 @contextmanager

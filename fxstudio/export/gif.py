@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fxstudio.errors import InputError
-from fxstudio.export.files import replacing
+from fxstudio.export.files import check_writable, replacing
 from fxstudio.export.palette import Bytes, Palette, Space, choose_colours
 from fxstudio.export.reduction import Runs, hold_still
 
@@ -101,7 +101,8 @@ def write_gif(
         Neighbouring pixels that are alike in all of them are taken to be alike in the whole
         film. Evenly spread over the film if None
     comment : text for the file's comment, in ASCII
-    on_frame : called with (frames done, frames in all) after each frame; may begin again
+    on_frame : called with (frames done, frames in all) after each frame; may begin again. Called
+        with all done before and after `check` and before the file is opened: raising there stops
     check : called once with what `quantised` gives, before anything is written; it may raise
         to have nothing written, and a text it gives is added to the comment
 
@@ -109,27 +110,32 @@ def write_gif(
     """
     delays = checked_delays(delays_cs)
     count = len(delays)
+    check_writable(path)
+    tell = on_frame or (lambda done, total: None)
+    shown, colours = quantised(frame_at, count, sample, on_frame)
+    tell(count, count)
+    remark = check(shown, colours) if check else None
+    tell(count, count)
+    text = "\n".join(filter(None, (comment, remark)))
+    durations = [10 * int(delay) for delay in delays]
+    # By way of memory: a failing disk then meets plain Python, not the library's clean-up.
+    data = imageio.imwrite(
+        "<bytes>",
+        shown,
+        plugin="pillow",
+        extension=".gif",
+        is_batch=True,
+        palette=colour_table(colours),
+        transparency=len(colours),
+        optimize=True,  # makes unchanged pixels transparent
+        disposal=1,
+        duration=durations if count > 1 else durations[0],
+        loop=0,
+        interlace=0,
+        comment=text.encode("ascii", "replace"),
+    )
+    tell(count, count)
     with replacing(path) as file:
-        shown, colours = quantised(frame_at, count, sample, on_frame)
-        remark = check(shown, colours) if check else None
-        text = "\n".join(filter(None, (comment, remark)))
-        durations = [10 * int(delay) for delay in delays]
-        # By way of memory: a failing disk then meets plain Python, not the library's clean-up.
-        data = imageio.imwrite(
-            "<bytes>",
-            shown,
-            plugin="pillow",
-            extension=".gif",
-            is_batch=True,
-            palette=colour_table(colours),
-            transparency=len(colours),
-            optimize=True,  # makes unchanged pixels transparent
-            disposal=1,
-            duration=durations if count > 1 else durations[0],
-            loop=0,
-            interlace=0,
-            comment=text.encode("ascii", "replace"),
-        )
         file.write(data)
     return GifReport(Path(path), len(data), count, int(delays.sum()) / 100, len(colours))
 

@@ -205,10 +205,12 @@ class App:
                 raise
             raise RescuedError(f"{error!r}; your unsaved changes are in {saved_as}") from error
         finally:
-            if self.studio.job is not None:
-                self.studio.job.stop()
-                self.studio.job.wait(5)
+            job = self.studio.job
+            if job is not None:
+                job.stop()
             pygame.display.quit()
+            if job is not None:
+                job.wait()  # however long it takes: ended by force it could leave half a file
 
     def wait(self) -> list[Event]:
         """Do nothing until an event comes, the file changes or a message has passed."""

@@ -47,7 +47,7 @@ class Job:
         return not self._thread.is_alive()
 
     def stop(self) -> None:
-        """Ask it to end; nothing half-done is left behind."""
+        """Ask it to end; nothing half-done is left behind once it has."""
         self._stop.set()
 
     def wait(self, seconds: float | None = None) -> bool:
