@@ -261,6 +261,22 @@ def test_an_effect_whose_file_vanished_is_not_lost_without_a_question(opened, pa
     assert "level = 0.35" in path.read_text()
 
 
+@pytest.mark.parametrize(
+    "altgr",
+    [pygame.KMOD_LCTRL | pygame.KMOD_RALT, pygame.KMOD_LCTRL | pygame.KMOD_MODE, pygame.KMOD_MODE],
+)
+def test_altgr_writes_letters_and_is_no_ctrl(opened, altgr):
+    """Some keyboards send AltGr as Ctrl and Alt; with Q it writes @ on a German one."""
+    opened.tab_to("lamp name")
+    opened.key(pygame.K_q, altgr)
+    opened.type("@")
+    opened.key(pygame.K_v, altgr)
+    assert opened.app.running
+    assert opened.widget("lamp name").draft == "bed@"
+    opened.key(pygame.K_BACKSPACE, altgr)
+    assert opened.widget("lamp name").draft == "bed"
+
+
 def test_changes_can_be_thrown_away_on_purpose(opened, path):
     opened.tab_to("pattern.level")
     opened.key(pygame.K_RIGHT)

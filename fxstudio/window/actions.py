@@ -19,6 +19,7 @@ from fxstudio.window.sheets import Answer, Options, Question, flash_words, keys_
 from fxstudio.window.still import take_still
 from fxstudio.window.studio import CAUTION, Studio
 from fxstudio.window.theme import PERCENTS
+from fxstudio.window.widget import with_ctrl
 
 CALM_THE_WISH = (
     "For a calmer film, make the effect itself calmer, by hand or with `fxstudio calm`, and see "
@@ -42,7 +43,7 @@ class Actions:
 
     def shortcut(self, event: Event) -> bool:
         """Take a key pressed with Ctrl; whether it was one that does something."""
-        if not event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META):
+        if not with_ctrl(event):
             return False
         shift = event.mod & pygame.KMOD_SHIFT
         actions: dict[int, Callable[[], object]] = {

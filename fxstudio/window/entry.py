@@ -10,7 +10,7 @@ from pygame.event import Event
 
 from fxstudio.window.clipboard import paste
 from fxstudio.window.theme import RGB, Look
-from fxstudio.window.widget import Widget, frame
+from fxstudio.window.widget import Widget, frame, with_ctrl
 
 
 class Entry(Widget):
@@ -67,7 +67,7 @@ class Entry(Widget):
             return True
         if event.type != pygame.KEYDOWN:
             return False
-        if event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META):
+        if with_ctrl(event):
             if event.key == pygame.K_v:
                 self._insert(paste())
                 return True

@@ -95,6 +95,12 @@ def pressed(event: Event, rect: Rect) -> bool:
     )
 
 
+def with_ctrl(event: Event) -> bool:
+    """Whether a key was pressed with Ctrl or Command; AltGr, which writes letters, is neither."""
+    alt = event.mod & (pygame.KMOD_ALT | pygame.KMOD_MODE)
+    return bool(event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META)) and not alt
+
+
 def activated(event: Event) -> bool:
     """Whether a key was pressed that works a control: Space or Enter."""
     return event.type == pygame.KEYDOWN and event.key in (
