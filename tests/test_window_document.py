@@ -47,6 +47,17 @@ def test_saving_changes_one_value_and_keeps_every_comment(document, path):
     assert path.read_text() == FIRE.replace("level = 0.35", "level = 0.5")
 
 
+def test_line_ends_stay_as_they_are(path):
+    text = FIRE.replace("\n", "\r\n").encode()
+    path.write_bytes(text)
+    document = Document()
+    document.open(path)
+    level(document, 0.5)
+    document.save()
+    assert path.read_bytes() == text.replace(b"level = 0.35", b"level = 0.5")
+    assert document.look_at_file() is None
+
+
 def test_saving_under_another_name_keeps_the_first_file(document, path, tmp_path):
     level(document, 0.5)
     other = tmp_path / "other.toml"

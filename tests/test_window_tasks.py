@@ -277,6 +277,32 @@ def test_altgr_writes_letters_and_is_no_ctrl(opened, altgr):
     assert opened.widget("lamp name").draft == "bed"
 
 
+def test_two_lamps_changed_by_keyboard_are_undone_one_by_one(opened):
+    """The slider of the lamp's level has the same name for both lamps."""
+    for field in ("lamps.bed", "lamps.flames"):
+        opened.studio.set((*field.split("."), "pattern"), {"kind": "steady", "level": 0.5})
+    for lamp in ("bed", "flames"):
+        opened.tab_to("lamp")
+        opened.key(pygame.K_HOME if lamp == "bed" else pygame.K_RIGHT)
+        assert opened.studio.selected == lamp
+        opened.tab_to("pattern.level")
+        opened.key(pygame.K_RIGHT)
+    lamps = opened.studio.effect.lamps
+    assert [lamps[name].pattern.level for name in lamps] == [0.51, 0.51]
+    opened.ctrl(pygame.K_z)
+    lamps = opened.studio.effect.lamps
+    assert [lamps[name].pattern.level for name in lamps] == [0.51, 0.5]
+
+
+def test_undo_of_a_rename_stays_with_the_lamp(opened):
+    opened.studio.select("flames")
+    opened.studio.rename("overlay")
+    opened.ctrl(pygame.K_z)
+    assert opened.studio.selected == "flames"
+    opened.ctrl(pygame.K_y)
+    assert opened.studio.selected == "overlay"
+
+
 def test_changes_can_be_thrown_away_on_purpose(opened, path):
     opened.tab_to("pattern.level")
     opened.key(pygame.K_RIGHT)

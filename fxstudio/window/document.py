@@ -7,11 +7,11 @@ import re
 from pathlib import Path
 from tempfile import gettempdir
 
-from fxstudio.documents import parse
+from fxstudio.documents import parse, read_text
 from fxstudio.effect.files import read_effect, shipped_folder
 from fxstudio.effect.model import Effect
 from fxstudio.effect.writing import to_text
-from fxstudio.errors import FxError, ReadError, WriteError, naming
+from fxstudio.errors import FxError, WriteError, naming
 from fxstudio.export.files import replacing
 from fxstudio.film import check_places
 from fxstudio.window.places import free_path
@@ -219,10 +219,7 @@ def _read(path: Path) -> tuple[Effect, str]:
     effect = read_effect(path)
     with naming(path):
         check_places(effect)
-    try:
-        return effect, path.read_text("utf-8-sig")
-    except OSError as error:
-        raise ReadError("cannot be read", path, remedy="check the path") from error
+    return effect, read_text(path)
 
 
 def _look(path: Path | None) -> tuple[int, int] | None:

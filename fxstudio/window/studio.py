@@ -211,7 +211,8 @@ class Studio:
         self.attempt(change)
 
     def select(self, lamp: str) -> None:
-        """Select a lamp."""
+        """Select a lamp; what is changed then is a step of its own."""
+        self.document.settle()
         if lamp in self.effect.lamps:
             self.selected = lamp
         self.revision += 1
@@ -225,8 +226,12 @@ class Studio:
         self._step(self.document.redo)
 
     def _step(self, move: Callable[[], None]) -> None:
-        drive = self.effect.drive
+        drive, output = self.effect.drive, self.lamp.output
         move()
+        lamps = self.effect.lamps
+        if self.selected not in lamps:  # it had another name
+            same = (name for name, lamp in lamps.items() if lamp.output == output)
+            self.selected = next(same, self.selected)
         if self.effect.drive != drive and self.playback.own is not None:
             self.playback.play_own(self.effect.drive)
         self.refresh()
