@@ -60,7 +60,8 @@ class Owner:
     def _answer(self, words: str, default: str) -> str:
         offered = next((s for s in SECTIONS if s.offer == words), None)
         if offered:
-            return "yes" if offered.where in self.manual else "no"
+            first = offered.questions[0].field
+            return "yes" if first in self.manual.get(offered.where, ()) else "no"
         question = next(q for q in self.section.questions if q.words == words)
         table = self.manual
         for part in filter(None, self.section.where.split(".")):
@@ -150,7 +151,7 @@ def test_a_key_that_the_map_cannot_give_is_told_after_the_row():
     assert "the function map cannot give output 1 this key" in told[0]
 
 
-TO_RATE = ["Glim", "", "no", *OUTPUT, "", "64", "8"]
+TO_RATE = ["Glim", "", "no", *OUTPUT, "", "64", "8", "yes"]
 
 
 def test_a_curve_that_turns_back_is_told_at_its_point():
@@ -164,13 +165,13 @@ def test_a_cv_that_is_not_a_makers_is_told_at_once_and_is_no_default():
     assert "CV7 holds the maker's version number and cannot be written" in told[0]
     assert "CV17 is not in a range left to makers" in told[1]
     assert "allowed: 47 to 64, 112 to 256, 513 to 879" in told[1]
-    cv = "Which CV sets how fast every flickering output runs?"
+    cv = "Which CV holds the shared rate?"
     assert asked[-4:-1] == [(cv, "")] * 3
 
 
 def test_an_answer_that_does_not_fit_those_before_is_told_at_once():
     """Each of these used to come up a few questions later."""
-    two = ["Glim", "", "no", *OUTPUT, "2", "yellow", "F0", "both", "", "", "64", "8"]
+    two = ["Glim", "", "no", *OUTPUT, "2", "yellow", "F0", "both", "", "", "64", "8", "yes"]
     told, _ = listed([*two, "149", "0", "4", "1", "4.01", "", "0", "121, 122, 123"])
     assert "has 3 entries for 2 outputs" in told[0]
     told, _ = listed([*TO_EFFECT, "141", "4", "6", "0", "0", "16", "1", "on", "", "1"])
@@ -320,24 +321,23 @@ def test_every_kind_of_pattern_is_explained_where_it_is_asked_for():
     assert by_field["pattern.style"].default == "hold"
 
 
-def test_a_decoder_without_a_cv_for_the_rate_is_described_as_the_interview_says():
-    """Two values of a CV that it does not have, at nearly the same rate."""
-    manual = {
-        **MANUALS["withybank_glim"],
-        "rate": {
-            "cv": 879, "works": 0, "curve": [{"value": 0, "hz": 4.0}, {"value": 1, "hz": 4.01}],
-        },
-    }  # fmt: skip
-    owner = Owner(manual)
+FIXED = {**MANUALS["withybank_glim"], "rate": {"fixed_hz": 5.0}}
+
+
+def test_a_decoder_without_a_cv_for_the_rate_has_a_fixed_one():
+    owner = Owner(FIXED)
     data = owner.describe()
     assert owner.complaints == []
-    assert parse(Description, data).rate.hz(0) == 4.0
+    assert data["rate"] == {"fixed_hz": 5.0}
+    assert not any("as delivered" in title for title in owner.headings if "rate" in title)
+    assert tomllib.loads(to_text(data))["rate"] == {"fixed_hz": 5.0}
 
 
 ANSWERS = [
     "Hearthlight 2", "", "no", "1", "pad A", "F1", "both", "40", "2", "", "F2", "both", "", "",
-    "", "", "131", "0", "0.5", "250", "12", "", "40", "121", "1,5", "", "", "0", "on", "", "1",
-    "fire", "flicker", "", "", "", "0", "no", "no", "no", "yes", "125", "", "", "100", "100", "no",
+    "", "", "yes", "131", "0", "0.5", "250", "12", "", "40", "121", "1,5", "", "", "0", "on", "",
+    "1", "fire", "flicker", "", "", "", "0", "no", "no", "no", "yes", "125", "", "", "100",
+    "100", "no",
 ]  # fmt: skip
 """Typed for an invented decoder; one of them is a decimal comma."""
 

@@ -107,6 +107,19 @@ def steady_light(description: Description) -> Iterator[Problem]:
         )
 
 
+def rate_parts(description: Description) -> Iterator[Problem]:
+    """The shared rate is a CV with its values, or fixed."""
+    rate = description.rate
+    parts = ("cv", "works", "curve")
+    given = [part for part in (*parts, "page") if getattr(rate, part) is not None]
+    allowed = "cv, works and curve; or fixed_hz alone, where no CV sets the rate"
+    if rate.fixed_hz is not None and given:
+        yield Problem(("rate", "fixed_hz"), f"stands beside {given[0]}", rate.fixed_hz, allowed)
+    lacking = [part for part in parts if part not in given]
+    if rate.fixed_hz is None and lacking:
+        yield Problem(("rate",), f"lacks {' and '.join(lacking)}", None, allowed)
+
+
 def cv_numbers(description: Description) -> Iterator[Problem]:
     """Every CV is one that a maker may use, and bits stay inside their CV."""
     places = [
@@ -114,8 +127,10 @@ def cv_numbers(description: Description) -> Iterator[Problem]:
         for name, field in description.fields.items()
         for index, output in enumerate(description.outputs)
     ]
+    if description.rate.place:
+        places.append(("rate", 0, description.rate.place))
     told: set[tuple[str, str]] = set()
-    for name, output, place in [*places, ("rate", 0, description.rate.place)]:
+    for name, output, place in places:
         at = f"output {output}: " if output else ""
         address = place.address
         part, problem, given, allowed = "", None, address.number, None
@@ -138,10 +153,10 @@ def cv_numbers(description: Description) -> Iterator[Problem]:
 
 def overlaps(description: Description) -> Iterator[Problem]:
     """No two things are kept in the same bits. Each thing that is in the way is told once."""
-    rate = description.rate.place
-    owners: dict[tuple[CvAddress, int], tuple[str, str]] = {
-        (rate.address, bit): ("rate", "the shared rate") for bit in range(8)
-    }
+    rate = description.rate.address
+    owners: dict[tuple[CvAddress, int], tuple[str, str]] = (
+        {(rate, bit): ("rate", "the shared rate") for bit in range(8)} if rate else {}
+    )
     told: set[str] = set()
     for name, field in description.fields.items():
         for index, output in enumerate(description.outputs):
@@ -163,6 +178,8 @@ def overlaps(description: Description) -> Iterator[Problem]:
 def rate_curve(description: Description) -> Iterator[Problem]:
     """The rate curve runs one way and holds the value as delivered."""
     rate = description.rate
+    if rate.curve is None:
+        return
     steps = list(pairwise(rate.curve))
     if any(after.value <= before.value for before, after in steps):
         yield Problem(
@@ -219,6 +236,7 @@ CHECKS = (
     lists,
     codes,
     steady_light,
+    rate_parts,
     cv_numbers,
     overlaps,
     rate_curve,

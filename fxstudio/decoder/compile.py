@@ -94,8 +94,8 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
         }
         for name, code in codes.items():
             sheet.put(description.fields[name].place(index), code)
-    if decode_values(sheet.values, description, effect).flickering():
-        rate = description.rate
+    rate = description.rate
+    if rate.place and decode_values(sheet.values, description, effect).flickering():
         sheet.put(rate.place, rate.nearest(effect.rate_hz))
     seen = decode_values(sheet.values, description, effect)
     names = {lamp.output: name for name, lamp in lamps.items()}

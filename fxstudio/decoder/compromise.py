@@ -160,12 +160,14 @@ def _patterns(
 
 def _rate(asked: Effect, seen: Effect, description: Description) -> Iterator[Compromise]:
     if seen.flickering() and PatternField("", "Hz").differs(asked.rate_hz, seen.rate_hz):
-        ends = sorted(point.hz for point in (description.rate.curve[0], description.rate.curve[-1]))
+        why = "the only one it has"
+        if curve := description.rate.curve:
+            low, high = sorted((curve[0].hz, curve[-1].hz))
+            why = f"the nearest it can do between {hz(low)} and {hz(high)}"
         yield Compromise(
             None,
             "shared rate",
             hz(asked.rate_hz),
             hz(seen.rate_hz),
-            f"set rate_hz = {seen.rate_hz:.3g} in the effect, the nearest it can do between "
-            f"{hz(ends[0])} and {hz(ends[1])}",
+            f"set rate_hz = {seen.rate_hz:.3g} in the effect, {why}",
         )

@@ -86,7 +86,7 @@ def decode(values: Values, description: Description, like: Effect | None = None)
         lamps[name] = lamp.model_copy(update=seen)
     if not lamps:
         raise no_lamp_fits(description)
-    rate_hz = description.rate.hz(_rate_value(values, description))
+    rate_hz = _rate_hz(values, description)
     if like is None:
         effect = Effect(title=description.title, rate_hz=rate_hz, lamps=lamps)
     else:
@@ -212,11 +212,13 @@ def _codes_text(field: OutputField) -> str:
     return "codes " + ", ".join(f"{code} ({field.words(code)})" for code in codes)
 
 
-def _rate_value(values: Values, description: Description) -> int:
+def _rate_hz(values: Values, description: Description) -> float:
     rate = description.rate
+    if rate.fixed_hz is not None:
+        return rate.fixed_hz
     value = values[rate.place.address]
     if rate.lowest <= value <= rate.highest:
-        return value
+        return rate.hz(value)
     raise InputError(
         f"is outside the shared rate of {description.title}",
         field=str(rate.place),

@@ -33,6 +33,8 @@ from fxstudio.effect.keys import KeyOrAlways
 from fxstudio.effect.model import RATE_HIGHEST_HZ, RATE_LOWEST_HZ
 from fxstudio.effect.patterns import FROZEN
 
+RateHz = Annotated[float, Field(ge=RATE_LOWEST_HZ, le=RATE_HIGHEST_HZ)]
+
 
 class Output(BaseModel):
     """One switched wire of the decoder."""
@@ -60,31 +62,43 @@ class CurvePoint(BaseModel):
     model_config = FROZEN
 
     value: Byte = Field(..., description="Value of the rate CV.")
-    hz: Annotated[float, Field(ge=RATE_LOWEST_HZ, le=RATE_HIGHEST_HZ)] = Field(
+    hz: RateHz = Field(
         ..., description="Changes a second of every flickering output at this value."
     )
 
 
 class Rate(BaseModel):
-    """The shared rate: one CV sets how fast every flickering output runs."""
+    """The shared rate: one CV sets how fast every flickering output runs, or it is fixed.
+
+    A fixed rate has no place and no values.
+    """
 
     model_config = FROZEN
 
-    cv: CvNumber = Field(..., description="CV that holds the shared rate.")
+    fixed_hz: RateHz | None = Field(
+        None,
+        description="Changes a second where no CV sets them; then leave out all others here.",
+    )
+    cv: CvNumber | None = Field(None, description="CV that holds the shared rate.")
     page: Page | None = Field(
         None, description="Contents of CV31 and CV32 that select it, for CVs 257 to 512."
     )
-    works: Byte = Field(..., description="Value as delivered.")
-    curve: Annotated[tuple[CurvePoint, ...], Field(strict=False, min_length=2)] = Field(
-        ...,
+    works: Byte | None = Field(None, description="Value as delivered.")
+    curve: Annotated[tuple[CurvePoint, ...], Field(strict=False, min_length=2)] | None = Field(
+        None,
         description="Values and their rates, from the smallest value allowed to the largest; "
         "straight lines in between.",
     )
 
     @property
-    def place(self) -> Place:
-        """The whole CV."""
-        return Place(CvAddress(self.cv, self.page))
+    def place(self) -> Place | None:
+        """The whole CV; None if the rate is fixed."""
+        return None if self.cv is None else Place(CvAddress(self.cv, self.page))
+
+    @property
+    def address(self) -> CvAddress | None:
+        """Its CV; None if the rate is fixed."""
+        return None if self.place is None else self.place.address
 
     @property
     def lowest(self) -> int:
@@ -199,7 +213,9 @@ class Description(BaseModel):
 
         Bits of the function map for outputs that the decoder lacks are as in the standard.
         """
-        values: dict[CvAddress, int] = {self.rate.place.address: self.rate.works}
+        values: dict[CvAddress, int] = {}
+        if self.rate.address is not None:
+            values[self.rate.address] = self.rate.works
 
         def put(place: Place, code: int) -> None:
             values[place.address] = place.put(values.get(place.address, 0), code)

@@ -16,7 +16,7 @@ def meaning(
 
     `names` gives the name of the lamp on an output; outputs without one go by their number.
     """
-    if address == description.rate.place.address:
+    if address == description.rate.address:
         return f"shared rate {hz(description.rate.hz(value))}"
     for row in description.map_rows:
         if row.cv == address.number and address.page is None:

@@ -36,7 +36,7 @@ def in_order(
     of the address. CVs without a page come before those with one, except the last two. With more
     than `MOST_PAGES_TRIED` pages under several CV31 there may be a way with fewer changes.
     """
-    rate = description.rate.place.address
+    rate = description.rate.address
     ranks = _ranks(description)
     last = [CvAddress(number) for number in ADDRESS_CVS]
     body = sorted((cv for cv in cvs if cv != rate and cv not in last), key=lambda cv: (

@@ -5,22 +5,19 @@ What an answer may be is the field's own range (`description.py`, `fields.py`).
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Final, Literal
+from collections.abc import Callable, Mapping
+from typing import Any, Final
 
-from pydantic import BaseModel, create_model
+from pydantic import BaseModel
 
 from fxstudio.decoder import limits
 from fxstudio.decoder.answers import (
-    Reader,
     key,
-    number,
     number_in,
     numbers,
     pair,
     several,
     whole,
-    words,
     yes_or,
 )
 from fxstudio.decoder.cv import PAGED_RANGE
@@ -35,14 +32,15 @@ from fxstudio.decoder.fields import (
     TravelCode,
     TravelField,
 )
-from fxstudio.decoder.question import Limit, Question, Section, Table, always
-from fxstudio.effect.patterns import KINDS
-
-PatternKind = create_model("PatternKind", kind=(Literal[tuple(KINDS)], ...))
-"""Which kind of pattern; the patterns themselves each know only their own."""
+from fxstudio.decoder.pattern_questions import PatternKind, pattern_questions
+from fxstudio.decoder.question import Question, Section, Table, always
 
 ASSUMED_LEVELS, ASSUMED_REFRESH_MS = 256, 5.0
 """For a manual that does not say how it dims; they change fine shades only."""
+
+
+ASSUMED_FIXED_HZ = 4.0
+"""For a decoder in which nothing flickers."""
 
 
 def _on_a_page(table: Table, _data: Table) -> bool:
@@ -106,50 +104,6 @@ def _works(
     )  # fmt: skip
 
 
-_PATTERN_WORDS: Final = {
-    "style": "Does the brightness jump from level to level, or drift between them?",
-    "lowest": "How dark does it get? 0 is dark, 1 is full.",
-    "period_s": "How many seconds is it from one flash to the next?",
-    "on_share": "What share of that time is it bright? 0.5 is half of it.",
-    "start_share": "Where in that time does it begin? 0.5 alternates with one that begins at 0.",
-    "wheel_m": "What diameter has the driving wheel that it reckons with, in metres?",
-    "beats_per_turn": "How many beats does one turn of the wheels make? 4 with two cylinders.",
-    "rise_s": "In how many seconds does it come up to about two thirds?",
-    "fall_s": "In how many seconds does it fall to about a third?",
-}
-"""A field that is not in this table is asked for by its description."""
-
-_PATTERN_DEFAULTS: Final = {"style": "hold"}
-"""What is more likely in a decoder than the default of an effect."""
-
-
-def _reader_of(name: str, default: object) -> Reader:
-    """How the field of a pattern is typed; its unit stands at the end of its name."""
-    if not isinstance(default, float):
-        return whole if isinstance(default, int) else words
-    unit = name.rpartition("_")[2]
-    return number_in(unit) if unit in ("s", "m") else number
-
-
-def _pattern_questions() -> tuple[Question, ...]:
-    """For each kind of pattern, its own fields; brightness is that at full level."""
-    rows = []
-    for kind, pattern in KINDS.items():
-        for name, info in pattern.model_fields.items():
-            if name in ("kind", "level", "highest"):
-                continue
-            rows.append(
-                Question(
-                    f"pattern.{name}", _PATTERN_WORDS.get(name, info.description or name),
-                    _reader_of(name, info.default),
-                    _PATTERN_DEFAULTS.get(name, str(info.default)),
-                    when=lambda table, _data, kind=kind: table["pattern"]["kind"] == kind,
-                    model=pattern, limit=limits.STYLE if name == "style" else Limit(),
-                )
-            )  # fmt: skip
-    return tuple(rows)
-
-
 def _shares(where: str) -> tuple[Question, ...]:
     return (
         Question(
@@ -162,6 +116,10 @@ def _shares(where: str) -> tuple[Question, ...]:
             when=lambda table, _data: "full" not in table, limit=limits.shares(where),
         ),
     )  # fmt: skip
+
+
+def _rate_has_cv(data: Mapping[str, Any]) -> bool:
+    return "cv" in data["rate"]
 
 
 def _usual_key(table: Table, _data: Table) -> str:
@@ -235,13 +193,18 @@ SECTIONS: Final = (
     Section(
         "rate", "The shared rate", Rate,
         (
-            Question("cv", "Which CV sets how fast every flickering output runs?", whole,
-                     limit=limits.RATE_CV),
+            Question("cv", "Which CV holds the shared rate?", whole, limit=limits.RATE_CV),
             Question("page", "What must CV31 and CV32 hold to reach it?", pair,
                      when=_on_a_page, limit=limits.PAGE),
         ),
-        help="If no CV does, name one that the decoder does not have, give its values 0 and 1 "
-        "nearly the rate that it flickers at, such as 4 and 4.01 Hz, and never write that CV.",
+        offer="Does a CV set how fast every flickering output runs?",
+    ),
+    Section(
+        "rate", "The fixed rate", Rate,
+        (Question("fixed_hz", "How many changes a second does a flickering output make?",
+                  number_in("Hz"), default=str(ASSUMED_FIXED_HZ)),),
+        help="Count them for ten seconds. If nothing flickers, press Enter: it then means nothing.",
+        when=lambda data: "rate" not in data,
     ),
     Section(
         "rate.curve", "Values of that CV and how fast they are", CurvePoint,
@@ -252,10 +215,12 @@ SECTIONS: Final = (
                      number_in("Hz")),
         ),
         help="At least the smallest and the largest value allowed, and some in between.", rows=2,
+        when=_rate_has_cv,
     ),
     Section(
         "rate", "The shared rate as delivered", Rate,
         (Question("works", "Which value does it have as delivered?", whole),),
+        when=_rate_has_cv,
     ),
     Section("effect", "Where the effect of an output is", EffectField, _place("effect code")),
     Section(
@@ -266,7 +231,7 @@ SECTIONS: Final = (
             Question("name", "What does the manual call it?"),
             Question("pattern.kind", "What is most like it?", default="steady",
                      model=PatternKind, limit=limits.KIND),
-            *_pattern_questions(),
+            *pattern_questions(),
         ),
         help="Code after code, a plain steady light among them.",
         rows=1,

@@ -52,7 +52,7 @@ class Sight:
 def understands(description: Description, cv: CvAddress, value: int) -> bool:
     """Whether the description has a meaning for all that `value` says in `cv`."""
     rate = description.rate
-    if cv == rate.place.address:
+    if cv == rate.address:
         return rate.lowest <= value <= rate.highest
     if cv not in description.works:
         return False

@@ -35,9 +35,10 @@ def _with_stand_ins(data: Table, finished: bool) -> Table:
     data.setdefault("outputs", [{"number": 1, "key": "F1", "current_ma": 1.0}])
     data.setdefault("pwm", {"levels": 2, "refresh_ms": 1.0})
     rate = data.setdefault("rate", {"cv": OUT_OF_THE_WAY.last})
-    curve = rate.setdefault("curve", [{"value": 0, "hz": 1.0}, {"value": 255, "hz": 2.0}])
-    rate.setdefault("works", curve[0]["value"])
-    free = [n for n in range(OUT_OF_THE_WAY.first, OUT_OF_THE_WAY.last) if n != rate["cv"]]
+    if "cv" in rate:
+        curve = rate.setdefault("curve", [{"value": 0, "hz": 1.0}, {"value": 255, "hz": 2.0}])
+        rate.setdefault("works", curve[0]["value"])
+    free = [n for n in range(OUT_OF_THE_WAY.first, OUT_OF_THE_WAY.last) if n != rate.get("cv")]
     effect = data.setdefault("effect", {"cv": free[: len(data["outputs"])]})
     codes = effect.setdefault("codes", [])
     unused = set(range(1 << effect.get("bits", 8))) - {row["code"] for row in codes}

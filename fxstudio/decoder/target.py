@@ -49,7 +49,8 @@ def _of_its_lamps(
         for lamp in compiled.seen.lamps.values()
         for field in description.fields.values()
     ]
-    places = [place for place in [*places, description.rate.place] if place.address in asked]
+    places += [description.rate.place] if description.rate.place else []
+    places = [place for place in places if place.address in asked]
     places += [
         row.place(lamp.output)
         for lamp in compiled.seen.lamps.values()

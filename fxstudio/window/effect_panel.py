@@ -86,8 +86,11 @@ def _rate(look: Look, studio: Studio) -> list[Part]:
         hz, wide=True, help=help_of(Effect, "rate_hz"), widest="00.00 Hz",
     )  # fmt: skip
     rows = [labelled(look, "shared flicker rate", slider)]
-    if studio.description is not None:
-        rate = studio.description.rate
+    rate = studio.description and studio.description.rate
+    if rate and rate.fixed_hz is not None:
+        told = f"{studio.description.title} always flickers at {hz(rate.fixed_hz)}."
+        rows.append(Text(look, told, "quiet"))
+    elif rate:
         value = Slider(
             look, "rate value", rate.nearest(effect.rate_hz), rate.lowest, rate.highest,
             studio.set_rate_value, lambda v: f"{v:.0f}  ({hz(rate.hz(round(v)))})", step=1,
