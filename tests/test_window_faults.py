@@ -128,3 +128,50 @@ def test_a_fault_without_unsaved_changes_is_told_as_it_is(driver, tmp_path, monk
     with pytest.raises(ZeroDivisionError):
         driver.app.run()
     assert [path.name for path in tmp_path.iterdir()] == ["heron.toml"]
+
+
+def test_an_error_of_saving_stands_in_the_sheet(driver):
+    driver.click("save as")
+    driver.tab_to("file name")
+    driver.type("x/fire")
+    driver.click("file take")
+    assert "make the folder first" in driver.page.sheets[-1].problem
+    assert "make the folder first" in driver.texts()
+    assert driver.studio.message.text == ""
+    driver.tab_to("file name")
+    driver.type("y")
+    assert "make the folder first" not in driver.texts()
+
+
+def test_an_error_of_opening_stands_in_the_sheet(driver, tmp_path):
+    (tmp_path / "bad.toml").write_text("title = ")
+    driver.click("open")
+    driver.tab_to("file name")
+    driver.type("bad.toml")
+    driver.click("file take")
+    assert "is not valid TOML" in driver.page.sheets[-1].problem
+
+
+@pytest.mark.parametrize("percent", [100, 200])
+@pytest.mark.parametrize("size", [(50, 400), (400, 50), (20, 20), (1, 1)])
+def test_the_smallest_windows_are_drawn(driver, size, percent):
+    driver.studio.text_percent = percent
+    pygame.display.set_mode(size, pygame.RESIZABLE)
+    driver.studio.use_decoder("withybank_glim")
+    for beside in (False, True):
+        driver.studio.show_beside(beside)
+        driver.let_pass(0.1)
+    driver.app.actions.save_as()
+    driver.let_pass(0.1)
+
+
+def test_arrows_through_the_decoders_open_no_sheet(driver):
+    driver.tab_to("decoder")
+    for _ in range(len(driver.studio.decoders) + 3):
+        driver.key(pygame.K_DOWN)
+    assert not driver.page.sheets
+    assert driver.studio.decoder_name == list(driver.studio.decoders)[-1]
+    driver.key(pygame.K_RETURN)
+    driver.key(pygame.K_END)
+    driver.key(pygame.K_RETURN)
+    assert "Open a decoder description" in driver.texts()

@@ -133,12 +133,21 @@ class Actions:
         """Begin a new effect."""
         self.unless_unsaved(self.studio.new)
 
+    def refusal(self, done: bool) -> str:
+        """Why something was not done, taken from the line below for a sheet to show; or nothing."""
+        if done:
+            return ""
+        words = self.studio.message.text
+        self.studio.say("")
+        return words
+
     def open(self) -> None:
         """Choose a file and open it."""
 
         def choose() -> None:
             sheet = FileSheet(
-                "Open an effect", "Open", self.studio.folder, "", ".toml", self.studio.open,
+                "Open an effect", "Open", self.studio.folder, "", ".toml",
+                lambda path: self.refusal(self.studio.open(path)),
                 self.page.close, self.rebuild, shipped=shipped(),
             )  # fmt: skip
             self.page.open(sheet, "files")
@@ -149,7 +158,8 @@ class Actions:
         """Choose a decoder description."""
         sheet = FileSheet(
             "Open a decoder description", "Use it", self.studio.folder, "", ".toml",
-            lambda path: self.studio.choose_decoder(str(path)), self.page.close, self.rebuild,
+            lambda path: self.refusal(self.studio.choose_decoder(str(path))),
+            self.page.close, self.rebuild,
         )  # fmt: skip
         self.page.open(sheet, "files")
 
@@ -183,13 +193,6 @@ class Actions:
 
     def save_as(self, then: Callable[[], object] = lambda: None) -> None:
         """Ask for a name and save under it."""
-
-        def take(path: object) -> bool:
-            if self.studio.save(path):
-                self.page.close()
-                then()
-            return False  # closed already, or to be shown again with the error
-
         studio = self.studio
         note = (
             "Effects that come with fxstudio stay as they are; this makes one of your own."
@@ -197,8 +200,9 @@ class Actions:
             else ""
         )
         sheet = FileSheet(
-            "Save the effect as", "Save", studio.folder, f"{studio.stem}.toml", ".toml", take,
-            self.page.close, self.rebuild, saving=True, note=note,
+            "Save the effect as", "Save", studio.folder, f"{studio.stem}.toml", ".toml",
+            lambda path: self.refusal(studio.save(path)), self.page.close, self.rebuild,
+            saving=True, note=note, then=then,
         )  # fmt: skip
         self.page.open(sheet, "file name")
 

@@ -37,7 +37,7 @@ def decoder_panel(look: Look, studio: Studio, actions: Actions) -> Part:
         labelled(
             look, "decoder",
             Picker(look, "decoder", options, studio.decoder_name, choose, actions.open_list,
-                   "The picture then shows what this decoder will do."),
+                   "The picture then shows what this decoder will do.", opens=(OTHER_FILE,)),
         ),
     ]  # fmt: skip
     if studio.description is not None:

@@ -25,7 +25,8 @@ UP = ".."
 class FileSheet:
     """A folder's files and a line for the path.
 
-    take : called with the path; whether it could be used, and the sheet may close
+    take : called with the path; why it could not be used, or nothing, and the sheet closes
+    then : called once it has closed
     shipped : files that came with fxstudio by name, offered first; empty where one saves
     saving : whether the file will be written
     """
@@ -34,13 +35,13 @@ class FileSheet:
 
     def __init__(
         self, title: str, button: str, folder: Path, name: str, suffix: str,
-        take: Callable[[Path], bool], close: Callable[[], object],
+        take: Callable[[Path], str], close: Callable[[], object],
         rebuild: Callable[[], object], *, shipped: Mapping[str, Path] | None = None,
-        saving: bool = False, note: str = "",
+        saving: bool = False, note: str = "", then: Callable[[], object] = lambda: None,
     ) -> None:  # fmt: skip
         self.title, self.button, self.suffix = title, button, suffix
         self.folder, self.name = folder, name
-        self.take, self.close, self.rebuild = take, close, rebuild
+        self.take, self.close, self.rebuild, self.then = take, close, rebuild, then
         self.shipped, self.saving, self.note = dict(shipped or {}), saving, note
         self.problem = ""
 
@@ -70,10 +71,10 @@ class FileSheet:
     def build(self, look: Look) -> Part:
         """Folder, list, name, buttons."""
         replaces = self.saving and self.path is not None and there(self.path, Path.is_file)
+        rows = self.rows()
         words = self.problem or (
             f"{self.path.name} is there already and will be replaced." if replaces else self.note
         )
-        rows = self.rows()
         column = Column(
             [
                 heading(look, self.title),
@@ -134,10 +135,12 @@ class FileSheet:
         if there(path, Path.is_dir):
             self.folder, self.name = path, ""
             self.rebuild()
-        elif self.take(path):
-            self.close()
-        else:
+        elif problem := self.take(path):
+            self.problem = problem
             self.rebuild()
+        else:
+            self.close()
+            self.then()
 
     def cancel(self) -> None:
         """Choose nothing."""

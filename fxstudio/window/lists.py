@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 
 import pygame
 from pygame import Rect
@@ -127,17 +127,21 @@ class List(Widget):
 
 
 class Picker(Widget):
-    """Shows what is chosen; Space, Enter or a click opens the list, arrows choose at once."""
+    """Shows what is chosen; Space, Enter or a click opens the list, arrows choose at once.
+
+    opens : options that open something; arrows pass over them
+    """
 
     focusable = True
 
     def __init__(
         self, look: Look, key: str, options: Mapping[str, str], chosen: str, choose: Choose,
         open_list: Callable[[Picker], object], help: str = "",  # noqa: A002
+        opens: Collection[str] = (),
     ) -> None:  # fmt: skip
         super().__init__(look, key, help)
         self.options, self.chosen, self.choose = dict(options), chosen, choose
-        self.open_list = open_list
+        self.open_list, self.opens = open_list, opens
 
     def width(self) -> int:
         """Room for the longest option."""
@@ -161,7 +165,7 @@ class Picker(Widget):
             self.open_list(self)
             return True
         if step := arrow(event):
-            names = list(self.options)
+            names = [name for name in self.options if name not in self.opens]
             at = names.index(self.chosen) if self.chosen in names else 0
             to = max(0, min(len(names) - 1, at + step))
             if names[to] != self.chosen:

@@ -290,7 +290,7 @@ class Page:
 
     def _veil(self, surface: pygame.Surface, rect: Rect) -> None:
         """Dim what lies below a question."""
-        if any(sheet.anchor is None for sheet in self.sheets):
+        if rect.width > 0 and rect.height > 0 and any(s.anchor is None for s in self.sheets):
             veil = pygame.Surface(rect.size)
             veil.set_alpha(VEIL)
             surface.blit(veil, rect)

@@ -81,8 +81,8 @@ class Picture(Widget):
         rows = self.count // columns
         own = (self.rect.width - (columns - 1) * gap) // columns
         room = (self.rect.height - (rows - 1) * gap) // rows - top
-        wide = min(own, round(room * ASPECT))
-        high = round(wide / ASPECT)
+        wide = max(1, min(own, round(room * ASPECT)))  # a window may be smaller than a caption
+        high = max(1, round(wide / ASPECT))
         left = self.rect.left + (self.rect.width - columns * wide - (columns - 1) * gap) // 2
         cells = []
         for number in range(self.count):
