@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import threading
+
 import numpy as np
 import pygame
 import pytest
 from window_driver import Driver
 
 from fxstudio import film as film_module
-from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.effect.patterns import KINDS
 from fxstudio.export.gif import frame_delays, frame_times_s
 from fxstudio.film import Shot, film
+from fxstudio.window import edits, projector
 from fxstudio.window.theme import Look
 from fxstudio.window.views import Picture
 
@@ -144,16 +146,25 @@ def test_every_kind_of_pattern_has_words_for_its_settings():
         assert set(kind.model_fields) - {"kind"} <= set(PATTERN_FIELDS)
 
 
-def test_a_new_scene_is_drawn_beside_the_running_window(driver):
+def test_a_new_scene_is_drawn_beside_the_running_window(driver, monkeypatch):
     """The window goes on while a scene is drawn, and shows it then."""
-    from fxstudio.window import edits, projector
+    gate, draw_scene = threading.Event(), projector.draw_scene
 
-    projector._scenes.pop("front", None)
-    driver.studio.edit(edits.set_scene, "front")
+    def slow(*arguments):
+        gate.wait(20)
+        return draw_scene(*arguments)
+
+    monkeypatch.setattr(projector, "draw_scene", slow)
+    monkeypatch.delitem(projector._scenes, "front", raising=False)
+    show_truth(driver)
+    driver.click("pause")
+    studio = driver.studio
+    studio.edit(edits.set_scene, "front")
     driver.frame()
-    assert driver.studio.effect.scene == "front"
-    driver.studio.seen_projector.renderer(wait=True)
+    assert driver.app.stage.frames()[0].frame is None
+    gate.set()
+    studio.seen_projector.renderer(wait=True)
     driver.frame()
-    front = driver.app.stage.frames()[0].frame
-    expected = film_module.renderer_for(read_effect(find_effect("end_lamps")), 480, 320)
-    assert front.shape == (*expected.shape, 3)
+    light = studio.seen_projector.at([studio.playback.time_s]).light[0]
+    expected = film_module.renderer_for(studio.effect, 480, 320).frame(light)
+    assert np.array_equal(driver.app.stage.frames()[0].frame, expected)
