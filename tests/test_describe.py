@@ -201,6 +201,7 @@ def test_enter_ends_no_list_that_is_too_short_and_it_says_how_many_are_needed():
     assert hints["A value of the CV, the smallest first."] == more
     assert [text.splitlines()[0] for text in told] == ["needs an answer"] * 2
     assert all("back to be asked the question before" in text for text in told)
+    assert not any("needed" in text for text in told)  # only what an answer may be
 
 
 def test_what_is_as_delivered_is_one_code_or_one_for_each_output():
@@ -515,7 +516,7 @@ CODES_1_AND_2 = [*TO_EFFECT, "141", "", "1", "on", "", "2", "out", "", ""]
 
 def test_codes_that_do_not_begin_at_0_come_to_an_end():
     told, asked = listed([*CODES_1_AND_2, "", "0", "9"])
-    assert asked[-1] == ("Which effect code has each output as delivered?", "")
+    assert asked[-1] == ("Which effect code does each output have as delivered?", "")
     assert [text.splitlines()[0] for text in told] == [
         "needs an answer",
         *["is not in the table of codes"] * 2,

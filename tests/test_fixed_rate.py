@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import tomllib
+
 import pytest
 from decoders import FLICKER, GLIM, effect
+from window_driver import Driver, write_fire
 
 from fxstudio.decoder.compile import compile_effect
 from fxstudio.decoder.decode import decode
+from fxstudio.decoder.describe import to_text
 from fxstudio.decoder.description import Description
+from fxstudio.decoder.files import shipped
 from fxstudio.decoder.plan import plan
 from fxstudio.documents import parse
 from fxstudio.errors import InputError
+from fxstudio.units import hz
 
-TABLES = GLIM.model_dump(exclude_unset=True)
+TABLES = tomllib.loads(shipped()["withybank_glim"].read_text("utf-8"))
 FIXED = parse(Description, {**TABLES, "rate": {"fixed_hz": 4.0}})
 FIRE = {"output": 3, "key": "F1", "pattern": FLICKER}
 
@@ -53,3 +59,17 @@ def test_a_rate_is_either_fixed_or_a_cv(rate, field, told):
         parse(Description, {**TABLES, "rate": rate})
     assert (caught.value.field, caught.value.problem) == (field, told)
     assert "fixed_hz alone" in caught.value.allowed
+
+
+def test_the_window_tells_the_rate_in_place_of_a_value(tmp_path):
+    path = tmp_path / "fixed.toml"
+    path.write_text(to_text({**TABLES, "rate": {"fixed_hz": 4.0}}), encoding="utf-8")
+    driver = Driver(write_fire(tmp_path))
+    try:
+        driver.studio.use_decoder(str(path))
+        driver.frame(0)
+        assert f"{GLIM.title} always flickers at {hz(4.0)}." in driver.texts()
+        with pytest.raises(KeyError):
+            driver.widget("rate value")
+    finally:
+        driver.close()

@@ -129,9 +129,9 @@ class Interview:
         model = question.model or section.model
         limit = question.limit
         hint = limit.hint(table, data) if limit.hint else allowed(model, field, question.read)
-        hint += ", or Enter" if question.may_be_left else more
+        more = ", or Enter to leave it out" if question.may_be_left else more
         while True:
-            typed = self.ask(question.words, hint, default).strip() or default
+            typed = self.ask(question.words, hint + more, default).strip() or default
             if typed == DONE == default or (not typed and question.may_be_left):
                 return typed
             try:

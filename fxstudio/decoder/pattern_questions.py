@@ -20,7 +20,7 @@ _PATTERN_WORDS: Final = {
     "period_s": "How many seconds is it from one flash to the next?",
     "on_share": "What share of that time is it bright? 0.5 is half of it.",
     "start_share": "Where in that time does it begin? 0.5 alternates with one that begins at 0.",
-    "wheel_m": "What diameter has the driving wheel that it reckons with, in metres?",
+    "wheel_m": "What diameter does it assume for the driving wheel, in metres?",
     "beats_per_turn": "How many beats does one turn of the wheels make? 4 with two cylinders.",
     "rise_s": "In how many seconds does it come up to about two thirds?",
     "fall_s": "In how many seconds does it fall to about a third?",

@@ -76,7 +76,7 @@ def _place(what: str, bits: bool = True) -> tuple[Question, ...]:
             when=lambda table, data: "page" in table and _one_cv_for_several(table, data),
         ),
         Question(
-            "cv_step", "How many CVs further is the next output?", whole,
+            "cv_step", "How many CVs further is that of the next output?", whole,
             default=lambda table, data: "0" if "page" in table or not bits else "1",
             when=_one_cv_for_several,
         ),
@@ -98,7 +98,7 @@ def _works(
 ) -> tuple[Question, ...]:
     return (
         Question(
-            "works", f"Which {what} has each output as delivered?", several, default,
+            "works", f"Which {what} does each output have as delivered?", several, default,
             limit=limits.code(where, each=True),
         ),
     )  # fmt: skip
@@ -172,7 +172,8 @@ SECTIONS: Final = (
             Question("wire", "What colour is its wire, or what is its pad called?",
                      may_be_left=True),
             Question("key", "Which key switches it as delivered?", key, default=_usual_key),
-            Question("travel", "In which directions of travel?", default=_usual_travel),
+            Question("travel", "In which directions of travel does that key switch it?",
+                     default=_usual_travel),
             Question("current_ma", "How many mA may it switch at most? If only a total is given, "
                      "divide it by the number of outputs.", number_in("mA"),
                      default=_same_current),
@@ -186,7 +187,7 @@ SECTIONS: Final = (
             Question("levels", "How many brightness levels can it make, dark and full counted?",
                      whole, default=str(ASSUMED_LEVELS)),
             Question("refresh_ms", "How many ms does one on-and-off take?", number_in("ms"),
-                     default=str(ASSUMED_REFRESH_MS)),
+                     default=f"{ASSUMED_REFRESH_MS:g}"),
         ),
         help="Press Enter if the manual does not say: only the finest shades depend on it.",
     ),
@@ -202,7 +203,7 @@ SECTIONS: Final = (
     Section(
         "rate", "The fixed rate", Rate,
         (Question("fixed_hz", "How many changes a second does a flickering output make?",
-                  number_in("Hz"), default=str(ASSUMED_FIXED_HZ)),),
+                  number_in("Hz"), default=f"{ASSUMED_FIXED_HZ:g}"),),
         help="Count them for ten seconds. If nothing flickers, press Enter: it then means nothing.",
         when=lambda data: "rate" not in data,
     ),
@@ -229,7 +230,7 @@ SECTIONS: Final = (
             Question("code", "A code from the manual's table of effects.", whole,
                      limit=limits.new_code("effect")),
             Question("name", "What does the manual call it?"),
-            Question("pattern.kind", "What is most like it?", default="steady",
+            Question("pattern.kind", "Which of these is most like what it does?", default="steady",
                      model=PatternKind, limit=limits.KIND),
             *pattern_questions(),
         ),
@@ -245,7 +246,8 @@ SECTIONS: Final = (
     Section(
         "travel.codes", "What its codes mean", TravelCode,
         (
-            Question("code", "A code.", whole, limit=limits.new_code("travel")),
+            Question("code", "A code from the manual's table of directions.", whole,
+                     limit=limits.new_code("travel")),
             Question("travel", "In which direction may the output shine?"),
         ),
         rows=1, when=lambda data: "travel" in data,
