@@ -8,13 +8,14 @@ import pytest
 
 from fxstudio.documents import parse
 from fxstudio.effect.files import find_effect, read_effect, shipped
-from fxstudio.effect.model import Effect
+from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS
 from fxstudio.effect.writing import to_text
 from fxstudio.errors import InputError
 from fxstudio.film import check_places
 from fxstudio.picture.scene import SCENES
 from fxstudio.window import edits
+from fxstudio.window.fields import longest, whole_numbers
 
 
 @pytest.fixture
@@ -139,3 +140,27 @@ def test_a_colour_is_given_in_one_way(fire, way, value):
     colour = edits.set_colour(fire, "bed", way, value).lamps["bed"].colour
     assert colour.model_fields_set == {way}
     assert getattr(colour, way) == value
+
+
+def test_the_outputs_offered_are_those_the_model_allows(fire):
+    outputs = whole_numbers(Lamp.model_fields["output"])
+    for number in (outputs[0], outputs[-1]):
+        edits.move_to_output(fire, "bed", number)
+    for number in (outputs[0] - 1, outputs[-1] + 1):
+        with pytest.raises(InputError):
+            edits.set_field(fire, ("lamps", "bed", "output"), number)
+
+
+@pytest.mark.parametrize("name", ["title", "locomotive", "note"])
+def test_the_longest_text_is_what_the_model_allows(fire, name):
+    most = longest(Effect.model_fields[name])
+    edits.set_field(fire, (name,), "x" * most)
+    with pytest.raises(InputError, match="too long"):
+        edits.set_field(fire, (name,), "x" * (most + 1))
+
+
+def test_the_longest_name_of_a_lamp_is_what_the_model_allows(fire):
+    most = longest(Effect.model_fields["lamps"])
+    edits.rename_lamp(fire, "bed", "x" * most)
+    with pytest.raises(InputError):
+        edits.rename_lamp(fire, "bed", "x" * (most + 1))

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from fxstudio.documents import parse
-from fxstudio.effect.model import Effect
+from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS
 from fxstudio.errors import InputError
 from fxstudio.film import check_places
 from fxstudio.picture.scene import SCENES
+from fxstudio.window.fields import whole_numbers
 
 Path = tuple[str, ...]
 
@@ -99,9 +100,12 @@ def add_lamp(effect: Effect) -> tuple[Effect, str]:
     names = [place, *(f"{place} {number}" for number in range(2, 40))]
     name = next(name for name in names if name not in effect.lamps)
     outputs = {lamp.output for lamp in effect.lamps.values()}
-    free = [number for number in range(1, 33) if number not in outputs]
+    every = whole_numbers(Lamp.model_fields["output"])
+    free = [number for number in every if number not in outputs]
     if not free:
-        raise InputError("every output from 1 to 32 has a lamp", remedy="remove a lamp first")
+        raise InputError(
+            f"every output from {every[0]} to {every[-1]} has a lamp", remedy="remove a lamp first"
+        )
     wanted = next((number for number in free if number > max(outputs)), free[0])
     lamp: dict[str, Any] = {
         "output": wanted,

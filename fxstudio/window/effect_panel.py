@@ -14,7 +14,8 @@ from fxstudio.units import hz
 from fxstudio.window import edits
 from fxstudio.window.buttons import Button, Choice
 from fxstudio.window.entry import Entry
-from fxstudio.window.form import capitalised, heading, labelled, limits, pattern_controls
+from fxstudio.window.fields import limits, longest, whole_numbers
+from fxstudio.window.form import capitalised, heading, labelled, pattern_controls
 from fxstudio.window.frames import Panel
 from fxstudio.window.layout import Column, Flow, Part
 from fxstudio.window.lists import Picker
@@ -54,7 +55,7 @@ def effect_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
             getattr(effect, name),
             lambda text: studio.set((name,), text),
             help=help_of(Effect, name),
-            longest=600 if name == "note" else 80,
+            longest=longest(Effect.model_fields[name]),
         )
 
     scenes = {name: row.title for name, row in SCENES.items()}
@@ -118,7 +119,7 @@ def lamp_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
         labelled(
             look, "name",
             Entry(look, "lamp name", name, studio.rename, help="What the lamp is called.",
-                  longest=40),
+                  longest=longest(Effect.model_fields["lamps"])),
         ),
         labelled(
             look, "place in the scene",
@@ -177,7 +178,7 @@ def _outputs(effect: Effect, name: str) -> dict[str, str]:
         str(number): f"{number}, changes places with {owners[number]}"
         if owners.get(number, name) != name
         else str(number)
-        for number in range(1, 33)
+        for number in whole_numbers(Lamp.model_fields["output"])
     }
 
 

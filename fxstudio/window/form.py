@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Literal, get_args, get_origin
 
-import annotated_types
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from fxstudio.decoder.compromise import PATTERN_FIELDS, PatternField
 from fxstudio.window.buttons import Choice
+from fxstudio.window.fields import limits
 from fxstudio.window.frames import Either
 from fxstudio.window.layout import Column, Part, Row
 from fxstudio.window.slider import Slider
@@ -25,9 +25,6 @@ LABEL_SHARE = 0.33
 
 SIDE_BY_SIDE = 340
 """Width in pixels at 100 % below which a label stands above its control."""
-
-OPEN_END = 0.01
-"""How near a slider comes to a limit that is itself not allowed."""
 
 
 def labelled(look: Look, label: str, control: Widget | Part) -> Part:
@@ -46,31 +43,6 @@ def capitalised(text: str) -> str:
 def heading(look: Look, text: str) -> Text:
     """The title of a panel."""
     return Text(look, text, "chosen", "heading")
-
-
-def limits(info: FieldInfo) -> tuple[float, float]:
-    """Lowest and highest value of a number field."""
-    low, high = 0.0, 1.0
-    for limit in [*info.metadata, *_inner_metadata(info.annotation)]:
-        match limit:
-            case annotated_types.Ge(ge):
-                low = ge
-            case annotated_types.Gt(gt):
-                low = gt + OPEN_END
-            case annotated_types.Le(le):
-                high = le
-            case annotated_types.Lt(lt):
-                high = lt - OPEN_END
-    return low, high
-
-
-def _inner_metadata(annotation: Any) -> list[Any]:
-    """What the parts of `Annotated[...] | None` say."""
-    found: list[Any] = []
-    for part in get_args(annotation):
-        for item in getattr(part, "__metadata__", ()):
-            found += item.metadata if isinstance(item, FieldInfo) else [item]
-    return found
 
 
 def pattern_controls(look: Look, pattern: BaseModel, change: Set) -> list[Part]:

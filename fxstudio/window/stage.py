@@ -105,9 +105,7 @@ class Stage:
                         state.speed_kmh if not state.stopped else 0.0,
                         0.0,
                         FASTEST_KMH,
-                        lambda kmh, _: studio.drive(
-                            speed_kmh=kmh, stopped=kmh == 0 or (playback.state.stopped and kmh == 0)
-                        ),
+                        lambda kmh, _: studio.drive(speed_kmh=kmh, stopped=kmh == 0),
                         lambda kmh: f"{kmh:.0f} km/h",
                         step=1.0,
                         help="Speed of the full-size locomotive; it sets the pace of a beat.",

@@ -1,0 +1,50 @@
+"""What the models say of their fields: ranges and lengths. Knows nothing of pygame."""
+
+from __future__ import annotations
+
+from typing import Any, get_args
+
+import annotated_types
+from pydantic.fields import FieldInfo
+
+OPEN_END = 0.01
+"""How near a slider comes to a limit that is itself not allowed."""
+
+
+def limits(info: FieldInfo) -> tuple[float, float]:
+    """Lowest and highest value of a number field."""
+    low, high = 0.0, 1.0
+    for limit in _limits(info):
+        match limit:
+            case annotated_types.Ge(ge):
+                low = ge
+            case annotated_types.Gt(gt):
+                low = gt + OPEN_END
+            case annotated_types.Le(le):
+                high = le
+            case annotated_types.Lt(lt):
+                high = lt - OPEN_END
+    return low, high
+
+
+def whole_numbers(info: FieldInfo) -> range:
+    """All values of a field of whole numbers."""
+    low, high = limits(info)
+    return range(int(low), int(high) + 1)
+
+
+def longest(info: FieldInfo) -> int:
+    """Most letters of a field of text, or of each name in a table."""
+    (most,) = (
+        limit.max_length for limit in _limits(info) if isinstance(limit, annotated_types.MaxLen)
+    )
+    return most
+
+
+def _limits(info: FieldInfo) -> list[Any]:
+    """Its limits, those in parts of `Annotated[...] | None` or `dict[Annotated[...], ...]` too."""
+    found: list[Any] = [*info.metadata]
+    for part in get_args(info.annotation):
+        for item in getattr(part, "__metadata__", ()):
+            found += item.metadata if isinstance(item, FieldInfo) else [item]
+    return found
