@@ -83,7 +83,7 @@ def notices(look: Look, studio: Studio) -> list[Part]:
         ]  # fmt: skip
         return [_notice(look, Column([words, Flow(buttons, look.gap)], look.gap))]
     if document.gone:
-        words = f"{document.name} is gone from its folder. Save, or the effect is nowhere."
+        words = f"{document.name} is gone from its folder: save, or the effect is lost at closing."
         return [_notice(look, Text(look, words, "warning"))]
     return []
 
