@@ -176,7 +176,8 @@ WRONG = {
     "no folder": (["film", "banked_fire", "-o", "no/such/x.gif"], "cannot be written"),
     "a film over an effect": (["film", "banked_fire", "-o", "mine.toml"], "not the name of a GIF"),
     "a map over an effect": (
-        ["check", "banked_fire", "--flash-map", "mine.toml"], "not the name of a PNG",
+        ["check", "banked_fire", "--flash-map", "mine.toml"],
+        "not the name of a PNG",
     ),
     "drive and option": (
         ["film", "banked_fire", "--drive", "d.toml", "--speed", "3"],
