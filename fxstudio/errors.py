@@ -54,7 +54,7 @@ class FxError(Exception):
         if self.allowed:
             lines.append(f"  allowed: {self.allowed}")
         if self.remedy:
-            lines.append(f"  do:      {self.remedy}")
+            lines.append("  do:      " + self.remedy.replace("\n", "\n" + 11 * " "))
         return "\n".join(lines)
 
 

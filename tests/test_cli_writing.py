@@ -264,7 +264,7 @@ WRONG = {
     "a code without meaning": (["read", "code.csv", *READ], "means nothing"),
     "not replaced": (["read", "ok.csv", *READ, "--save", "mine.toml"], "is not replaced"),
     "list of another kind": ([*PLAN, "--after", "now.txt"], "is neither .toml nor .csv"),
-    "to read, not csv": ([*PLAN, "--to-read", "now.toml"], "is not .csv"),
+    "to read, not csv": ([*PLAN, "--to-read", "now.toml"], "is not the name of a CSV file"),
     "to read and plan": (
         [*PLAN, "--to-read", "now.csv", "-o", "plan.txt"],
         "comes before a plan",

@@ -11,7 +11,7 @@ import pytest
 from window_driver import FIRE, Driver, write_fire
 
 from fxstudio.effect.files import read_effect
-from fxstudio.window import app
+from fxstudio.window import app, clipboard
 from fxstudio.window.places import there, typed_path
 
 TYPED = ["/", "~", "~nobody_of_this_name", "x" * 300, "é" * 190, ".", "..", "//", "nul/x"]
@@ -175,3 +175,13 @@ def test_arrows_through_the_decoders_open_no_sheet(driver):
     driver.key(pygame.K_END)
     driver.key(pygame.K_RETURN)
     assert "Open a decoder description" in driver.texts()
+
+
+def test_a_pygame_without_a_clipboard_copies_and_pastes_nothing(monkeypatch):
+    class Missing:
+        def __getattr__(self, name):
+            raise NotImplementedError("scrap module not available")
+
+    monkeypatch.setattr(pygame, "scrap", Missing())
+    assert clipboard.copy("CV143 = 152") is False
+    assert clipboard.paste() == ""

@@ -142,7 +142,7 @@ def film(
                 report = film_effect(seen, target, shown_by, shot, on_frame, accept_flashes)
         except FlashError as error:
             offer = CALM_FIRST if compiled else _offer(source, seen, shown_by, shot, error)
-            error.remedy = "\n           ".join([offer, *AS_IT_IS])
+            error.remedy = "\n".join([offer, *AS_IT_IS])
             raise
         gif = report.gif
         console.label(
@@ -281,7 +281,7 @@ class _Script:
         except InputError as error:
             for each in (error, *error.more):
                 names = (each.field or "").split(".")
-                each.field = next(OPTIONS[name] for name in names if name in OPTIONS)
+                each.field = next((OPTIONS[n] for n in names if n in OPTIONS), each.field)
             raise
 
 

@@ -87,7 +87,7 @@ def read(
 
 FLASHES = """\
 save the effect with --save and without --film, and calm it with `fxstudio calm`
-           or film it as it is with --accept-flashes, and warn viewers"""
+or film it as it is with --accept-flashes, and warn viewers"""
 """What to do about a film that is refused."""
 
 

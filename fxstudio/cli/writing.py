@@ -16,6 +16,7 @@ from fxstudio.cli.app import (
     EffectName,
     app,
     check_apart,
+    check_kind,
     description_for,
     refuse_to_replace,
     write_text,
@@ -184,11 +185,7 @@ def _write_blank(
             "comes before a plan", field="--to-read", given=str(path),
             remedy=f"leave out {' and '.join(others)}, and plan once the list is filled in",
         )  # fmt: skip
-    if path.suffix.lower() != ".csv":
-        raise InputError(
-            "is not .csv", field="--to-read", given=str(path),
-            remedy="give its name the ending .csv: only such a list can have blanks",
-        )  # fmt: skip
+    check_kind("--to-read", path, ".csv")  # the other kind of list can have no blanks
     refuse_to_replace(path, "--to-read")
     cvs = to_read(compiled, description, extras)
     pages = {cv: "read it before you select a page" for cv in cvs if cv.number in PAGE_CVS}

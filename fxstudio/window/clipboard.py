@@ -18,17 +18,21 @@ offer the last.
 
 def copy(text: str) -> bool:
     """Put text on the clipboard; whether that could be done."""
-    if hasattr(pygame.scrap, "put_text"):
+    if _can("put_text"):
         return _try(lambda: pygame.scrap.put_text(text) or True, False)
     return any(_try(lambda kind=kind: _put(kind, text), False) for kind in KINDS)
 
 
 def paste() -> str:
     """The text on the clipboard; empty if there is none or it cannot be had."""
-    if hasattr(pygame.scrap, "get_text"):
+    if _can("get_text"):
         return _try(pygame.scrap.get_text, "")
     found = (_try(lambda kind=kind: _get(kind), "") for kind in KINDS)
     return next((text for text in found if text), "")
+
+
+def _can(name: str) -> bool:
+    return _try(lambda: hasattr(pygame.scrap, name), False)
 
 
 def _put(kind: str, text: str) -> bool:
@@ -45,5 +49,6 @@ def _get(kind: str) -> str:
 def _try(action: Callable[[], T], otherwise: T) -> T:
     try:
         return action()
+    # Where pygame was built without a clipboard, whatever one asks of its stand-in raises this.
     except (pygame.error, NotImplementedError):
         return otherwise
