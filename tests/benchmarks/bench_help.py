@@ -9,19 +9,19 @@ import time
 RUNS = 15
 
 
-def fastest(*arguments: str) -> float:
-    """Shortest wall time in s of a Python process over some runs."""
+def fastest(*calls: tuple[str, ...]) -> list[float]:
+    """Shortest wall time in s of each Python process, run in turn: a slow spell meets all."""
 
-    def once() -> float:
+    def once(arguments: tuple[str, ...]) -> float:
         start = time.perf_counter()
         subprocess.run([sys.executable, *arguments], stdout=subprocess.DEVNULL, check=True)
         return time.perf_counter() - start
 
-    return min(once() for _ in range(RUNS))
+    rounds = [[once(call) for call in calls] for _ in range(RUNS)]
+    return [min(times) for times in zip(*rounds, strict=True)]
 
 
 if __name__ == "__main__":
-    numpy_s = fastest("-c", "import numpy")
-    help_s = fastest("-m", "fxstudio", "--help")
+    numpy_s, help_s = fastest(("-c", "import numpy"), ("-m", "fxstudio", "--help"))
     print(f"--help {1000 * help_s:.0f} ms, import numpy {1000 * numpy_s:.0f} ms")
     print(f"ratio {help_s / numpy_s:.2f}")
