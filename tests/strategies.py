@@ -1,17 +1,57 @@
-"""Decoders and their values for property tests."""
+"""Effects, decoders and their values for property tests."""
 
 from __future__ import annotations
 
 import copy
 import tomllib
 
-from decoders import DECODERS, UNGATED
+from decoders import DECODERS, UNGATED, effect
 from hypothesis import strategies as st
 
-from fxstudio.decoder.cv import CvAddress
-from fxstudio.decoder.description import Description
-from fxstudio.decoder.files import shipped
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.description.files import shipped
+from fxstudio.decoder.description.model import Description
 from fxstudio.documents import parse
+from fxstudio.effect.keys import ALWAYS, KEYS
+
+levels = st.floats(0, 1)
+ranges = st.tuples(levels, levels).map(sorted).map(lambda r: {"lowest": r[0], "highest": r[1]})
+patterns = st.one_of(
+    st.builds(lambda v: {"kind": "steady", "level": v}, levels),
+    st.builds(
+        lambda r, style: {"kind": "flicker", "style": style, **r},
+        ranges, st.sampled_from(["hold", "smooth"]),
+    ),
+    st.builds(
+        lambda r, p, on, start: {
+            "kind": "flash", **r, "period_s": p, "on_share": on, "start_share": start,
+        },
+        ranges, st.floats(0.1, 60), st.floats(0.01, 0.99), st.floats(0, 0.99),
+    ),
+    st.builds(
+        lambda r, w, n: {"kind": "beat", **r, "wheel_m": w, "beats_per_turn": n},
+        ranges, st.floats(0.3, 3), st.integers(1, 12),
+    ),
+    st.builds(
+        lambda v, a, b: {"kind": "filament", "level": v, "rise_s": a, "fall_s": b},
+        levels, st.floats(0, 30), st.floats(0, 30),
+    ),
+)  # fmt: skip
+lamps = st.fixed_dictionaries(
+    {
+        "output": st.integers(1, 11),
+        "key": st.sampled_from([*KEYS[:14], ALWAYS]),
+        "travel": st.sampled_from(["forward", "reverse", "both"]),
+        "pattern": patterns,
+    }
+)
+effects = st.builds(
+    lambda rate_hz, rows: effect(rate_hz, **{f"lamp {i}": row for i, row in enumerate(rows)}),
+    st.floats(0.2, 25),
+    st.lists(lamps, min_size=1, max_size=4, unique_by=lambda row: row["output"]).filter(
+        lambda rows: any(row["output"] <= 4 for row in rows)
+    ),
+)
 
 
 def two_blocks() -> Description:

@@ -6,7 +6,7 @@ import warnings
 
 import numpy as np
 import pytest
-from conftest import truth
+from sources import truth
 
 from fxstudio import colour
 

@@ -10,19 +10,12 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "fxstudio"
 
 LAYERS = (
-    ("cautions", "errors", "units"),
-    ("colour", "documents", "electrics", "motion"),
-    ("carrier", "flicker"),
+    ("cautions", "colour", "errors", "units"),
+    ("documents", "electrics", "flashes", "scenes", "whole_files"),
     ("effect",),
-    ("simulate",),
-    ("truth_table",),
-    ("likeness",),
-    ("decoder", "picture"),
-    ("export",),
-    ("film",),
-    ("screening",),
-    ("calmer",),
-    ("bench_sheet",),
+    ("dcc", "light"),
+    ("decoder", "film"),
+    ("editing", "export"),
     ("window",),
     ("cli",),
     ("__main__",),
@@ -31,10 +24,10 @@ LAYERS = (
 
 ONLY_IN = {
     "pygame": ("window/",),
-    "imageio": ("export/gif.py", "export/png.py"),
+    "imageio": ("film/gif.py", "film/png.py"),
     "jinja2": ("export/sheet.py",),
     "matplotlib": ("export/plot.py",),
-    "PIL": ("export/gif.py",),
+    "PIL": ("film/gif.py",),
     "typer": ("cli/",),
     "rich": ("cli/",),
 }

@@ -11,10 +11,10 @@ from published import Published, read_gif
 from fxstudio.documents import parse
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Effect
-from fxstudio.export.gif import frame_delays, frame_times_s
-from fxstudio.film import FLASHES_MARK, Shot, film, renderer_for
-from fxstudio.picture.safety import Verdict, Viewing, analyse
-from fxstudio.simulate import Simulation
+from fxstudio.film.gif import frame_delays, frame_times_s
+from fxstudio.film.take import FLASHES_MARK, Shot, film, renderer_for
+from fxstudio.flashes.verdict import Verdict, Viewing, analyse
+from fxstudio.light.simulation import Simulation
 
 PREVIEWS = Path(__file__).parent.parent / "previews"
 COMMAND = "fxstudio film --all --into previews --size 360x240"

@@ -11,10 +11,10 @@ from pathlib import Path
 import numpy as np
 import pygame
 
+from fxstudio.editing.studio import Studio
 from fxstudio.effect.files import find_effect
 from fxstudio.window.app import App
-from fxstudio.window.studio import Studio
-from fxstudio.window.widget import Widget
+from fxstudio.window.toolkit.widget import Widget
 
 FRAME_S = 1 / 30
 

@@ -17,8 +17,8 @@ from fxstudio import __version__
 from fxstudio.errors import InputError, WriteError
 
 if TYPE_CHECKING:
-    from fxstudio.decoder.compile import Compiled
-    from fxstudio.decoder.description import Description
+    from fxstudio.decoder.description.model import Description
+    from fxstudio.decoder.values.compile import Compiled
     from fxstudio.effect.model import Effect
 
 DONE, FAULT, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
@@ -101,21 +101,21 @@ DecoderName = Annotated[
 
 def decoders() -> dict[str, Description]:
     """The shipped decoder descriptions by name."""
-    from fxstudio.decoder.files import read_description, shipped
+    from fxstudio.decoder.description.files import read_description, shipped
 
     return {name: read_description(path) for name, path in shipped().items()}
 
 
 def compile_for(effect: Effect, decoder: str) -> Compiled:
     """What to write so that a decoder, by name or path, does `effect`."""
-    from fxstudio.decoder.compile import compile_effect
+    from fxstudio.decoder.values.compile import compile_effect
 
     return compile_effect(effect, description_for(decoder))
 
 
 def description_for(decoder: str | None) -> Description:
     """The description that --decoder names; raises InputError if it names none."""
-    from fxstudio.decoder.files import find_description, read_description
+    from fxstudio.decoder.description.files import find_description, read_description
 
     if decoder is None:
         raise InputError(
@@ -175,7 +175,7 @@ def refuse_to_replace(path: Path, option: str) -> None:
 
 def write_text(path: Path, text: str) -> None:
     """Write a text file whole or not at all; raises WriteError."""
-    from fxstudio.export.files import replacing
+    from fxstudio.whole_files import replacing
 
     with replacing(path) as file:
         file.write(text.encode())

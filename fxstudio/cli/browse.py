@@ -15,7 +15,7 @@ from fxstudio.errors import FxError, InputError, naming
 if TYPE_CHECKING:
     from fxstudio.effect.model import Effect
     from fxstudio.effect.patterns import Pattern
-    from fxstudio.film import Shot
+    from fxstudio.film.take import Shot
 
 DEMO_EFFECT, DEMO_DECODER = "banked_fire", "carrow_lantern"
 
@@ -47,7 +47,7 @@ def check(
     Ends with exit code 2 if a file cannot be used or flashes too much. Hints alone are no error.
     """
     from fxstudio.effect.advice import advise, idle_keys
-    from fxstudio.film import Shot
+    from fxstudio.film.take import Shot
 
     shot = Shot(*picture_size(size))
     check_kind("--flash-map", flash_map, ".png")
@@ -78,10 +78,10 @@ def check(
 
 def _flashes(effect: Effect, shot: Shot, map_to: Path | None) -> bool:
     """Say whether a film of an effect would pass, and draw where it flashes."""
-    from fxstudio.export.files import replacing
-    from fxstudio.export.png import png_bytes
-    from fxstudio.film import TooLargeError, flash_map, judge
-    from fxstudio.picture.flash_map import LEGEND
+    from fxstudio.film.png import png_bytes
+    from fxstudio.film.take import TooLargeError, flash_map, judge
+    from fxstudio.flashes.map import LEGEND
+    from fxstudio.whole_files import replacing
 
     try:
         with console.progress("looking for flashes") as on_frame:
@@ -102,7 +102,7 @@ def list_all() -> None:
     """List the shipped effects and decoders, and the scenes, places and patterns to use."""
     from fxstudio.effect.files import read_effect, shipped
     from fxstudio.effect.patterns import KINDS
-    from fxstudio.picture.scene import SCENES
+    from fxstudio.scenes.catalogue import SCENES
 
     console.show_rows(
         "effects",
@@ -127,7 +127,7 @@ def demo(
     ),
 ) -> None:
     """Film a fire in a cab, for you to look at, and show the values that make it."""
-    from fxstudio.decoder.compile import compile_effect
+    from fxstudio.decoder.values.compile import compile_effect
     from fxstudio.effect.files import find_effect, read_effect
 
     film([DEMO_EFFECT], into=into, decoder=DEMO_DECODER)
@@ -151,12 +151,12 @@ def set_by(pattern: type[Pattern]) -> list[str]:
 
 def _read_any(name: str) -> tuple[str, object]:
     """What kind of file it is, and its checked content."""
-    from fxstudio.decoder.files import read_description
-    from fxstudio.decoder.files import shipped as decoder_files
-    from fxstudio.decoder.values import read_values
+    from fxstudio.decoder.description.files import read_description
+    from fxstudio.decoder.description.files import shipped as decoder_files
+    from fxstudio.decoder.values.lists import read_values
     from fxstudio.documents import read_toml
     from fxstudio.effect.files import find_effect, read_drive, read_effect
-    from fxstudio.film import check_places
+    from fxstudio.film.take import check_places
 
     path = decoder_files().get(name) or find_effect(name)
     if path.suffix.lower() == ".csv":

@@ -16,7 +16,7 @@ from fxstudio.errors import FxError
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from fxstudio.decoder.compile import Compiled
+    from fxstudio.decoder.values.compile import Compiled
 
 
 def _console(**how: bool) -> Console:

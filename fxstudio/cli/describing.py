@@ -11,8 +11,8 @@ from fxstudio.cli import console
 from fxstudio.cli.app import INTERRUPTED, Group, app, make_folder, refuse_to_replace, write_text
 
 if TYPE_CHECKING:
-    from fxstudio.decoder.notebook import Answer
-    from fxstudio.decoder.question import Table
+    from fxstudio.decoder.interview.notebook import Answer
+    from fxstudio.decoder.interview.question import Table
 
 describe_app = typer.Typer(
     name="describe",
@@ -45,8 +45,8 @@ def new(
     Each answer is kept, and checked as soon as it can be. Enter takes the answer shown in
     brackets, back goes to the question before. Ctrl-C breaks off; the same command goes on there.
     """
-    from fxstudio.decoder.describe import to_text
-    from fxstudio.decoder.notebook import read_answers
+    from fxstudio.decoder.interview.describe import to_text
+    from fxstudio.decoder.interview.notebook import read_answers
 
     refuse_to_replace(output, "--output")
     unfinished = output.with_suffix(".unfinished.toml")
@@ -68,8 +68,8 @@ def new(
 
 def _interview(unfinished: Path, answers: list[Answer]) -> Table:
     """The tables of a description, from old answers and the person's; what is given is kept."""
-    from fxstudio.decoder.describe import Interview
-    from fxstudio.decoder.notebook import Back, Notebook, answers_text
+    from fxstudio.decoder.interview.describe import Interview
+    from fxstudio.decoder.interview.notebook import Back, Notebook, answers_text
 
     def keep(answers: list[Answer]) -> None:
         if answers:

@@ -284,7 +284,7 @@ def _limits(
     """What each output may switch: from the option, or from the decoder's description."""
     if output_limit is not None or decoder is None:
         return output_limit
-    from fxstudio.decoder.files import find_description, read_description
+    from fxstudio.decoder.description.files import find_description, read_description
 
     description = read_description(find_description(decoder))
     limits = {output.number: output.current_ma for output in description.outputs}

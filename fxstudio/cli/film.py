@@ -21,12 +21,12 @@ from fxstudio.cli.app import (
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
-    from fxstudio.calmer import Calmed
-    from fxstudio.decoder.compile import Compiled
+    from fxstudio.decoder.values.compile import Compiled
     from fxstudio.effect.drive import Drive
     from fxstudio.effect.model import Effect
-    from fxstudio.film import FlashError, Shot
-    from fxstudio.picture.safety import Verdict
+    from fxstudio.film.calmer import Calmed
+    from fxstudio.film.take import FlashError, Shot
+    from fxstudio.flashes.verdict import Verdict
 
 
 @app.command(
@@ -87,8 +87,8 @@ def film(
     from fxstudio.effect.files import find_effect, read_effect, shipped
     from fxstudio.effect.keys import KEYS
     from fxstudio.export.table import values_text
-    from fxstudio.film import FlashError, Shot, check_places
-    from fxstudio.film import film as film_effect
+    from fxstudio.film.take import FlashError, Shot, check_places
+    from fxstudio.film.take import film as film_effect
 
     names = [*(effects or []), *(shipped() if all_effects else [])]
     if not names:
@@ -195,7 +195,7 @@ def calmer(source: Path, effect: Effect, drive: Drive | None, shot: Shot) -> Cal
 def _search(
     source: Path, effect: Effect, drive: Drive | None, shot: Shot, verdict: Verdict | None = None
 ) -> Calmed:
-    from fxstudio.calmer import calm
+    from fxstudio.film.calmer import calm
 
     with naming(source), console.progress(f"calming {source.stem}") as on_try:
         return calm(effect, drive, shot, on_try, verdict)
@@ -207,7 +207,7 @@ def _lost(calmed: Calmed) -> str:
 
 def caution_flashes() -> None:
     """How flashes were judged, what that is not, and the caution; once after all verdicts."""
-    from fxstudio.picture.flash_count import Viewing
+    from fxstudio.flashes.count import Viewing
 
     console.caution(
         "looking",

@@ -20,7 +20,7 @@ from fxstudio.cli.film import calmer, caution_flashes, picture_size, show_verdic
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
-    from fxstudio.flicker import Figures
+    from fxstudio.light.figures import Figures
 
 FIGURES = (
     ("lamp", "left"),
@@ -59,8 +59,8 @@ def figures(
     """
     from fxstudio.effect.files import find_effect, read_effect
     from fxstudio.export.plot import check_plot, plot_traces
-    from fxstudio.film import Shot
-    from fxstudio.screening import traces
+    from fxstudio.film.screening import traces
+    from fxstudio.film.take import Shot
 
     if plot:
         check_plot(plot)
@@ -110,7 +110,7 @@ def calm(
     from fxstudio.documents import read_text
     from fxstudio.effect.files import find_effect, read_effect
     from fxstudio.effect.writing import to_text
-    from fxstudio.film import Shot
+    from fxstudio.film.take import Shot
 
     refuse_to_replace(output, "--output")
     source = find_effect(effect)
@@ -144,9 +144,9 @@ def camera(
     A decoder dims a lamp by switching it on and off, faster than the eye sees but not faster
     than a camera: the picture then pulses, or shows bands.
     """
-    from fxstudio.carrier import CAMERA_FPS, Carrier, carrier_risk, seen
-    from fxstudio.carrier import shutter_text as text
-    from fxstudio.decoder.files import find_description, read_description
+    from fxstudio.decoder.description.files import find_description, read_description
+    from fxstudio.light.carrier import CAMERA_FPS, Carrier, carrier_risk, seen
+    from fxstudio.light.carrier import shutter_text as text
 
     described = read_description(find_description(decoder))
     carrier = Carrier.of(described.pwm.refresh_ms, described.pwm.levels)

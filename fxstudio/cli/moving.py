@@ -48,7 +48,7 @@ def move(
     What the first decoder shows now is what the second one is to show. Lamps go to the wire of
     the same colour, else to the output of the same number, else to one that is free.
     """
-    from fxstudio.decoder.files import find_description, read_description
+    from fxstudio.decoder.description.files import find_description, read_description
     from fxstudio.decoder.move import move as move_look
     from fxstudio.effect.files import find_effect, read_effect
 
@@ -87,7 +87,7 @@ def suit(
     ] = None,
 ) -> None:
     """Rank decoders by how much of an effect each of them would lose, the best first."""
-    from fxstudio.decoder.files import find_description, read_description
+    from fxstudio.decoder.description.files import find_description, read_description
     from fxstudio.decoder.move import suit as suiting
     from fxstudio.effect.files import find_effect, read_effect
 

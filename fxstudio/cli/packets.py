@@ -12,9 +12,9 @@ from fxstudio.cli.app import Group, app
 from fxstudio.errors import InputError
 
 if TYPE_CHECKING:
-    from fxstudio.decoder.framing import Packet
-    from fxstudio.decoder.packets import Address, Message
-    from fxstudio.decoder.sequences import Send
+    from fxstudio.dcc.framing import Packet
+    from fxstudio.dcc.packets import Address, Message
+    from fxstudio.dcc.sequences import Send
 
 ONLY_ONE = {
     "main": "Every locomotive on this address takes the write: let no other one answer to it, and "
@@ -71,9 +71,9 @@ def write(
     bits: BitsOption = False,
 ) -> None:
     """Packets that write CVs; give --cv and --value again for more of them."""
-    from fxstudio.decoder.instructions import WRITE_BIT
-    from fxstudio.decoder.sequences import sequence, write_messages
-    from fxstudio.decoder.write_rules import notes
+    from fxstudio.dcc.instructions import WRITE_BIT
+    from fxstudio.dcc.sequences import sequence, write_messages
+    from fxstudio.dcc.write_rules import notes
 
     to = whom(address, long, programming_track)
     if len(cv) != len(value):
@@ -110,9 +110,9 @@ def verify(
     bits: BitsOption = False,
 ) -> None:
     """Packets that ask whether a CV holds a value; nothing is changed in the decoder."""
-    from fxstudio.decoder.instructions import VERIFY_BIT, VERIFY_BYTE
-    from fxstudio.decoder.packets import Message
-    from fxstudio.decoder.sequences import ACKNOWLEDGEMENT, sequence
+    from fxstudio.dcc.instructions import VERIFY_BIT, VERIFY_BYTE
+    from fxstudio.dcc.packets import Message
+    from fxstudio.dcc.sequences import ACKNOWLEDGEMENT, sequence
 
     to = whom(address, long, programming_track)
     if bit is None:
@@ -137,9 +137,9 @@ def long_address(
     bits: BitsOption = False,
 ) -> None:
     """Packets that give the locomotive on the programming track a long address."""
-    from fxstudio.decoder.instructions import WRITE_BIT
-    from fxstudio.decoder.packets import Message, long_address_cvs
-    from fxstudio.decoder.sequences import sequence, write_messages
+    from fxstudio.dcc.instructions import WRITE_BIT
+    from fxstudio.dcc.packets import Message, long_address_cvs
+    from fxstudio.dcc.sequences import sequence, write_messages
 
     high, low = long_address_cvs(number)
     messages = [
@@ -174,8 +174,8 @@ def explain(
     bits: BitsOption = False,
 ) -> None:
     """Say in words what a packet says."""
-    from fxstudio.decoder.framing import packet_from_text
-    from fxstudio.decoder.packets import decode
+    from fxstudio.dcc.framing import packet_from_text
+    from fxstudio.dcc.packets import decode
 
     track = "programming track" if programming_track else "main"
     heard = packet_from_text(" ".join(packet), track)
@@ -185,7 +185,7 @@ def explain(
 
 def whom(number: int | None, long: bool, programming_track: bool) -> Address | None:
     """The address, or None for the programming track."""
-    from fxstudio.decoder.packets import locomotive
+    from fxstudio.dcc.packets import locomotive
 
     if programming_track:
         if number is not None:
@@ -205,7 +205,7 @@ def whom(number: int | None, long: bool, programming_track: bool) -> Address | N
 def _bit_message(
     name: str, pairs: Sequence[tuple[int, int]], bit: int, to: Address | None
 ) -> Message:
-    from fxstudio.decoder.packets import Message
+    from fxstudio.dcc.packets import Message
 
     if len(pairs) > 1:
         raise InputError(
@@ -223,8 +223,8 @@ def said(message: Message) -> str:
 
 def _show_sequence(sends: Sequence[Send], messages: Sequence[Message], bits: bool) -> None:
     """The packets in order, how often and why, and the time all take."""
-    from fxstudio.decoder.packets import decode
-    from fxstudio.decoder.sequences import duration_us, stream
+    from fxstudio.dcc.packets import decode
+    from fxstudio.dcc.sequences import duration_us, stream
 
     to = messages[0].address
     sent = stream(sends, spaced=to is not None)

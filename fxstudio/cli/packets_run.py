@@ -21,7 +21,7 @@ from fxstudio.cli.packets import (
 from fxstudio.errors import InputError
 
 if TYPE_CHECKING:
-    from fxstudio.decoder.packets import Message
+    from fxstudio.dcc.packets import Message
 
 IT_MOVES = (
     "The locomotive runs by these packets: keep hands, tools and other trains clear, and a way to "
@@ -49,7 +49,7 @@ def keys(
     bits: BitsOption = False,
 ) -> None:
     """Packets that switch function keys; a packet switches a whole group of them."""
-    from fxstudio.decoder.packets import functions, groups_of
+    from fxstudio.dcc.packets import functions, groups_of
 
     to = whom(address, long, False)
     lit = key_list(on)
@@ -77,7 +77,7 @@ def speed(
     bits: BitsOption = False,
 ) -> None:
     """The packet that sets speed and direction."""
-    from fxstudio.decoder import packets as dcc
+    from fxstudio.dcc import packets as dcc
 
     to = whom(address, long, False)
     name = _speed_format(steps)
@@ -117,8 +117,8 @@ def drive(
     bits: BitsOption = False,
 ) -> None:
     """The packets that drive the effect on a layout: its direction, speed and keys over time."""
-    from fxstudio.decoder.drive_packets import drive_messages, too_fast
-    from fxstudio.decoder.packets import encode
+    from fxstudio.dcc.drive_packets import drive_messages, too_fast
+    from fxstudio.dcc.packets import encode
     from fxstudio.effect.files import find_effect, read_effect
 
     wanted = read_effect(find_effect(effect))
@@ -148,7 +148,7 @@ def drive(
 
 
 def _speed_format(steps: int) -> str:
-    from fxstudio.decoder.instructions import SPEED_SCALES
+    from fxstudio.dcc.instructions import SPEED_SCALES
 
     for name, scale in SPEED_SCALES.items():
         if scale.steps == steps:
@@ -161,7 +161,7 @@ def _speed_format(steps: int) -> str:
 
 
 def _show_messages(messages: Sequence[Message], bits: bool) -> None:
-    from fxstudio.decoder.packets import encode
+    from fxstudio.dcc.packets import encode
 
     packets = [encode(message) for message in messages]
     console.show_table(

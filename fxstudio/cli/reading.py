@@ -21,9 +21,9 @@ from fxstudio.errors import naming
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from fxstudio.decoder.cv import CvAddress
-    from fxstudio.decoder.description import Description
-    from fxstudio.decoder.read_back import ReadBack
+    from fxstudio.dcc.cv import CvAddress
+    from fxstudio.decoder.description.model import Description
+    from fxstudio.decoder.values.read_back import ReadBack
     from fxstudio.effect.model import Effect
 
 
@@ -64,7 +64,7 @@ def read(
     """
     from fxstudio.effect.files import find_effect, read_effect
     from fxstudio.effect.writing import to_text
-    from fxstudio.film import check_places
+    from fxstudio.film.take import check_places
 
     description = description_for(decoder)
     wired = read_effect(find_effect(like)) if like else None
@@ -93,8 +93,8 @@ or film it as it is with --accept-flashes, and warn viewers"""
 
 def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
     from fxstudio.cli.film import show_verdict
-    from fxstudio.film import FlashError
-    from fxstudio.film import film as film_effect
+    from fxstudio.film.take import FlashError
+    from fxstudio.film.take import film as film_effect
 
     try:
         with console.progress(f"filming {name}") as on_frame:
@@ -109,8 +109,8 @@ def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
 
 def read_list(path: Path, description: Description, wired: Effect | None) -> ReadBack:
     """What the values in a file say; raises ReadError or InputError that names it."""
-    from fxstudio.decoder.read_back import read_back
-    from fxstudio.decoder.values import read_values
+    from fxstudio.decoder.values.lists import read_values
+    from fxstudio.decoder.values.read_back import read_back
 
     values = read_values(path)
     with naming(path):
@@ -118,7 +118,7 @@ def read_list(path: Path, description: Description, wired: Effect | None) -> Rea
 
 
 def _show_meanings(held: Mapping[CvAddress, int], description: Description, seen: Effect) -> None:
-    from fxstudio.decoder.sight import explained
+    from fxstudio.decoder.writing.sight import explained
 
     names = {lamp.output: name for name, lamp in seen.lamps.items()}
     rows = [
@@ -131,8 +131,8 @@ def _show_meanings(held: Mapping[CvAddress, int], description: Description, seen
 
 
 def _show_lamps(seen: Effect) -> None:
-    from fxstudio.decoder.meaning import subject
-    from fxstudio.decoder.sight import lamp_words
+    from fxstudio.decoder.values.meaning import subject
+    from fxstudio.decoder.writing.sight import lamp_words
     from fxstudio.units import hz
 
     for name, lamp in seen.lamps.items():
@@ -143,7 +143,7 @@ def _show_lamps(seen: Effect) -> None:
 
 def _placed(effect: Effect, title: str) -> Effect:
     """The effect with a place for every lamp: nobody knows where they are, so turn by turn."""
-    from fxstudio.picture.scene import SCENES
+    from fxstudio.scenes.catalogue import SCENES
 
     places = list(SCENES[effect.scene].places)
     lamps = {

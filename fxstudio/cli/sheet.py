@@ -55,10 +55,10 @@ def sheet(
     Pictures of the effect, wires and resistors, the writes in order, test steps, the truth table
     and the restore list. It prints on A4 and on Letter, and needs no network.
     """
-    from fxstudio.bench_sheet import bench_sheet
-    from fxstudio.decoder.compile import compile_effect
+    from fxstudio.decoder.values.compile import compile_effect
+    from fxstudio.export.bench_sheet import bench_sheet
     from fxstudio.export.wiring import Solder
-    from fxstudio.film import check_places
+    from fxstudio.film.take import check_places
 
     source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
     solder = Solder(size.value, current, values.value, _kinds(led or (), list(wanted.lamps)))

@@ -29,9 +29,9 @@ def show(
 
     Without EFFECT it begins with a new one.
     """
+    from fxstudio.editing.studio import Studio
     from fxstudio.effect.files import find_effect
     from fxstudio.window.app import App
-    from fxstudio.window.studio import Studio
 
     studio = Studio()
     if effect is not None:

@@ -9,7 +9,7 @@ from fxstudio.cli.app import DecoderName, EffectName, app, compile_for
 from fxstudio.errors import naming
 
 if TYPE_CHECKING:
-    from fxstudio.truth_table import TruthTable
+    from fxstudio.light.truth_table import TruthTable
 
 LIT, UNLIT = "lit", "-"
 
@@ -28,7 +28,7 @@ def truth(effect: EffectName, decoder: DecoderName = None) -> None:
     every lamp has been seen lit and dark by its key and its travel.
     """
     from fxstudio.effect.files import find_effect, read_effect
-    from fxstudio.truth_table import STANDING, proving_steps, truth_table
+    from fxstudio.light.truth_table import STANDING, proving_steps, truth_table
 
     source = find_effect(effect)
     wanted = read_effect(source)

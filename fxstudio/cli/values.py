@@ -16,7 +16,7 @@ from fxstudio.errors import naming
 )
 def values(effect: EffectName, decoder: DecoderName = None) -> None:
     """Show which CV values make a decoder do this effect, and what it cannot do."""
-    from fxstudio.decoder.compile import compile_effect
+    from fxstudio.decoder.values.compile import compile_effect
     from fxstudio.effect.files import find_effect, read_effect
 
     source = find_effect(effect)

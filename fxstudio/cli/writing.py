@@ -26,11 +26,11 @@ from fxstudio.errors import InputError, naming
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from fxstudio.decoder.compile import Compiled
-    from fxstudio.decoder.cv import CvAddress
-    from fxstudio.decoder.description import Description
-    from fxstudio.decoder.extras import Extra
-    from fxstudio.decoder.steps import Step
+    from fxstudio.dcc.cv import CvAddress
+    from fxstudio.decoder.description.model import Description
+    from fxstudio.decoder.values.compile import Compiled
+    from fxstudio.decoder.writing.extras import Extra
+    from fxstudio.decoder.writing.steps import Step
     from fxstudio.effect.model import Effect
 
 EXTRA = re.compile(r"(\d+)(?:/(\d+)/(\d+))?=(\d+)(?::(.*))?", re.ASCII | re.DOTALL)
@@ -107,9 +107,9 @@ def plan(
 
     A list of present values has the columns cv and value, and cv31 and cv32 for CVs on a page.
     """
-    from fxstudio.decoder.compile import compile_effect
-    from fxstudio.decoder.plan import plan as make_plan
-    from fxstudio.decoder.values import list_kind, values_text
+    from fxstudio.decoder.values.compile import compile_effect
+    from fxstudio.decoder.values.lists import list_kind, values_text
+    from fxstudio.decoder.writing.plan import plan as make_plan
     from fxstudio.export.plan_table import (
         ASSUMED,
         KEPT,
@@ -176,9 +176,9 @@ def _write_blank(
     path: Path, compiled: Compiled, description: Description, extras: list[Extra], others: list[str]
 ) -> None:
     """The list of CVs to read; it is no plan, so options of a plan are refused."""
-    from fxstudio.decoder.cv import PAGE_CVS
-    from fxstudio.decoder.plan import to_read
-    from fxstudio.decoder.values import blank_text
+    from fxstudio.dcc.cv import PAGE_CVS
+    from fxstudio.decoder.values.lists import blank_text
+    from fxstudio.decoder.writing.plan import to_read
 
     if others:
         raise InputError(
@@ -208,7 +208,7 @@ def read_asked(
     effect: str, decoder: str | None, present: Path | None, extra: list[str] | None
 ) -> Asked:
     """What the options of a plan name; raises ReadError or InputError."""
-    from fxstudio.decoder.values import read_values
+    from fxstudio.decoder.values.lists import read_values
     from fxstudio.effect.files import find_effect, read_effect
 
     source = find_effect(effect)
@@ -228,7 +228,7 @@ def _holds(held: dict[CvAddress, int] | None, steps: Iterable[Step]) -> dict[CvA
 
 def _write_together(texts: Mapping[Path, str]) -> None:
     """Write all of these files or, if one of them cannot be written, none; raises WriteError."""
-    from fxstudio.export.files import replacing
+    from fxstudio.whole_files import replacing
 
     with ExitStack() as files:
         for path, text in texts.items():
@@ -239,8 +239,8 @@ def _write_together(texts: Mapping[Path, str]) -> None:
 
 def parse_extra(text: str) -> Extra:
     """The CV to write in a text like `3=20:starts more gently`; raises InputError."""
-    from fxstudio.decoder.cv import CvAddress
-    from fxstudio.decoder.extras import Extra, check_writable
+    from fxstudio.dcc.cv import CvAddress
+    from fxstudio.decoder.writing.extras import Extra, check_writable
 
     found = EXTRA.fullmatch(text.strip())
     if not found:

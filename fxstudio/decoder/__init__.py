@@ -1,1 +1,1 @@
-"""Decoders: what they can do, the values that make them do it, and what will be seen."""
+"""One decoder, from its leaflet: what it can do, what it must hold, how it is written."""

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from fxstudio.decoder.compile import Compiled, compile_effect
-from fxstudio.decoder.compromise import compromises
-from fxstudio.decoder.decode import Decoded, decode
-from fxstudio.decoder.description import Description, Output
-from fxstudio.decoder.function_map import keys_reaching
+from fxstudio.dcc.function_map import keys_reaching
+from fxstudio.decoder.description.model import Description, Output
+from fxstudio.decoder.values.compile import Compiled, compile_effect
+from fxstudio.decoder.values.compromise import compromises
+from fxstudio.decoder.values.decode import Decoded, decode
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.electrics.wiring import WIRE_BY_COLOUR, wire_of_output
-from fxstudio.likeness import Likeness, compare
+from fxstudio.light.likeness import Likeness, compare
 
 SAME_WIRE, SAME_NUMBER = "wire of the same colour", "output of the same number"
 FREE_OUTPUT, NO_OUTPUT = "an output that is free", "no output is left"

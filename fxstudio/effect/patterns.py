@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
+from fxstudio.effect.motion import beats_per_second
 from fxstudio.effect.signals import circular_ar1, lag, normal_to_beta22
-from fxstudio.motion import beats_per_second
 from fxstudio.units import percent
 
 Floats = NDArray[np.floating]

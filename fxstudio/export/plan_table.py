@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from fxstudio.cautions import CAUTIONS, for_steps
-from fxstudio.decoder.compromise import Compromise
-from fxstudio.decoder.cv import CvAddress
-from fxstudio.decoder.steps import Plan, Step
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.values.compromise import Compromise
+from fxstudio.decoder.writing.steps import Plan, Step
 from fxstudio.units import NO_BREAK, unbroken
 
 HEADINGS = (

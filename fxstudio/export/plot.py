@@ -13,9 +13,9 @@ import numpy as np
 
 from fxstudio.colour import lightness
 from fxstudio.errors import InputError
-from fxstudio.export.files import replacing
-from fxstudio.flicker import Trace, octave_power, spectrum
+from fxstudio.light.figures import Trace, octave_power, spectrum
 from fxstudio.units import hz, percent
+from fxstudio.whole_files import replacing
 
 FORMATS = (".png", ".svg", ".pdf")
 INK, PAPER, PALE = "#2b2b2b", "#ffffff", "#d9d9d9"

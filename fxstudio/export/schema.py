@@ -11,11 +11,11 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
-from fxstudio.decoder.description import Description
-from fxstudio.decoder.values import Listed
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.values.lists import Listed
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
-from fxstudio.picture.scene import SCENES
+from fxstudio.scenes.catalogue import SCENES
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 """The edition of JSON Schema in which pydantic writes."""

@@ -14,13 +14,13 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from fxstudio import __version__
 from fxstudio.cautions import CAUTIONS
-from fxstudio.decoder.compromise import Compromise
-from fxstudio.decoder.steps import Plan
+from fxstudio.decoder.values.compromise import Compromise
+from fxstudio.decoder.writing.steps import Plan
 from fxstudio.effect.model import Effect
 from fxstudio.electrics.wiring import CONNECTORS
 from fxstudio.export.plan_table import KEPT, UNREAD, held_lines, nothing_words, restore_notes
 from fxstudio.export.wiring import Wiring
-from fxstudio.truth_table import STANDING, TruthTable
+from fxstudio.light.truth_table import STANDING, TruthTable
 from fxstudio.units import unbroken
 
 TEMPLATE = "sheet.html.j2"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from fxstudio.decoder.compile import Compiled, Value
+from fxstudio.decoder.values.compile import Compiled, Value
 
 COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("CV31", "right", lambda value: str(value.cv.page[0]) if value.cv.page else ""),

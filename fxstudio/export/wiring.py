@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from fxstudio.colour import lamp_rgb, temperature_to_xyz, wavelength_to_xyz
-from fxstudio.decoder.description import Description
+from fxstudio.decoder.description.model import Description
 from fxstudio.effect.model import Colour, Effect
 from fxstudio.electrics.load import add_up
 from fxstudio.electrics.resistor import (

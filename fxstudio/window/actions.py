@@ -8,18 +8,18 @@ from dataclasses import replace
 import pygame
 from pygame.event import Event
 
+from fxstudio.editing.jobs import Film, Job, calmer_film_job, film_job
+from fxstudio.editing.still import take_still
+from fxstudio.editing.studio import CAUTION, Studio
 from fxstudio.effect.files import shipped
-from fxstudio.film import FlashError
+from fxstudio.film.take import FlashError
 from fxstudio.window.file_sheet import FileSheet
 from fxstudio.window.film_sheet import FilmSheet
-from fxstudio.window.jobs import Film, Job, calmer_film_job, film_job
-from fxstudio.window.lists import Picker
 from fxstudio.window.page import Page
 from fxstudio.window.sheets import Answer, Options, Question, flash_words, keys_text
-from fxstudio.window.still import take_still
-from fxstudio.window.studio import CAUTION, Studio
-from fxstudio.window.theme import PERCENTS
-from fxstudio.window.widget import with_ctrl
+from fxstudio.window.toolkit.lists import Picker
+from fxstudio.window.toolkit.theme import PERCENTS
+from fxstudio.window.toolkit.widget import with_ctrl
 
 CALM_THE_WISH = (
     "For a calmer film, make the effect itself calmer, by hand or with `fxstudio calm`, and see "

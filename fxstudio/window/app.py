@@ -9,17 +9,17 @@ from collections.abc import Iterable
 import pygame
 from pygame.event import Event
 
+from fxstudio.editing.studio import Studio
 from fxstudio.errors import InputError
 from fxstudio.window.actions import Actions
 from fxstudio.window.bars import notices, status, toolbar
 from fxstudio.window.decoder_panel import decoder_panel, values_panel
 from fxstudio.window.effect_panel import effect_panel, lamp_panel
-from fxstudio.window.frames import Dock, Panel, Scroll, Split
-from fxstudio.window.layout import Column, Part, Space
 from fxstudio.window.page import Page
 from fxstudio.window.stage import Stage
-from fxstudio.window.studio import Studio
-from fxstudio.window.theme import Look, drawable
+from fxstudio.window.toolkit.frames import Dock, Panel, Scroll, Split
+from fxstudio.window.toolkit.layout import Column, Part, Space
+from fxstudio.window.toolkit.theme import Look, drawable
 
 SIZE = (1280, 820)
 SMALLEST, ROUND_IT = 400, 80

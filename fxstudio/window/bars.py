@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from fxstudio.editing.studio import Studio
 from fxstudio.window.actions import Actions
-from fxstudio.window.buttons import Button
-from fxstudio.window.frames import Panel
-from fxstudio.window.layout import Column, Flow, Part, Row
-from fxstudio.window.lists import Picker
-from fxstudio.window.studio import Studio
-from fxstudio.window.theme import PERCENTS, Look
+from fxstudio.window.toolkit.buttons import Button
+from fxstudio.window.toolkit.frames import Panel
+from fxstudio.window.toolkit.layout import Column, Flow, Part, Row
+from fxstudio.window.toolkit.lists import Picker
+from fxstudio.window.toolkit.theme import PERCENTS, Look
+from fxstudio.window.toolkit.widget import Live, Text
 from fxstudio.window.views import Progress
-from fxstudio.window.widget import Live, Text
 
 FRAME_RATES = (15, 30, 60)
 """Frames a second to choose from."""

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from fxstudio.cautions import for_steps
+from fxstudio.editing.studio import NO_DECODER, Studio
 from fxstudio.export.table import value_table, values_text
 from fxstudio.window.actions import Actions
-from fxstudio.window.buttons import Button, Switch
-from fxstudio.window.clipboard import copy
-from fxstudio.window.form import capitalised, heading, labelled
-from fxstudio.window.frames import Panel
-from fxstudio.window.layout import Column, Part
-from fxstudio.window.lists import Picker
-from fxstudio.window.notes import Note, Table
-from fxstudio.window.studio import NO_DECODER, Studio
-from fxstudio.window.theme import Look
-from fxstudio.window.widget import Text
+from fxstudio.window.toolkit.buttons import Button, Switch
+from fxstudio.window.toolkit.clipboard import copy
+from fxstudio.window.toolkit.form import capitalised, heading, labelled
+from fxstudio.window.toolkit.frames import Panel
+from fxstudio.window.toolkit.layout import Column, Part
+from fxstudio.window.toolkit.lists import Picker
+from fxstudio.window.toolkit.notes import Note, Table
+from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.widget import Text
 
 OTHER_FILE = "?"
 

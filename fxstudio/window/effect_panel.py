@@ -5,25 +5,25 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fxstudio.colour import rgb_to_hex
-from fxstudio.decoder.compromise import TRAVEL_WORDS
+from fxstudio.decoder.values.compromise import TRAVEL_WORDS
+from fxstudio.editing import edits
+from fxstudio.editing.fields import limits, longest, whole_numbers
+from fxstudio.editing.studio import Studio
 from fxstudio.effect.keys import ALWAYS, KEYS
 from fxstudio.effect.model import Colour, Effect, Lamp
 from fxstudio.effect.patterns import KINDS
-from fxstudio.picture.scene import SCENES
+from fxstudio.scenes.catalogue import SCENES
 from fxstudio.units import hz
-from fxstudio.window import edits
-from fxstudio.window.buttons import Button, Choice
-from fxstudio.window.entry import Entry
-from fxstudio.window.fields import limits, longest, whole_numbers
-from fxstudio.window.form import capitalised, heading, labelled, pattern_controls
-from fxstudio.window.frames import Panel
-from fxstudio.window.layout import Column, Flow, Part
-from fxstudio.window.lists import Picker
-from fxstudio.window.slider import Slider
-from fxstudio.window.studio import Studio
-from fxstudio.window.swatches import WAYS, Swatches
-from fxstudio.window.theme import Look
-from fxstudio.window.widget import Text, Widget
+from fxstudio.window.toolkit.buttons import Button, Choice
+from fxstudio.window.toolkit.entry import Entry
+from fxstudio.window.toolkit.form import capitalised, heading, labelled, pattern_controls
+from fxstudio.window.toolkit.frames import Panel
+from fxstudio.window.toolkit.layout import Column, Flow, Part
+from fxstudio.window.toolkit.lists import Picker
+from fxstudio.window.toolkit.slider import Slider
+from fxstudio.window.toolkit.swatches import WAYS, Swatches
+from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.widget import Text, Widget
 
 OpenList = Callable[[Picker], object]
 

@@ -7,15 +7,15 @@ from pathlib import Path
 
 from pygame import Rect
 
-from fxstudio.window.buttons import Button
-from fxstudio.window.entry import Entry
-from fxstudio.window.form import heading
-from fxstudio.window.frames import Panel, Scroll, Sized
-from fxstudio.window.layout import Column, Flow, Part, Row
-from fxstudio.window.lists import List
-from fxstudio.window.places import there, typed_path
-from fxstudio.window.theme import Look
-from fxstudio.window.widget import Text
+from fxstudio.editing.places import there, typed_path
+from fxstudio.window.toolkit.buttons import Button
+from fxstudio.window.toolkit.entry import Entry
+from fxstudio.window.toolkit.form import heading
+from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
+from fxstudio.window.toolkit.layout import Column, Flow, Part, Row
+from fxstudio.window.toolkit.lists import List
+from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.widget import Text
 
 WIDEST = 640
 

@@ -9,17 +9,17 @@ from pathlib import Path
 from pygame import Rect
 
 from fxstudio.cautions import for_steps
-from fxstudio.film import Shot
-from fxstudio.window.buttons import Button, Choice
-from fxstudio.window.entry import Entry
-from fxstudio.window.form import heading, labelled
-from fxstudio.window.frames import Panel, Scroll, Sized
-from fxstudio.window.jobs import Film
-from fxstudio.window.layout import Column, Flow, Part
-from fxstudio.window.places import free_path, there, typed_path
-from fxstudio.window.studio import Studio
-from fxstudio.window.theme import Look
-from fxstudio.window.widget import Text
+from fxstudio.editing.jobs import Film
+from fxstudio.editing.places import free_path, there, typed_path
+from fxstudio.editing.studio import Studio
+from fxstudio.film.take import Shot
+from fxstudio.window.toolkit.buttons import Button, Choice
+from fxstudio.window.toolkit.entry import Entry
+from fxstudio.window.toolkit.form import heading, labelled
+from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
+from fxstudio.window.toolkit.layout import Column, Flow, Part
+from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.widget import Text
 
 WIDEST = 600
 

@@ -9,11 +9,11 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.frames import Scroll, above
-from fxstudio.window.layout import Box, Part
-from fxstudio.window.painting import draw_part, draw_sheet
-from fxstudio.window.theme import RGB, Look
-from fxstudio.window.widget import Widget
+from fxstudio.window.toolkit.frames import Scroll, above
+from fxstudio.window.toolkit.layout import Box, Part
+from fxstudio.window.toolkit.painting import draw_part, draw_sheet
+from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.widget import Widget
 
 NOWHERE = "-"
 """What has the focus before anything has it; no widget's key."""

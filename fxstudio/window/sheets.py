@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from pygame import Rect
 
 from fxstudio.cautions import for_steps
-from fxstudio.picture.safety import MOST_FLASHES, Verdict
-from fxstudio.window.buttons import Button
-from fxstudio.window.form import capitalised, heading
-from fxstudio.window.frames import Panel, Scroll, Sized
-from fxstudio.window.layout import Column, Flow, Part
-from fxstudio.window.lists import List, Picker
-from fxstudio.window.theme import Look
-from fxstudio.window.widget import Action, Text
+from fxstudio.flashes.verdict import MOST_FLASHES, Verdict
+from fxstudio.window.toolkit.buttons import Button
+from fxstudio.window.toolkit.form import capitalised, heading
+from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
+from fxstudio.window.toolkit.layout import Column, Flow, Part
+from fxstudio.window.toolkit.lists import List, Picker
+from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.widget import Action, Text
 
 WIDEST = 560
 """Width of a question in pixels at 100 %."""

@@ -5,15 +5,15 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
-from fxstudio.window.buttons import Button, Choice, Switch
-from fxstudio.window.frames import Panel
-from fxstudio.window.layout import Column, Flow, Part, Row
-from fxstudio.window.slider import Slider
-from fxstudio.window.studio import Studio
-from fxstudio.window.theme import Look
-from fxstudio.window.traces import SPAN_S, Traces
+from fxstudio.editing.studio import Studio
+from fxstudio.editing.traces import SPAN_S, Traces
+from fxstudio.window.toolkit.buttons import Button, Choice, Switch
+from fxstudio.window.toolkit.frames import Panel
+from fxstudio.window.toolkit.layout import Column, Flow, Part, Row
+from fxstudio.window.toolkit.slider import Slider
+from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.widget import Live, Text
 from fxstudio.window.views import Lane, Picture, Shown
-from fxstudio.window.widget import Live, Text
 
 TRAVELS = {"reverse": "Reverse", "stopped": "Stopped", "forward": "Forward"}
 

@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 from pygame import Rect
 
 from fxstudio.colour import rgb_to_hex
+from fxstudio.editing.traces import Traces
 from fxstudio.effect.model import Lamp
-from fxstudio.window.theme import RGB, Look
-from fxstudio.window.traces import Traces
-from fxstudio.window.widget import Action, Pressable, Widget, frame, ring
+from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.widget import Action, Pressable, Widget, frame, ring
 
 WORDS_WIDTH, TRACE_WIDTH = 236, 240
 """Widths in pixels at 100 % of a lane's words and, at least, of the trace beside them."""

@@ -17,12 +17,12 @@ from pathlib import Path
 import imageio.v3 as imageio
 import numpy as np
 
+from fxstudio.editing.document import NEW_EFFECT
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.effect.model import Effect
-from fxstudio.export.gif import frame_delays, frame_times_s, telling_frames, write_gif
-from fxstudio.film import renderer_for
-from fxstudio.simulate import Simulation
-from fxstudio.window.document import NEW_EFFECT
+from fxstudio.film.gif import frame_delays, frame_times_s, telling_frames, write_gif
+from fxstudio.film.take import renderer_for
+from fxstudio.light.simulation import Simulation
 
 sys.path.append(str(Path(__file__).parent.parent))  # what the tests read films with
 from published import read_gif

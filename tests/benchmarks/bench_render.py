@@ -12,8 +12,8 @@ from collections.abc import Callable
 import numpy as np
 
 from fxstudio.colour import lamp_rgb, srgb8, temperature_to_xyz, wavelength_to_xyz
-from fxstudio.picture.render import Renderer, tone_curve
-from fxstudio.picture.scene import SCENES, draw_scene
+from fxstudio.scenes.catalogue import SCENES, draw_scene
+from fxstudio.scenes.render import Renderer, tone_curve
 
 RUNS, FRAMES = 7, 20
 SIZES = ((240, 160), (480, 320), (960, 640))

@@ -18,10 +18,10 @@ from time import process_time
 import numpy as np
 
 from fxstudio.effect.files import find_effect, read_effect
-from fxstudio.export.gif import frame_delays, frame_times_s, write_gif
-from fxstudio.film import renderer_for
-from fxstudio.picture.safety import judge
-from fxstudio.simulate import Simulation
+from fxstudio.film.gif import frame_delays, frame_times_s, write_gif
+from fxstudio.film.take import renderer_for
+from fxstudio.flashes.verdict import judge
+from fxstudio.light.simulation import Simulation
 
 FPS, WIDTH, HEIGHT = 25, 480, 320
 

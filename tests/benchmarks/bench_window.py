@@ -20,9 +20,9 @@ os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 
 import pygame  # noqa: E402
 
+from fxstudio.editing.studio import Studio  # noqa: E402
 from fxstudio.effect.files import find_effect  # noqa: E402
 from fxstudio.window.app import App  # noqa: E402
-from fxstudio.window.studio import Studio  # noqa: E402
 
 EFFECT, DECODER = "banked_fire", "withybank_glim"
 FRAMES = 120

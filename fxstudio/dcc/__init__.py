@@ -1,0 +1,1 @@
+"""What the open standard says of every decoder: CVs, the function map, addresses, packets."""

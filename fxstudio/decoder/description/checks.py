@@ -1,0 +1,244 @@
+"""What must fit together in a decoder description.
+
+Each check is one generator in `CHECKS`. They run in order, and the first one that finds
+something ends the run, as later ones rely on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from fxstudio.dcc import cv
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.function_map import DIRECTIONS, keys_reaching, rows_for
+from fxstudio.decoder.description.fields import EffectField, ShareField, TravelField
+
+if TYPE_CHECKING:
+    from fxstudio.decoder.description.model import Description
+
+
+class Problem(NamedTuple):
+    """Something that does not fit, and where."""
+
+    field: tuple[str | int, ...]
+    text: str
+    given: Any = None
+    allowed: str | None = None
+
+
+def first_problems(description: Description) -> list[Problem]:
+    """What the first check that finds something finds; empty if all fits together."""
+    for check in CHECKS:
+        if problems := list(check(description)):
+            return problems
+    return []
+
+
+def output_numbers(description: Description) -> Iterator[Problem]:
+    """Outputs stand in order, each once."""
+    for index, (before, after) in enumerate(pairwise(description.outputs), start=1):
+        if after.number <= before.number:
+            yield Problem(
+                ("outputs", index, "number"),
+                f"comes after output {before.number}",
+                after.number,
+                "each output once, in order of their numbers",
+            )
+
+
+def lists(description: Description) -> Iterator[Problem]:
+    """A list that gives something for each output has one entry for each."""
+    count = len(description.outputs)
+    for name, field in description.fields.items():
+        for part in ("cv", "works"):
+            entries = getattr(field, part)
+            if len(entries) not in (1, count):
+                yield Problem(
+                    (name, part),
+                    f"has {len(entries)} entries for {count} outputs",
+                    list(entries),
+                    "a whole number, or a list with one for each output",
+                )
+        if len(field.cv) == count > 1 and field.cv_step:
+            yield Problem(
+                (name, "cv_step"), "has no use where cv is a list", field.cv_step, "leave it out"
+            )
+
+
+def codes(description: Description) -> Iterator[Problem]:
+    """Codes fit their bits, each stands once, and the code as delivered is one of them."""
+    for name, field in description.fields.items():
+        largest = field.largest_code
+        fits = f"0 to {largest}, as it has {field.bits} bits"
+        if isinstance(field, EffectField | TravelField):
+            seen: set[int] = set()
+            for index, row in enumerate(field.codes):
+                if row.code > largest:
+                    yield Problem(
+                        (name, "codes", index, "code"), "does not fit its bits", row.code, fits
+                    )
+                if row.code in seen:
+                    yield Problem(
+                        (name, "codes", index, "code"), "stands twice", row.code, "each code once"
+                    )
+                seen.add(row.code)
+        if isinstance(field, ShareField):
+            if field.full is not None and field.shares is not None:
+                yield Problem((name, "shares"), "stands beside full", None, "one of full, shares")
+            if max(field.meanings) > largest:
+                part = "full" if field.shares is None else "shares"
+                yield Problem((name, part), "has codes that do not fit its bits", None, fits)
+        known = ", ".join(map(str, sorted(field.meanings)))
+        for code in field.works:
+            if code not in field.meanings:
+                yield Problem((name, "works"), "is not one of its codes", code, known)
+
+
+def steady_light(description: Description) -> Iterator[Problem]:
+    """There is a steady light: what every other pattern can fall back to."""
+    if all(row.pattern.kind != "steady" for row in description.effect.codes):
+        yield Problem(
+            ("effect", "codes"),
+            "has no steady light",
+            None,
+            'one row at least with pattern = { kind = "steady" }',
+        )
+
+
+def rate_parts(description: Description) -> Iterator[Problem]:
+    """The shared rate is a CV with its values, or fixed."""
+    rate = description.rate
+    parts = ("cv", "works", "curve")
+    given = [part for part in (*parts, "page") if getattr(rate, part) is not None]
+    allowed = "cv, works and curve; or fixed_hz alone, where no CV sets the rate"
+    if rate.fixed_hz is not None and given:
+        yield Problem(("rate", "fixed_hz"), f"stands beside {given[0]}", rate.fixed_hz, allowed)
+    lacking = [part for part in parts if part not in given]
+    if rate.fixed_hz is None and lacking:
+        yield Problem(("rate",), f"lacks {' and '.join(lacking)}", None, allowed)
+
+
+def cv_numbers(description: Description) -> Iterator[Problem]:
+    """Every CV is one that a maker may use, and bits stay inside their CV."""
+    places = [
+        (name, output.number, field.place(index))
+        for name, field in description.fields.items()
+        for index, output in enumerate(description.outputs)
+    ]
+    if description.rate.place:
+        places.append(("rate", 0, description.rate.place))
+    told: set[tuple[str, str]] = set()
+    for name, output, place in places:
+        at = f"output {output}: " if output else ""
+        address = place.address
+        part, problem, given, allowed = "", None, address.number, None
+        if address.page is not None and (
+            address.page[0] not in cv.CV31_RANGE or address.page[1] not in cv.CV32_RANGE
+        ):
+            part, problem = "page", f"{at}CV31 = {address.page[0]}, CV32 = {address.page[1]}"
+            problem += " is no page for makers"
+            given = list(address.page)
+            allowed = "CV31 from 16 to 255, CV32 from 0 to 255"
+        elif refused := cv.refusal(address):
+            part, problem, allowed = "cv", at + refused, cv.ALLOWED_TEXT
+        elif place.bit + place.bits > 8:
+            part, problem = "bits", f"{at}goes past bit 7: {place.bits} bits from bit {place.bit}"
+            allowed = "bits that all lie in one CV"
+        if problem and (name, part) not in told:
+            told.add((name, part))
+            yield Problem((name, part), problem, given, allowed)
+
+
+def overlaps(description: Description) -> Iterator[Problem]:
+    """No two things are kept in the same bits. Each thing that is in the way is told once."""
+    rate = description.rate.address
+    owners: dict[tuple[CvAddress, int], tuple[str, str]] = (
+        {(rate, bit): ("rate", "the shared rate") for bit in range(8)} if rate else {}
+    )
+    told: set[str] = set()
+    for name, field in description.fields.items():
+        for index, output in enumerate(description.outputs):
+            place = field.place(index)
+            for bit in range(place.bit, place.bit + place.bits):
+                mine = (name, f"the {name} of output {output.number}")
+                owner = owners.setdefault((place.address, bit), mine)
+                if owner is not mine and owner[0] not in told:
+                    told.add(owner[0])
+                    yield Problem(
+                        (name, "cv"),
+                        f"{owner[1]} and {mine[1]} both use bit {bit} of {place.address}",
+                        None,
+                        "bits of its own for each output and field: see cv_step, bit_step, "
+                        "page_step, bit and bits",
+                    )
+
+
+def rate_curve(description: Description) -> Iterator[Problem]:
+    """The rate curve runs one way and holds the value as delivered."""
+    rate = description.rate
+    if rate.curve is None:
+        return
+    steps = list(pairwise(rate.curve))
+    if any(after.value <= before.value for before, after in steps):
+        yield Problem(
+            ("rate", "curve"),
+            "is not in order of its values",
+            [point.value for point in rate.curve],
+            "points with rising values",
+        )
+    elif not (
+        all(after.hz > before.hz for before, after in steps)
+        or all(after.hz < before.hz for before, after in steps)
+    ):
+        yield Problem(
+            ("rate", "curve"),
+            "turns back or stands still",
+            [point.hz for point in rate.curve],
+            "rates that only rise or only fall from point to point",
+        )
+    elif not rate.lowest <= rate.works <= rate.highest:
+        yield Problem(
+            ("rate", "works"),
+            "is outside the rate curve",
+            rate.works,
+            f"{rate.lowest} to {rate.highest}",
+        )
+
+
+def keys_as_delivered(description: Description) -> Iterator[Problem]:
+    """The function map can hold the keys that the outputs have as delivered."""
+    rows = description.map_rows
+    for index, output in enumerate(description.outputs if rows else ()):
+        chosen = rows_for(rows, output.number, output.key, output.travel)
+        if not chosen:
+            yield Problem(
+                ("outputs", index, "key"),
+                f"the function map cannot give output {output.number} this key",
+                output.key,
+                ", ".join(keys_reaching(rows, output.number)) or "none",
+            )
+        elif (
+            frozenset[str]().union(*(DIRECTIONS[row.travel] for row in chosen))
+            != DIRECTIONS[output.travel]
+        ):
+            yield Problem(
+                ("outputs", index, "travel"),
+                f"the function map cannot tell directions apart for {output.key}",
+                output.travel,
+                '"both", or the key F0',
+            )
+
+
+CHECKS = (
+    output_numbers,
+    lists,
+    codes,
+    steady_light,
+    rate_parts,
+    cv_numbers,
+    overlaps,
+    rate_curve,
+    keys_as_delivered,
+)

@@ -1,0 +1,1 @@
+"""Questions that lead from a leaflet on paper to a description."""

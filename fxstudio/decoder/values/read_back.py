@@ -1,0 +1,54 @@
+"""A list of values read from a decoder: what of it the description explains, and what not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from fxstudio.dcc.cv import PAGE_CVS, CvAddress
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.values.decode import Decoded, decode
+from fxstudio.effect.model import Effect
+
+MOST_NAMED = 8
+"""More CVs than this are counted and not named."""
+
+
+@dataclass(frozen=True)
+class ReadBack:
+    """What a list of values says.
+
+    known : the values in CVs of the description
+    decoded : what they make the decoder show
+    aside : CVs of the list that the description does not have; those that select a page, which
+        every list may hold, are not told
+    missing : CVs of the description that are not in the list, and taken as delivered
+    """
+
+    known: Mapping[CvAddress, int]
+    decoded: Decoded
+    aside: tuple[CvAddress, ...]
+    missing: tuple[CvAddress, ...]
+
+    @property
+    def notes(self) -> Iterator[str]:
+        """What was left aside and what was taken for granted."""
+        if self.aside:
+            yield f"not in the description, left aside: {', '.join(map(str, self.aside))}"
+        if self.missing:
+            few = len(self.missing) <= MOST_NAMED
+            named = ", ".join(map(str, self.missing)) if few else f"{len(self.missing)} CVs"
+            yield f"not in the list, taken as delivered: {named}"
+
+
+def read_back(
+    held: Mapping[CvAddress, int], description: Description, like: Effect | None = None
+) -> ReadBack:
+    """What a list of values says to `description`; raises InputError as `decode` does."""
+    known = {cv: value for cv, value in held.items() if cv in description.works}
+    return ReadBack(
+        known,
+        decode(known, description, like),
+        tuple(cv for cv in held if cv not in known and cv.number not in PAGE_CVS),
+        tuple(cv for cv in description.works if cv not in held),
+    )

@@ -1,0 +1,1 @@
+"""The writes in their order, what is seen after each, and the way back."""

@@ -1,0 +1,264 @@
+"""The write plan: the fewest writes from present to wanted values, and the way back."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from fxstudio.dcc import write_rules
+from fxstudio.dcc.addressing import (
+    ADDRESS_CVS,
+    ADDRESS_PAIR,
+    CLEARED,
+    SHORT,
+    address_words,
+    why_again,
+    with_company,
+    written_again,
+)
+from fxstudio.dcc.cv import PAGE_CVS, CvAddress
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.values.compile import Compiled
+from fxstudio.decoder.values.lists import check_values
+from fxstudio.decoder.values.meaning import subject
+from fxstudio.decoder.values.target import only_what_shows
+from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
+from fxstudio.decoder.writing.order import Page, SomePage, in_order
+from fxstudio.decoder.writing.sight import Sight, explained
+from fxstudio.decoder.writing.steps import Plan, Step
+from fxstudio.effect.model import Effect
+from fxstudio.errors import InputError
+
+ASSUMED_PAGE: Final = (0, 0)
+"""What CV31 and CV32 are set to in the end if nobody knows what they held before."""
+
+SELECTS_PAGE = "no light changes: it only selects a page"
+TRACKS: Final = ("main", "programming track")
+RESTORES_PAGE = "back: the page selected before"
+CLEARS = f", and writing {SHORT} on the programming track clears bits of it"
+NO_PAGE = "back: 0, as nobody knows what it held"
+
+
+def plan(
+    wanted: Compiled | Mapping[CvAddress, int],
+    present: Mapping[CvAddress, int] | None,
+    description: Description,
+    extra: Sequence[Extra] = (),
+) -> Plan:
+    """The writes that lead from present to wanted values, and those that lead back.
+
+    Parameters
+    ----------
+    wanted : a compiled effect: only bits of its own lamps are changed, and only where that
+        shows; or values to be held exactly
+    present : what the decoder holds; a CV that is missing is as delivered; CV31 and CV32 may
+        be among them. None: all as delivered
+    description : the decoder
+    extra : other CVs to write in the same sitting
+
+    The order: other CVs, then keys, then output by output with its effect code last, the
+    shared rate after all of them, and CVs of the address at the very end. A page is selected
+    only when it changes, and pages are taken in the order with the fewest writes (`in_order`).
+
+    Raises InputError for values that are no bytes, for CVs that must not be written, and for
+    CVs whose present value nobody knows, as they could not be restored.
+    """
+    check_values(present or {})
+    held = {**description.works, **(present or {})}
+    if isinstance(wanted, Compiled):
+        like = wanted.seen
+        target = only_what_shows(wanted, held, description)
+    else:
+        like, target = None, dict(wanted)
+        for cv, value in target.items():
+            check_writable(cv, value)
+    check_extras(extra, target)
+    target |= {entry.cv: entry.value for entry in extra}
+    changes = _changes(target, held)
+    read = frozenset(present or ())
+    planner = _Planner(description, like, {entry.cv: entry.note for entry in extra}, read)
+    first_page = tuple(held.get(CvAddress(number)) for number in PAGE_CVS)
+    steps = planner.steps(held, changes, first_page)
+    back = planner.back({**held, **changes}, {cv: held[cv] for cv in changes}, first_page)
+    unchanged = sorted((target.keys() - changes.keys()), key=lambda cv: cv.order)
+    kept = tuple((cv, held[cv]) for cv in unchanged if cv in (present or {}))
+    unread = tuple((cv, held[cv]) for cv in unchanged if cv not in (present or {}))
+    notes = tuple(_notes(present, first_page, steps, unread, description))
+    return Plan(steps, back, notes, kept, unread)
+
+
+def to_read(
+    wanted: Compiled, description: Description, extra: Sequence[Extra] = ()
+) -> tuple[CvAddress, ...]:
+    """The CVs whose present values a plan needs, in order, CV31 and CV32 first if there are pages.
+
+    Raises InputError for other CVs that must not be written.
+    """
+    target = only_what_shows(wanted, description.works, description)
+    check_extras(extra, target)
+    cvs = with_company([*target, *(entry.cv for entry in extra)])
+    pages = [CvAddress(number) for number in PAGE_CVS if any(cv.page for cv in cvs)]
+    return (*pages, *sorted(cvs, key=lambda cv: cv.order))
+
+
+def _changes(
+    target: Mapping[CvAddress, int], held: Mapping[CvAddress, int]
+) -> dict[CvAddress, int]:
+    """The CVs to write: those that differ, and those that the write of another CV undoes.
+
+    Both halves of a long address go together, and a write of CV1 clears bits of other CVs.
+    """
+    pair = [CvAddress(number) for number in ADDRESS_PAIR]
+    if not target.keys().isdisjoint(pair):
+        target = {**{cv: _known(cv, held) for cv in pair}, **target}
+    changes = {cv: value for cv, value in target.items() if _known(cv, held) != value}
+    if not changes.keys().isdisjoint(pair):
+        changes |= {cv: target[cv] for cv in pair}
+    if SHORT in changes:
+        target = {**{cv: _known(cv, held, CLEARS) for cv in CLEARED}, **target}
+        changes |= {cv: target[cv] for cv in written_again(target, held)}
+    return changes
+
+
+def _known(cv: CvAddress, held: Mapping[CvAddress, int], why: str = "") -> int:
+    if cv in held:
+        return held[cv]
+    raise InputError(
+        f"what it holds now is not known, so it could not be restored{why}",
+        field=str(cv),
+        allowed="a CV of the description, or one in the list of present values",
+        remedy="read it and add it to the list of present values"
+        + ("; 0 if the decoder has no such CV" if why else ""),
+    )
+
+
+@dataclass(frozen=True)
+class _Planner:
+    """Puts writes in order and says what each is for."""
+
+    description: Description
+    like: Effect | None
+    extras: Mapping[CvAddress, str]
+    read: Collection[CvAddress]
+
+    def steps(
+        self,
+        before: Mapping[CvAddress, int],
+        changes: Mapping[CvAddress, int],
+        page: SomePage,
+        prefix: str = "",
+    ) -> tuple[Step, ...]:
+        """The writes of `changes`, with the page that is selected at the beginning."""
+        found: list[Step] = []
+        sight = Sight(self.description, before, self.like)
+        ordered = in_order(changes, page, self.description)
+        for cv in ordered:
+            if cv.page:
+                why = f"the page of {self._page_words(cv.page)}"
+                found += _select(page, cv.page, (why, why))
+                page = cv.page
+            told = sight.write(cv, changes[cv])
+            if cv.number in ADDRESS_CVS:
+                told = address_words(cv.number, cv == ordered[-1])
+            why = self._why(cv, changes[cv], before[cv], prefix)
+            found.append(Step(cv, changes[cv], before[cv], why, told))
+        return tuple(found)
+
+    def back(
+        self, before: Mapping[CvAddress, int], changes: Mapping[CvAddress, int], page: SomePage
+    ) -> tuple[Step, ...]:
+        """The writes that undo; they select `page` again if they selected another.
+
+        CVs of the address come after that, for it might no longer be heard.
+        """
+        found = [
+            replace(step, assumed=step.cv.number not in PAGE_CVS and step.cv not in self.read)
+            for step in self.steps(before, changes, (None, None), "back: ")
+        ]
+        pages = [step.cv.page for step in found if step.cv.page]
+        if not pages:
+            return tuple(found)
+        why = tuple(RESTORES_PAGE if known is not None else NO_PAGE for known in page)
+        goal = tuple(
+            assumed if known is None else known
+            for known, assumed in zip(page, ASSUMED_PAGE, strict=True)
+        )
+        body = [step for step in found if step.cv.number not in ADDRESS_CVS]
+        return (*body, *_select(pages[-1], goal, why), *found[len(body) :])
+
+    @property
+    def _names(self) -> dict[int, str]:
+        return {lamp.output: name for name, lamp in self.like.lamps.items()} if self.like else {}
+
+    def _why(self, cv: CvAddress, value: int, before: int, prefix: str) -> str:
+        if cv in self.extras:
+            return ("undo: " if prefix else "") + self.extras[cv]
+        if cv in CLEARED and value == before:
+            return prefix + why_again(cv)
+        if cv.number in ADDRESS_PAIR:
+            return f"{prefix}the other half of the long address"
+        return prefix + explained(cv, value, self.description, self._names)
+
+    def _page_words(self, page: Page) -> str:
+        names = self._names
+        outputs = dict.fromkeys(
+            subject(output.number, names.get(output.number))
+            for field in self.description.fields.values()
+            for index, output in enumerate(self.description.outputs)
+            if field.place(index).address.page == page
+        )
+        words = [", ".join(outputs)] if outputs else []
+        if self.description.rate.page == page:
+            words.append("the shared rate")
+        return " and ".join(words) or "the next CV"
+
+
+def _select(here: SomePage, there: Page, why: tuple[str, str]) -> Iterator[Step]:
+    """The writes that lead from one page to another: only what differs."""
+    for number, held, value, reason in zip(PAGE_CVS, here, there, why, strict=True):
+        if held != value:
+            yield Step(CvAddress(number), value, held, reason, SELECTS_PAGE, reason == NO_PAGE)
+
+
+def _notes(
+    present: Mapping[CvAddress, int] | None,
+    page: SomePage,
+    steps: tuple[Step, ...],
+    unread: tuple[tuple[CvAddress, int], ...],
+    description: Description,
+) -> Iterator[str]:
+    assumed = [
+        str(step.cv)
+        for step in steps
+        if step.cv not in (present or {}) and step.cv in description.works
+    ]
+    if present is None and (assumed or unread):
+        yield (
+            f"No present values were given: {description.title} is taken to be as delivered. "
+            "Read its CVs first if it has ever been changed."
+        )
+    elif assumed:
+        yield f"Not among the present values, so taken as delivered: {', '.join(assumed)}."
+    if any(step.cv.page for step in steps):
+        unknown = [
+            f"CV{number}" for number, known in zip(PAGE_CVS, page, strict=True) if known is None
+        ]
+        if unknown:
+            many = len(unknown) > 1
+            they, them = ("they hold", "them") if many else ("it holds", "it")
+            yield (
+                f"Not known: what {' and '.join(unknown)} {'hold' if many else 'holds'} now. The "
+                f"restore list ends with 0 there; to get back what {they}, read {them} first and "
+                f"add {them} to the list of present values."
+            )
+        yield "The steps leave CV31 and CV32 at the last page; the restore list sets them back."
+    writes = [(step.cv.number, step.value) for step in steps if step.cv.number not in PAGE_CVS]
+    tracks = {track: list(write_rules.notes(writes, track)) for track in TRACKS}
+    for track, texts in tracks.items():
+        for text in texts:
+            if all(text in told for told in tracks.values()):
+                if track == TRACKS[0]:
+                    yield text
+            else:
+                yield f"On the {track}: {text}"

@@ -1,0 +1,60 @@
+"""What a write plan is: its steps, the way back, and what a person must know."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fxstudio.dcc.cv import CvAddress
+
+
+@dataclass(frozen=True)
+class Step:
+    """One write.
+
+    cv : what is written; its page is already selected when it is this step's turn
+    value : 0..255
+    before : what it holds before, whatever other writes do to it; None if that is not known
+    why : what the value says, or what the write is for
+    seen : what changes at the locomotive once it is written
+    assumed : in a restore list: nobody has read the value, it is as delivered
+    """
+
+    cv: CvAddress
+    value: int
+    before: int | None
+    why: str
+    seen: str
+    assumed: bool = False
+
+    @property
+    def binary(self) -> str:
+        """The value's bits, bit 7 first: `00100001`."""
+        return f"{self.value:08b}"
+
+    @property
+    def hexadecimal(self) -> str:
+        """The value in base 16: `0x21`."""
+        return f"0x{self.value:02X}"
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What to write, in order, how to go back, and what a person must know.
+
+    steps : from the present values to the wanted ones
+    restore : from there to the present values; sets the page itself, so it serves at any time
+    notes : what was taken for granted
+    kept : CVs that need no write, as the present values say so, with what they hold
+    unread : CVs that need no write if they are as delivered, with what they then hold
+    """
+
+    steps: tuple[Step, ...]
+    restore: tuple[Step, ...]
+    notes: tuple[str, ...] = ()
+    kept: tuple[tuple[CvAddress, int], ...] = ()
+    unread: tuple[tuple[CvAddress, int], ...] = ()
+
+    @property
+    def restores_assumed(self) -> bool:
+        """Whether the restore list has values that nobody has read."""
+        return any(step.assumed for step in self.restore)

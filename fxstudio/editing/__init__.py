@@ -1,0 +1,1 @@
+"""All that the window shows and can do, without a screen."""

@@ -1,0 +1,147 @@
+"""Changes to an effect, each giving a new, checked one. Knows nothing of pygame."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fxstudio.documents import parse
+from fxstudio.editing.fields import whole_numbers
+from fxstudio.effect.model import Effect, Lamp
+from fxstudio.effect.patterns import KINDS
+from fxstudio.errors import InputError
+from fxstudio.film.take import check_places
+from fxstudio.scenes.catalogue import SCENES
+
+Path = tuple[str, ...]
+
+
+def set_field(effect: Effect, path: Path, value: Any) -> Effect:
+    """`effect` with the field at `path`, such as ("lamps", "bed", "travel"), set.
+
+    Raises InputError in plain words if the value is not allowed.
+    """
+    data = effect.model_dump(exclude_unset=True)
+    table = data
+    for name in path[:-1]:
+        table = table[name]
+    name = path[-1]
+    if value is None:
+        table.pop(name, None)
+    else:
+        table[name] = value
+    if name in ("lowest", "highest"):  # one pushes the other along
+        kind = KINDS[table["kind"]]
+        for end, meet in (("lowest", min), ("highest", max)):
+            held = table.get(end, kind.model_fields[end].default)
+            table[end] = meet(held, table[name])
+    return _checked(data)
+
+
+def set_colour(effect: Effect, lamp: str, way: str, value: float | str) -> Effect:
+    """`effect` with a lamp's colour given in one way: hex, wavelength_nm or temperature_k."""
+    return set_field(effect, ("lamps", lamp, "colour"), {way: value})
+
+
+def set_pattern(effect: Effect, lamp: str, kind: str) -> Effect:
+    """`effect` with another pattern on a lamp; how bright it is at most stays."""
+    if effect.lamps[lamp].pattern.kind == kind:
+        return effect
+    old = effect.lamps[lamp].pattern.model_dump()
+    fields = KINDS[kind].model_fields
+    kept = {name: old[name] for name in fields if name in old and name != "kind"}
+    brightest = old.get("level", old.get("highest"))
+    for name in ("level", "highest"):
+        if name in fields:
+            kept[name] = brightest
+    if "lowest" in fields:
+        darkest = kept.get("lowest", fields["lowest"].default)
+        kept["lowest"] = min(darkest, brightest)
+    return set_field(effect, ("lamps", lamp, "pattern"), {"kind": kind, **kept})
+
+
+def set_scene(effect: Effect, scene: str) -> Effect:
+    """`effect` in another scene; lamps without a place there get one, in order."""
+    places = list(SCENES[scene].places)
+    data = effect.model_dump(exclude_unset=True)
+    data["scene"] = scene
+    for number, name in enumerate(effect.lamps):
+        data["lamps"][name].pop("place", None)
+        if effect.place(name) in places:
+            if effect.place(name) != name:
+                data["lamps"][name]["place"] = effect.place(name)
+        elif name not in places:
+            data["lamps"][name]["place"] = places[number % len(places)]
+    return _checked(data)
+
+
+def rename_lamp(effect: Effect, old: str, new: str) -> Effect:
+    """`effect` with a lamp under another name; it stays where it is in the scene."""
+    new = new.strip()
+    if new == old:
+        return effect
+    if new in effect.lamps:
+        raise InputError(
+            f"another lamp is called '{new}' already", field="name", remedy="choose another name"
+        )
+    data = effect.model_dump(exclude_unset=True)
+    if effect.lamps[old].place is None:
+        data["lamps"][old]["place"] = effect.place(old)
+    if data["lamps"][old]["place"] == new:
+        del data["lamps"][old]["place"]
+    data["lamps"] = {new if name == old else name: lamp for name, lamp in data["lamps"].items()}
+    return _checked(data)
+
+
+def add_lamp(effect: Effect) -> tuple[Effect, str]:
+    """`effect` with one lamp more, on the next free output, and the lamp's name."""
+    places = SCENES[effect.scene].places
+    taken = {effect.place(name) for name in effect.lamps}
+    place = next((place for place in places if place not in taken), next(iter(places)))
+    names = [place, *(f"{place} {number}" for number in range(2, 40))]
+    name = next(name for name in names if name not in effect.lamps)
+    outputs = {lamp.output for lamp in effect.lamps.values()}
+    every = whole_numbers(Lamp.model_fields["output"])
+    free = [number for number in every if number not in outputs]
+    if not free:
+        raise InputError(
+            f"every output from {every[0]} to {every[-1]} has a lamp", remedy="remove a lamp first"
+        )
+    wanted = next((number for number in free if number > max(outputs)), free[0])
+    lamp: dict[str, Any] = {
+        "output": wanted,
+        "key": effect.keys[0] if effect.keys else "F0",
+        "colour": {"temperature_k": 2700.0},
+        "pattern": {"kind": "steady", "level": 0.5},
+    }
+    if place != name:
+        lamp["place"] = place
+    data = effect.model_dump(exclude_unset=True)
+    data["lamps"][name] = lamp
+    return _checked(data), name
+
+
+def remove_lamp(effect: Effect, name: str) -> Effect:
+    """`effect` without a lamp; the last one stays."""
+    if len(effect.lamps) == 1:
+        raise InputError(
+            "an effect needs a lamp", remedy="change this one, or add another one first"
+        )
+    data = effect.model_dump(exclude_unset=True)
+    del data["lamps"][name]
+    return _checked(data)
+
+
+def move_to_output(effect: Effect, name: str, output: int) -> Effect:
+    """`effect` with a lamp on another output; a lamp that is there changes places with it."""
+    data = effect.model_dump(exclude_unset=True)
+    for other, lamp in effect.lamps.items():
+        if lamp.output == output:
+            data["lamps"][other]["output"] = effect.lamps[name].output
+    data["lamps"][name]["output"] = output
+    return _checked(data)
+
+
+def _checked(data: dict[str, Any]) -> Effect:
+    effect = parse(Effect, data)
+    check_places(effect)
+    return effect

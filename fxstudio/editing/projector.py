@@ -1,0 +1,102 @@
+"""Pictures and traces of one effect under way. Knows nothing of pygame."""
+
+from __future__ import annotations
+
+from concurrent.futures import Future, ThreadPoolExecutor
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from fxstudio.editing.calm_view import CalmView, Frame, mean_times_s
+from fxstudio.effect.drive import Drive
+from fxstudio.effect.model import Effect
+from fxstudio.film.take import Shot, renderer_for
+from fxstudio.light.simulation import Brightness, Simulation
+from fxstudio.scenes.catalogue import Scene, draw_scene
+from fxstudio.scenes.render import Renderer
+
+SHOT = Shot()
+"""Size and seed of the pictures: those of a film."""
+
+_artist = ThreadPoolExecutor(1, "scene")
+_scenes: dict[str, Future[Scene]] = {}
+
+
+def _scene_ready(name: str, wait: bool) -> bool:
+    """Whether a scene is drawn; drawing takes a second or so and goes on in a thread."""
+    if name not in _scenes:
+        _scenes[name] = _artist.submit(draw_scene, name, SHOT.width, SHOT.height)
+    if wait:
+        _scenes[name].result()
+    return _scenes[name].done()
+
+
+class Projector:
+    """Shows one effect under one drive."""
+
+    def __init__(self) -> None:
+        self._simulation: Simulation | None = None
+        self._renderer: Renderer | None = None
+        self._drawn_for: tuple | None = None
+        self._calm = CalmView()
+        self._drawn: tuple[tuple, Frame] | None = None
+
+    def load(self, effect: Effect, drive: Drive) -> None:
+        """Show `effect` under `drive` from now on; cheap if both are as before."""
+        held = self._simulation
+        if held is None or held.effect != effect or held.drive != drive:
+            self._simulation = Simulation(effect, drive, SHOT.seed)
+
+    @property
+    def simulation(self) -> Simulation:
+        """The loop that is shown."""
+        assert self._simulation is not None, "load an effect first"
+        return self._simulation
+
+    def at(self, times_s: ArrayLike) -> Brightness:
+        """The true brightness at `times_s` [n]."""
+        return self.simulation.at(times_s)
+
+    def light(self, film_s: float, calm: bool) -> NDArray[np.floating]:
+        """The light [lamps] at `film_s`: the truth, or the mean that the calm view shows."""
+        if not calm:
+            return self.at([film_s]).light[0]
+        return self.at(mean_times_s(film_s)).light.mean(axis=0)
+
+    @property
+    def settled(self) -> bool:
+        """Whether the picture stays as it is as long as the time does."""
+        return self._calm.settled
+
+    def renderer(self, wait: bool = False) -> Renderer | None:
+        """What draws the frames; None as long as the scene is being drawn."""
+        effect = self.simulation.effect
+        wanted = (
+            effect.scene,
+            *((effect.place(name), lamp.colour) for name, lamp in effect.lamps.items()),
+        )
+        if wanted != self._drawn_for:
+            if not _scene_ready(effect.scene, wait):
+                return None
+            self._renderer = renderer_for(effect, SHOT.width, SHOT.height)
+            self._drawn_for = wanted
+        return self._renderer
+
+    def frame(self, film_s: float, now_s: float, calm: bool) -> Frame | None:
+        """The picture [h, w, 3] at `film_s`; None as long as the scene is being drawn.
+
+        The same array as before if nothing in it changed. `now_s` is the viewer's time, see
+        `CalmView`; the calm view keeps its last picture while another scene is being drawn.
+        """
+        renderer = self.renderer()
+        if not calm:
+            self._calm = CalmView()
+        if renderer is None:
+            return self._calm.hold(now_s)
+        light = self.light(film_s, calm)
+        wanted = self._drawn_for, light.tobytes()
+        if calm:
+            return self._calm.at(now_s, wanted, lambda: renderer.frame(light))
+        if self._drawn is None or self._drawn[0] != wanted:
+            self._drawn = wanted, renderer.frame(light)
+        return self._drawn[1]

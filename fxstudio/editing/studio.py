@@ -1,0 +1,342 @@
+"""All that the window shows and a person can do, without pygame.
+
+Panels read the studio and call it; `revision` tells the page when to build itself anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cached_property
+from pathlib import Path
+
+from fxstudio.cautions import for_steps
+from fxstudio.decoder.description.files import find_description, read_description, shipped
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.values.compile import Compiled, compile_effect
+from fxstudio.editing import edits
+from fxstudio.editing.document import Document, file_stem
+from fxstudio.editing.jobs import Job
+from fxstudio.editing.message import Message
+from fxstudio.editing.playback import Playback
+from fxstudio.editing.projector import Projector
+from fxstudio.effect.advice import Advice, advise
+from fxstudio.effect.model import Effect, Lamp
+from fxstudio.errors import FxError, InputError
+from fxstudio.film.take import FlashError
+
+NO_DECODER = ""
+
+CAUTION = (
+    "The true view shows the flicker as it is, which may flash more than three times a second.",
+    "Flickering and flashing light can bring on seizures in people with photosensitive epilepsy, "
+    "and discomfort in many others.",
+    *for_steps("looking"),
+    "Look away at once if you feel unwell; ask a doctor if you are not sure.",
+)
+"""What a person must have read before the calm view can be turned off."""
+
+
+class Studio:
+    """The state of the window."""
+
+    def __init__(self) -> None:
+        self.document = Document()
+        self.playback = Playback(self.document.effect)
+        self.seen_projector = Projector()
+        self.wish_projector = Projector()
+        self.decoder_name = NO_DECODER
+        self.description: Description | None = None
+        self.compiled: Compiled | None = None
+        self.decoder_error: FxError | None = None
+        self.beside = False
+        self.calm = True
+        self.caution_read = False
+        self.text_percent = 100
+        self.fps = 30
+        self.message = Message("")
+        self.job: Job | None = None
+        self.selected = next(iter(self.document.effect.lamps))
+        self.revision = 0
+        self.refresh()
+
+    # What is shown ------------------------------------------------------------------------
+
+    @property
+    def effect(self) -> Effect:
+        """The effect as the person wishes it."""
+        return self.document.effect
+
+    @property
+    def seen(self) -> Effect:
+        """The effect as it will be seen: what the decoder makes of it."""
+        return self.compiled.seen if self.compiled else self.effect
+
+    @property
+    def compromise_count(self) -> str:
+        """How many compromises the decoder makes, in words."""
+        count = len(self.compiled.compromises) if self.compiled else 0
+        return f"{count or 'no'} compromise{'' if count == 1 else 's'}"
+
+    @property
+    def lamp(self) -> Lamp:
+        """The lamp that is selected."""
+        return self.effect.lamps[self.selected]
+
+    @property
+    def advice(self) -> list[Advice]:
+        """Hints about the effect."""
+        return advise(self.effect)
+
+    def refresh(self) -> None:
+        """Work out all that follows from the effect, the decoder and the drive."""
+        self.revision += 1
+        if self.selected not in self.effect.lamps:
+            self.selected = next(iter(self.effect.lamps))
+        self.compiled, self.decoder_error = None, None
+        if self.description is not None:
+            try:
+                self.compiled = compile_effect(self.effect, self.description)
+            except FxError as error:
+                self.decoder_error = error
+        self.load()
+
+    def load(self) -> None:
+        """Give the projectors what they show."""
+        self.seen_projector.load(self.seen, self.playback.drive)
+        self.wish_projector.load(self.effect, self.playback.drive)
+
+    def tick(self, seconds: float) -> None:
+        """Let time pass."""
+        before = self._controls
+        self.playback.advance(seconds)
+        self.load()
+        if self._controls != before:
+            self.revision += 1
+        if self.job is not None and self.job.done:
+            job, self.job = self.job, None
+            if isinstance(job.error, FlashError) and job.refused:
+                job.refused(job.error)
+                self.revision += 1
+            elif job.error is not None:
+                self.complain(job.message)
+            else:
+                self.say(job.message, stays=True)
+
+    @property
+    def _controls(self) -> tuple[object, ...]:
+        """What the controls of the drive show."""
+        state = self.playback.state
+        return state.travel, state.keys, round(state.speed_kmh)
+
+    def drive(self, **what: object) -> None:
+        """The person drives: see `Playback.change`."""
+        self.playback.change(**what)
+        self.load()
+        self.revision += 1
+
+    def play_own(self, on: bool) -> None:
+        """Play the effect's own drive, or let the person drive."""
+        self.playback.play_own(self.effect.drive if on else None)
+        self.load()
+        self.revision += 1
+
+    def pause(self, on: bool) -> None:
+        """Let the time stand still."""
+        self.playback.paused = on
+        self.revision += 1
+
+    # Messages -----------------------------------------------------------------------------
+
+    def say(self, text: str, stays: bool = False) -> None:
+        """Show a message: for a few seconds, or until the person closes it."""
+        self.message = Message(text, stays=stays)
+        self.revision += 1
+
+    def complain(self, error: FxError | str) -> None:
+        """Show an error."""
+        self.message = Message(str(error), is_error=True, stays=True)
+        self.revision += 1
+
+    def attempt(self, action: Callable[[], object]) -> bool:
+        """Do something that may be refused; whether it was done. A refusal is shown."""
+        try:
+            action()
+        except FxError as error:
+            self.complain(error)
+            return False
+        return True
+
+    # Editing ------------------------------------------------------------------------------
+
+    def take(self, effect: Effect, gesture: str | None = None) -> None:
+        """Take an edited effect."""
+        if self.message.is_error:
+            self.say("")
+        drive_changed = effect.drive != self.effect.drive
+        self.document.edit(effect, gesture)
+        if drive_changed and self.playback.own is not None:
+            self.playback.play_own(effect.drive)
+        self.refresh()
+
+    def set(self, path: edits.Path, value: object, gesture: str | None = None) -> None:
+        """Set one field of the effect."""
+        self.attempt(lambda: self.take(edits.set_field(self.effect, path, value), gesture))
+
+    def set_lamp(self, field: str, value: object, gesture: str | None = None) -> None:
+        """Set one field of the selected lamp; `pattern.level` reaches into its pattern."""
+        self.set(("lamps", self.selected, *field.split(".")), value, gesture)
+
+    def edit(self, change: Callable[..., Effect], *arguments: object) -> None:
+        """Change the effect by one of `edits`."""
+        self.attempt(lambda: self.take(change(self.effect, *arguments)))
+
+    def rename(self, new: str) -> None:
+        """Give the selected lamp another name."""
+
+        def change() -> None:
+            effect = edits.rename_lamp(self.effect, self.selected, new)
+            self.selected = new.strip() if effect != self.effect else self.selected
+            self.take(effect)
+
+        self.attempt(change)
+
+    def add_lamp(self) -> None:
+        """Add a lamp and select it."""
+
+        def change() -> None:
+            effect, name = edits.add_lamp(self.effect)
+            self.selected = name
+            self.take(effect)
+
+        self.attempt(change)
+
+    def select(self, lamp: str) -> None:
+        """Select a lamp; what is changed then is a step of its own."""
+        self.document.settle()
+        if lamp in self.effect.lamps:
+            self.selected = lamp
+        self.revision += 1
+
+    def undo(self) -> None:
+        """Take the last step back."""
+        self._step(self.document.undo)
+
+    def redo(self) -> None:
+        """Do the step again that was taken back."""
+        self._step(self.document.redo)
+
+    def _step(self, move: Callable[[], None]) -> None:
+        drive, output = self.effect.drive, self.lamp.output
+        move()
+        lamps = self.effect.lamps
+        if self.selected not in lamps:  # it had another name
+            same = (name for name, lamp in lamps.items() if lamp.output == output)
+            self.selected = next(same, self.selected)
+        if self.effect.drive != drive and self.playback.own is not None:
+            self.playback.play_own(self.effect.drive)
+        self.refresh()
+
+    # Files --------------------------------------------------------------------------------
+
+    @property
+    def folder(self) -> Path:
+        """Where files are put: beside the effect's own file if it is the person's."""
+        path = self.document.path
+        return path.resolve().parent if path and not self.document.is_shipped else Path.cwd()
+
+    @property
+    def stem(self) -> str:
+        """A file name without ending: that of the file, or made from the title."""
+        path = self.document.path
+        return path.stem if path else file_stem(self.effect.title)
+
+    def new(self) -> None:
+        """Begin a new effect."""
+        self.document.start_new()
+        self.begin()
+        self.say("A new effect: a steady bed and flames above it.")
+
+    def open(self, path: Path) -> bool:
+        """Open a file; whether it could be opened."""
+        if not self.attempt(lambda: self.document.open(path)):
+            return False
+        self.begin()
+        self.say(f"{self.document.name} is open.")
+        return True
+
+    def begin(self) -> None:
+        """Show the document's effect from its beginning."""
+        self.playback.start(self.effect)
+        self.selected = next(iter(self.effect.lamps))
+        self.refresh()
+
+    def save(self, path: Path | None = None) -> bool:
+        """Save; whether it was saved."""
+
+        def write() -> None:
+            self.document.save(path)
+            self.say(f"{self.document.name} is saved.")
+
+        return self.attempt(write)
+
+    def look_at_file(self) -> None:
+        """Take in what another program did to the file."""
+        document = self.document
+        before = document.broken, document.outside, document.effect
+        drive = document.effect.drive
+        said = document.look_at_file()
+        if said or before != (document.broken, document.outside, document.effect):
+            if document.effect.drive != drive and self.playback.own is not None:
+                self.playback.play_own(document.effect.drive)
+            if said:
+                self.say(said)
+            self.refresh()
+
+    def take_outside(self) -> None:
+        """Take what another program wrote instead of the unsaved changes."""
+        self.document.take_outside()
+        self.refresh()
+
+    def keep_mine(self) -> None:
+        """Keep the unsaved changes."""
+        self.document.keep_mine()
+        self.refresh()
+
+    # Decoder ------------------------------------------------------------------------------
+
+    @cached_property
+    def decoders(self) -> dict[str, str]:
+        """Names of the shipped descriptions and their titles."""
+        return {name: read_description(path).title for name, path in shipped().items()}
+
+    def choose_decoder(self, name: str) -> bool:
+        """Show what this decoder, by name or path, will do; an empty name: none."""
+        return self.attempt(lambda: self.use_decoder(name))
+
+    def use_decoder(self, name: str) -> None:
+        """Like `choose_decoder`, but raises ReadError or InputError."""
+        path = find_description(name) if name else None
+        self.description = read_description(path) if path else None
+        self.decoder_name = name
+        self.beside = self.beside and path is not None
+        self.refresh()
+
+    def show_beside(self, on: bool) -> None:
+        """Show the wish beside what the decoder will do."""
+        self.beside = on
+        self.revision += 1
+
+    def set_rate_value(self, value: float, gesture: str | None = None) -> None:
+        """Set the shared rate by the decoder's own value."""
+        if self.description is not None:
+            rate_hz = float(f"{self.description.rate.hz(round(value)):.6g}")
+            self.set(("rate_hz",), rate_hz, gesture)
+
+    # Calm view ----------------------------------------------------------------------------
+
+    def set_calm(self, calm: bool) -> None:
+        """Turn the calm view on or off; off only once the caution has been read."""
+        if not calm and not self.caution_read:
+            raise InputError("the caution about flashing light has not been read yet")
+        self.calm = calm
+        self.revision += 1

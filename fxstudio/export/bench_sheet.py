@@ -1,0 +1,124 @@
+"""Make a bench sheet: everything worked out, drawn and filled into one HTML file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.values.compile import compile_effect
+from fxstudio.decoder.writing.extras import Extra
+from fxstudio.decoder.writing.plan import plan
+from fxstudio.effect.drive import Drive
+from fxstudio.effect.keys import KEYS
+from fxstudio.effect.model import Effect
+from fxstudio.export.sheet import Sheet, Still, sheet_html
+from fxstudio.export.wiring import Solder, wiring
+from fxstudio.film.png import png_bytes
+from fxstudio.film.take import FlashError, Shot, TooLargeError, film, renderer_for
+from fxstudio.light.simulation import Simulation
+from fxstudio.light.truth_table import State, proving_steps, truth_table
+from fxstudio.units import seconds
+
+STILLS, MOST_STILLS = 4, 6
+STILL_SIZE = 288, 192
+FILM = Shot(width=360, height=240, fps=20.0)
+TOO_MANY_FLASHES = (
+    "There is no film here, as it would flash more than is safe to show. The lamps will do so too."
+)
+TOO_LONG = "There is no film here, as the drive is too long for one."
+
+
+def bench_sheet(
+    effect: Effect,
+    description: Description,
+    present: Mapping[CvAddress, int] | None = None,
+    extra: Sequence[Extra] = (),
+    solder: Solder | None = None,
+    with_film: bool = True,
+    on_frame: Callable[[int, int], None] | None = None,
+) -> str:
+    """The bench sheet for `effect` on a decoder, as HTML.
+
+    Parameters
+    ----------
+    effect, description : what is wanted, and the decoder
+    present, extra : what the decoder holds, and other CVs to write; see `plan`
+    solder : track voltage, current and resistors
+    with_film : whether the GIF is in it, for the screen
+    on_frame : called with (frames done, frames in all) while it is filmed
+
+    Raises InputError for anything that cannot be used. A film that flashes too much is left out,
+    and the sheet says so.
+    """
+    compiled = compile_effect(effect, description)
+    made = plan(compiled, present, description, extra)
+    seen = compiled.seen
+    soldered = wiring(effect, description, solder)
+    shown, said = _film(seen, on_frame) if with_film else (None, "")
+    return sheet_html(
+        Sheet(
+            effect=effect,
+            decoder=description.title,
+            plan=made,
+            compromises=compiled.compromises,
+            truth=truth_table(seen),
+            steps=proving_steps(seen),
+            wiring=soldered,
+            strip=stills(seen),
+            film=shown,
+            no_film=said,
+        )
+    )
+
+
+def stills(effect: Effect, seed: int = 1) -> tuple[Still, ...]:
+    """A few pictures of an effect under way, at least one for each part of a short drive."""
+    drive = effect.shown_by
+    times = moments(drive)
+    renderer = renderer_for(effect, *STILL_SIZE)
+    frames = renderer.frames(Simulation(effect, drive, seed).at(times).light)
+    trace = drive.at(times)
+    return tuple(
+        Still(
+            png_bytes(frame),
+            f"{seconds(time)}: "
+            + ("" if trace.speed_kmh[row] else "standing, ")
+            + str(
+                State(
+                    tuple(key for key, on in zip(KEYS, trace.keys[row], strict=True) if on),
+                    "forward" if trace.forward[row] else "reverse",
+                )
+            ),
+        )
+        for row, (time, frame) in enumerate(zip(times, frames, strict=True))
+    )
+
+
+def moments(drive: Drive) -> list[float]:
+    """Times in s, in order, in the middle of the parts of a drive; long parts are halved."""
+    edges = [step.at_s for step in drive.steps]
+    parts = [*zip(edges, [*edges[1:], drive.length_s], strict=True)]
+    if edges[0] > 0:
+        parts.insert(0, (0.0, edges[0]))
+    while len(parts) < STILLS:
+        longest = max(parts, key=lambda part: part[1] - part[0])
+        at, middle = parts.index(longest), sum(longest) / 2
+        parts[at : at + 1] = [(longest[0], middle), (middle, longest[1])]
+    kept = sorted(parts, key=lambda part: part[0] - part[1])[:MOST_STILLS]
+    return [sum(part) / 2 for part in sorted(kept)]
+
+
+def _film(effect: Effect, on_frame: Callable[[int, int], None] | None) -> tuple[bytes | None, str]:
+    """The GIF, or why there is none: a film that flashes too much is left out."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "film.gif"
+        try:
+            film(effect, path, shot=FILM, on_frame=on_frame)
+        except FlashError:
+            return None, TOO_MANY_FLASHES
+        except TooLargeError:
+            return None, TOO_LONG
+        return path.read_bytes(), ""

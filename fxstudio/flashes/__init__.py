@@ -1,0 +1,1 @@
+"""Verdicts on flashing pictures, whoever made them."""

@@ -1,0 +1,1 @@
+"""Brightness over time: simulated, tabled, compared and put in figures."""

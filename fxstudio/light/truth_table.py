@@ -1,0 +1,223 @@
+"""Which lamps are lit by which key and travel, and how to prove it at the layout.
+
+The truth table has one row for each key that is on alone, and one for none, in both directions.
+A lamp has one key at most, so these rows say all. The test steps are the fewest that show every
+lamp with its key on and off in both directions, and no lamp obeying a key of another one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise, permutations
+from math import comb
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fxstudio.effect.drive import DriveTrace
+from fxstudio.effect.keys import KEYS
+from fxstudio.effect.model import Effect
+from fxstudio.light.simulation import gate
+
+TRAVELS = ("forward", "reverse")
+STANDING = "A locomotive that stands keeps the direction last set, and so do its lamps."
+"""Common practice: outputs follow the direction bit of the last speed packet."""
+
+MOST_TRIES = 20_000
+"""Assignments tried for one number of steps; far more than effects with a dozen keys need."""
+
+
+@dataclass(frozen=True)
+class State:
+    """Keys that are on, in order, and the direction set."""
+
+    keys: tuple[str, ...]
+    travel: str
+
+    @property
+    def keys_text(self) -> str:
+        """`F1, F2`, or `no key`."""
+        return ", ".join(self.keys) or "no key"
+
+    def __str__(self) -> str:
+        return f"{self.travel}, {self.keys_text}"
+
+
+@dataclass(frozen=True)
+class TruthTable:
+    """States and the lamps that are lit in them.
+
+    lamps : names in the order of the effect
+    states : key and travel of each row
+    lit : bool [states, lamps]
+    """
+
+    lamps: tuple[str, ...]
+    states: tuple[State, ...]
+    lit: NDArray[np.bool_]
+
+    def lit_in(self, row: int) -> tuple[str, ...]:
+        """Names of the lamps that are lit in one row."""
+        return tuple(name for name, on in zip(self.lamps, self.lit[row], strict=True) if on)
+
+    def rows(self) -> Iterator[tuple[State, tuple[str, ...]]]:
+        """Each state with the lamps that are lit in it."""
+        return ((state, self.lit_in(row)) for row, state in enumerate(self.states))
+
+
+def table_of(effect: Effect, states: Sequence[State]) -> TruthTable:
+    """Which lamps of `effect` are lit in each of `states`; one of no brightness never is."""
+    trace = DriveTrace(
+        forward=np.array([state.travel == "forward" for state in states]),
+        speed_kmh=np.zeros(len(states)),
+        keys=np.array([[key in state.keys for key in KEYS] for state in states]),
+    )
+    lit = [gate(lamp, trace) & (not lamp.pattern.is_dark) for lamp in effect.lamps.values()]
+    return TruthTable(tuple(effect.lamps), tuple(states), np.stack(lit, axis=1))
+
+
+def truth_table(effect: Effect) -> TruthTable:
+    """No key, then each key of the effect alone, each forward and in reverse."""
+    singles = [(), *((key,) for key in effect.keys)]
+    return table_of(effect, [State(keys, travel) for keys in singles for travel in TRAVELS])
+
+
+def proving_steps(effect: Effect) -> TruthTable:
+    """The fewest states that prove the gating of every lamp, in an easy order.
+
+    Each key is seen on and off in each direction; and for each lamp and each other key there is
+    a step in which the other one is on and its own off, in a direction in which it could shine.
+    With more than about a dozen keys there may be a step more than needed.
+    """
+    keys = effect.keys
+    if not keys:
+        return table_of(effect, [State((), travel) for travel in TRAVELS])
+    strict = [_strict(effect, key) for key in keys]
+    codes, forward = _fewest(strict)
+    steps = codes.shape[1]
+    sets = [frozenset(np.flatnonzero(codes[:, step])) for step in range(steps)]
+    ordered = [*_easy_order(sets[:forward]), *_easy_order(sets[forward:])]
+    states = [
+        State(tuple(keys[index] for index in sorted(on)), TRAVELS[number >= forward])
+        for number, on in enumerate(ordered)
+    ]
+    return table_of(effect, states)
+
+
+def _strict(effect: Effect, key: str) -> frozenset[frozenset[int]]:
+    """For the lamps of a key, the directions (0 forward, 1 reverse) in which each may shine."""
+    directions = {"forward": frozenset({0}), "reverse": frozenset({1}), "both": frozenset({0, 1})}
+    return frozenset(
+        directions[lamp.travel]
+        for lamp in effect.lamps.values()
+        if lamp.key == key and not lamp.pattern.is_dark
+    )
+
+
+def _fewest(strict: Sequence[frozenset[frozenset[int]]]) -> tuple[NDArray[np.bool_], int]:
+    """For each key, the steps in which it is on, bool [keys, steps], and how many are forward.
+
+    Key j may not be on only where key i is on, or a lamp of i that obeys j would go unseen. Sets
+    of which none holds another: Sperner's theorem (1928, from memory) bounds how many there are
+    for a number of steps, so that the search begins at the least that can do.
+    """
+    alone = [sum(frozenset({way}) in each for each in strict) for way in (0, 1)]
+    least = [max(2, _steps_for(count)) for count in alone]
+    total = max(sum(least), _steps_for(len(strict)))
+    while True:
+        splits = [(ahead, total - ahead) for ahead in range(least[0], total - least[1] + 1)]
+        for split in sorted(splits, key=lambda split: (abs(split[0] - split[1]), -split[0])):
+            found = _assign(strict, split)
+            if found is not None:
+                return found, split[0]
+        total += 1
+
+
+def _steps_for(keys: int) -> int:
+    """The least steps that tell `keys` keys apart."""
+    return next(n for n in range(2 * keys + 2) if comb(n, n // 2) >= keys)
+
+
+def _assign(
+    strict: Sequence[frozenset[frozenset[int]]], split: tuple[int, int]
+) -> NDArray[np.bool_] | None:
+    """A code for each key over `split` forward and reverse steps; None if there is none."""
+    steps = sum(split)
+    masks = ((1 << split[0]) - 1, ((1 << split[1]) - 1) << split[0])
+    codes = [
+        code
+        for code in range(1 << steps)
+        if all(0 < (code & mask).bit_count() < mask.bit_count() for mask in masks)
+    ]
+    weights = _weights(len(strict), strict, split)
+    codes.sort(
+        key=lambda code: sum(
+            abs((code & mask).bit_count() - weight)
+            for mask, weight in zip(masks, weights, strict=True)
+        )
+    )
+    where = [sorted(sum(masks[way] for way in ways) for ways in each) for each in strict]
+    order = sorted(range(len(strict)), key=lambda index: (len(where[index]) < 2, where[index]))
+    chosen: list[int] = []
+    tries = 0
+
+    def fits(index: int, code: int) -> bool:
+        return all(
+            all(other & ~code & mask for mask in where[index])
+            and all(code & ~other & mask for mask in where[order[before]])
+            for before, other in enumerate(chosen)
+        )
+
+    def search(first: int) -> bool:
+        nonlocal tries
+        if len(chosen) == len(order):
+            return True
+        index = order[len(chosen)]
+        for place in range(first, len(codes)):
+            tries += 1
+            if tries > MOST_TRIES:
+                return False
+            if fits(index, codes[place]):
+                chosen.append(codes[place])
+                following = order[len(chosen)] if len(chosen) < len(order) else index
+                # Keys with the same needs can change places: only one order of them is tried.
+                if search(place + 1 if where[following] == where[index] else 0):
+                    return True
+                chosen.pop()
+        return False
+
+    if not search(0):
+        return None
+    found = np.zeros((len(strict), steps), bool)
+    for index, code in zip(order, chosen, strict=True):
+        found[index] = [code >> step & 1 for step in range(steps)]
+    return found
+
+
+def _weights(
+    keys: int, strict: Sequence[frozenset[frozenset[int]]], split: tuple[int, int]
+) -> tuple[int, int]:
+    """How many steps a key should be on in each direction: few, but enough to differ."""
+    alone = [sum(frozenset({way}) in each for each in strict) for way in (0, 1)]
+    pairs = [(f, r) for f in range(1, split[0]) for r in range(1, split[1])]
+    return min(
+        pairs,
+        key=lambda pair: (
+            comb(split[0], pair[0]) * comb(split[1], pair[1]) < keys
+            or comb(split[0], pair[0]) < alone[0]
+            or comb(split[1], pair[1]) < alone[1],
+            sum(pair),
+        ),
+    )
+
+
+def _easy_order(sets: list[frozenset[int]]) -> list[frozenset[int]]:
+    """The sets of keys in an order in which few keys must be pressed from one to the next."""
+    if len(sets) > 6:
+        return sets
+
+    def presses(ordered: tuple[frozenset[int], ...]) -> tuple[int, int]:
+        return sum(len(a ^ b) for a, b in pairwise(ordered)), len(ordered[0])
+
+    return list(min(permutations(sets), key=presses))

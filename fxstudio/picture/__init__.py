@@ -1,1 +1,0 @@
-"""Pictures: scenes drawn with numpy and lit by the lamps."""

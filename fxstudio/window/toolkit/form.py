@@ -1,0 +1,83 @@
+"""Controls for the fields of a model: label, range and help come from the model itself."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Literal, get_args, get_origin
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from fxstudio.decoder.values.compromise import PATTERN_FIELDS, PatternField
+from fxstudio.editing.fields import limits
+from fxstudio.window.toolkit.buttons import Choice
+from fxstudio.window.toolkit.frames import Either
+from fxstudio.window.toolkit.layout import Column, Part, Row
+from fxstudio.window.toolkit.slider import Slider
+from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.widget import Text, Widget
+
+Set = Callable[[str, Any, str | None], object]
+"""Called with a field's name, its new value and the gesture it belongs to."""
+
+LABEL_SHARE = 0.33
+"""Share of a panel's width that labels have."""
+
+SIDE_BY_SIDE = 340
+"""Width in pixels at 100 % below which a label stands above its control."""
+
+
+def labelled(look: Look, label: str, control: Widget | Part) -> Part:
+    """A label and its control; those of one panel stand in line."""
+    text = Text(look, capitalised(label), "quiet")
+    side_by_side = Row([text, control], look.gap, [LABEL_SHARE, 1 - LABEL_SHARE])
+    stacked = Column([text, control] if label else [control], look.px(2))
+    return Either(side_by_side, stacked, look.px(SIDE_BY_SIDE))
+
+
+def capitalised(text: str) -> str:
+    """With a capital first letter, the rest as it is."""
+    return text[:1].upper() + text[1:]
+
+
+def heading(look: Look, text: str) -> Text:
+    """The title of a panel."""
+    return Text(look, text, "chosen", "heading")
+
+
+def pattern_controls(look: Look, pattern: BaseModel, change: Set) -> list[Part]:
+    """A labelled control for each field of a pattern."""
+    return [
+        labelled(
+            look,
+            PATTERN_FIELDS.get(name, PatternField(name)).words,
+            field_control(look, f"pattern.{name}", name, info, getattr(pattern, name), change),
+        )
+        for name, info in type(pattern).model_fields.items()
+        if name != "kind"
+    ]
+
+
+def field_control(
+    look: Look, key: str, name: str, info: FieldInfo, value: Any, change: Set
+) -> Widget:
+    """The control for one field: a choice among words, or a slider."""
+    help_text = info.description or ""
+    if get_origin(info.annotation) is Literal:
+        options = {choice: capitalised(choice) for choice in get_args(info.annotation)}
+        return Choice(look, key, options, value, lambda new: change(name, new, None), help_text)
+    row = PATTERN_FIELDS.get(name, PatternField(name))
+    low, high = limits(info)
+    whole = info.annotation is int
+    return Slider(
+        look,
+        key,
+        value,
+        low,
+        high,
+        lambda new, gesture: change(name, int(new) if whole else new, gesture),
+        row.text,
+        step=1 if whole else 0.01 if row.unit == "share" else None,
+        wide=high > 20 * max(low, 0.05) and not whole and row.unit != "share",
+        help=help_text,
+    )

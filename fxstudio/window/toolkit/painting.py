@@ -1,0 +1,44 @@
+"""Drawing a part of the page with all that is in it."""
+
+from __future__ import annotations
+
+import pygame
+from pygame import Rect
+
+from fxstudio.window.toolkit.layout import Box, Part
+from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.widget import Widget
+
+
+def draw_part(surface: pygame.Surface, look: Look, part: Part, focused: Widget | None) -> None:
+    """A part with its grounds, widgets and scroll bars."""
+    for rect, clip, ground in part.grounds():
+        surface.set_clip(clip)
+        pygame.draw.rect(surface, RGB[ground], rect, border_radius=look.px(6))
+    last = None
+    for leaf in part.leaves():
+        if not leaf.rect.colliderect(leaf.clip):
+            continue
+        if leaf is focused:
+            last = leaf  # its ring lies over its neighbours
+            continue
+        surface.set_clip(leaf.clip)
+        leaf.draw(surface, False)
+    if last is not None:
+        surface.set_clip(last.clip)
+        last.draw(surface, True)
+    for scroll in part.scrolls() if isinstance(part, Box) else ():
+        surface.set_clip(None)
+        if thumb := scroll.thumb():
+            pygame.draw.rect(surface, RGB["edge"], thumb, border_radius=thumb.width // 2)
+
+
+def draw_sheet(
+    surface: pygame.Surface, look: Look, part: Part, rect: Rect, focused: Widget | None
+) -> None:
+    """A part on top of the page, with an edge round it."""
+    surface.set_clip(None)
+    edge = look.edge
+    pygame.draw.rect(surface, RGB["page"], rect.inflate(4 * edge, 4 * edge))
+    pygame.draw.rect(surface, RGB["edge"], rect.inflate(2 * edge, 2 * edge), edge)
+    draw_part(surface, look, part, focused)

@@ -1,0 +1,198 @@
+"""Colours, fonts and distances: every number that says how the window looks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import lru_cache
+from importlib.resources import files
+
+import pygame
+
+from fxstudio.colour import hex_to_rgb, luminance
+
+Rgb = tuple[int, int, int]
+
+COLOURS: dict[str, str] = {
+    "page": "#11161c",
+    "panel": "#1a212a",
+    "field": "#0b0f13",
+    "button": "#28323e",
+    "pressed": "#35424f",
+    "text": "#f0ebdf",
+    "quiet": "#b6bec7",
+    "edge": "#7f8c99",
+    "rule": "#2c3641",
+    "chosen": "#e6b65c",
+    "on_chosen": "#191307",
+    "focus": "#8fd0ff",
+    "warning": "#ffb499",
+    "trace": "#f3cf8a",
+    "fill": "#6a5327",
+    "wish": "#8fd0ff",
+}
+"""All colours of the window."""
+
+TEXT_ON: tuple[tuple[str, str], ...] = (
+    ("text", "page"),
+    ("text", "panel"),
+    ("text", "field"),
+    ("text", "button"),
+    ("text", "pressed"),
+    ("quiet", "page"),
+    ("quiet", "panel"),
+    ("quiet", "field"),
+    ("on_chosen", "chosen"),
+    ("chosen", "page"),
+    ("chosen", "panel"),
+    ("warning", "page"),
+    ("warning", "panel"),
+)
+"""Which text colour stands on which ground."""
+
+EDGE_ON: tuple[tuple[str, str], ...] = (
+    ("edge", "page"),
+    ("edge", "panel"),
+    ("edge", "field"),
+    ("chosen", "panel"),
+    ("chosen", "page"),
+    ("chosen", "button"),
+    ("chosen", "field"),
+    ("focus", "page"),
+    ("focus", "panel"),
+    ("focus", "button"),
+    ("focus", "field"),
+    ("trace", "field"),
+    ("wish", "field"),
+)
+"""Which edge, mark or line that carries meaning stands on which ground."""
+
+TEXT_CONTRAST, EDGE_CONTRAST = 4.5, 3.0
+"""Smallest contrast of text and of control edges. Source: WCAG 2.2, 1.4.3 and 1.4.11."""
+
+PERCENTS = (100, 125, 150, 175, 200)
+"""Text sizes a person can choose, in percent."""
+
+SIZES = {"body": 14, "small": 12, "heading": 17, "title": 19}
+"""Sizes of the text styles in pixels an em at 100 %."""
+
+FONT = "font/DejaVuSans.ttf"
+"""The font, beside its licence. pygame's own is bold only, and loses the dots of its letters."""
+
+GAP, PAD, EDGE, LINE = 8, 12, 2, 5
+"""Distances in pixels at 100 %: between things, inside a panel, an edge, between lines."""
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio 1..21 of two colours of the table. Source: WCAG 2.2, contrast ratio."""
+    lighter, darker = sorted(
+        (float(luminance(hex_to_rgb(COLOURS[name]))) for name in (one, other)), reverse=True
+    )
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+RGB: dict[str, Rgb] = {name: tuple(bytes.fromhex(text[1:])) for name, text in COLOURS.items()}
+
+
+def drawable(text: str) -> str:
+    """`text` without what no font can draw: NUL, and bytes of file names that are not UTF-8."""
+    return text.replace("\0", "\ufffd").encode("utf-8", "replace").decode()
+
+
+class Look:
+    """The look at one text size: fonts, distances and drawn text."""
+
+    def __init__(self, percent: int = 100) -> None:
+        self.percent = percent
+        self.gap, self.pad, self.line = (self.px(size) for size in (GAP, PAD, LINE))
+        self.edge = max(EDGE, round(EDGE * percent / 150))
+        path = str(files("fxstudio.window.toolkit").joinpath(FONT))
+        self.fonts = {style: pygame.font.Font(path, self.px(size)) for style, size in SIZES.items()}
+        self.drawn = lru_cache(maxsize=1500)(self._draw)
+        self.wrapped = lru_cache(maxsize=500)(self._wrap)
+        self.text_width = lru_cache(maxsize=5000)(self._text_width)
+
+    def px(self, size: float) -> int:
+        """A size given for 100 %, in pixels of this look."""
+        return max(1, round(size * self.percent / 100))
+
+    @property
+    def control(self) -> int:
+        """Height of a control."""
+        return self.line_height("body") + 2 * self.px(7)
+
+    def line_height(self, style: str = "body") -> int:
+        """Height of one line of text."""
+        return self.fonts[style].get_height()
+
+    def _text_width(self, text: str, style: str = "body") -> int:
+        """Width of one line of text."""
+        return self.fonts[style].size(drawable(text))[0]
+
+    def _draw(self, text: str, colour: str, style: str) -> pygame.Surface:
+        return self.fonts[style].render(drawable(text), True, RGB[colour])
+
+    def _wrap(self, text: str, style: str, width: int) -> tuple[str, ...]:
+        return tuple(
+            line
+            for paragraph in text.split("\n")
+            for line in self._wrap_line(paragraph, style, width)
+        )
+
+    def _wrap_line(self, text: str, style: str, width: int) -> Iterable[str]:
+        line = ""
+        for word in text.split(" "):
+            longer = f"{line} {word}" if line else word
+            if not line or self.text_width(longer, style) <= width:
+                line = longer
+            else:
+                yield line
+                line = word
+            while self.text_width(line, style) > width and len(line) > 1:  # a path, say
+                fits = next(
+                    n for n in range(len(line) - 1, 0, -1)
+                    if n == 1 or self.text_width(line[:n], style) <= width
+                )  # fmt: skip
+                yield line[:fits]
+                line = line[fits:]
+        yield line
+
+    def cut(self, text: str, width: int, style: str = "body") -> str:
+        """`text`, shortened with an ellipsis if it is wider than `width`."""
+        if self.text_width(text, style) <= width:
+            return text
+        while text and self.text_width(text + "…", style) > width:
+            text = text[:-1]
+        return text.rstrip() + "…"
+
+    def put(
+        self,
+        surface: pygame.Surface,
+        text: str,
+        rect: pygame.Rect,
+        colour: str = "text",
+        style: str = "body",
+        align: float = 0.0,
+    ) -> None:
+        """One line of text in the middle of `rect`'s height; `align` 0 left, 1 right."""
+        drawn = self.drawn(self.cut(text, rect.width, style), colour, style)
+        left = rect.left + round(align * (rect.width - drawn.get_width()))
+        surface.blit(drawn, (left, rect.top + (rect.height - drawn.get_height()) // 2))
+
+    def put_lines(
+        self,
+        surface: pygame.Surface,
+        lines: Iterable[str],
+        rect: pygame.Rect,
+        colour: str = "text",
+        style: str = "body",
+    ) -> None:
+        """Lines of text from the top of `rect`."""
+        top = rect.top
+        for line in lines:
+            surface.blit(self.drawn(line, colour, style), (rect.left, top))
+            top += self.line_height(style) + self.px(LINE) // 2
+        return None
+
+    def lines_height(self, count: int, style: str = "body") -> int:
+        """Height of `count` lines put by `put_lines`."""
+        return count * (self.line_height(style) + self.px(LINE) // 2)

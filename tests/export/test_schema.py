@@ -1,0 +1,170 @@
+"""JSON Schema of the files: an independent validator agrees with fxstudio's own checks.
+
+The reference is the library `jsonschema`, which implements JSON Schema draft 2020-12.
+"""
+
+from __future__ import annotations
+
+import copy
+import json
+import tomllib
+from pathlib import Path
+
+import pytest
+from decoders import DECODERS
+from hypothesis import given, settings
+from jsonschema import Draft202012Validator
+from strategies import effects
+
+from fxstudio.decoder.description.files import shipped as decoder_files
+from fxstudio.decoder.values.lists import values_text
+from fxstudio.documents import parse
+from fxstudio.effect.files import shipped as effect_files
+from fxstudio.effect.writing import to_text
+from fxstudio.errors import InputError
+from fxstudio.export.schema import MODELS, schema, schema_text
+from fxstudio.scenes.catalogue import SCENES
+
+VALIDATORS = {kind: Draft202012Validator(schema(kind)) for kind in MODELS}
+
+
+def refused(kind: str, data: object) -> list[str]:
+    """Paths of all that the schema refuses."""
+    return [error.json_path for error in VALIDATORS[kind].iter_errors(data)]
+
+
+@pytest.mark.parametrize("kind", MODELS)
+def test_each_is_a_schema_and_says_what_every_field_means(kind):
+    text = json.loads(schema_text(kind))
+    Draft202012Validator.check_schema(text)
+    assert text["$schema"] == Draft202012Validator.META_SCHEMA["$id"]
+    for table in [text, *text.get("$defs", {}).values()]:
+        for name, field in table.get("properties", {}).items():
+            assert field.get("description") or name == "kind", name
+            assert "null" not in str(field), name
+
+
+@pytest.mark.parametrize("name", effect_files())
+def test_shipped_effects_pass(name):
+    assert refused("effect", tomllib.loads(effect_files()[name].read_text("utf-8"))) == []
+
+
+@pytest.mark.parametrize("name", decoder_files())
+def test_shipped_decoders_pass(name):
+    assert refused("decoder", tomllib.loads(decoder_files()[name].read_text("utf-8"))) == []
+
+
+@pytest.mark.parametrize("decoder", DECODERS.values(), ids=DECODERS)
+def test_written_values_pass(decoder):
+    assert refused("values", tomllib.loads(values_text(decoder.works))) == []
+
+
+@settings(max_examples=40, deadline=None)
+@given(effects)
+def test_whatever_the_program_writes_passes(effect):
+    assert refused("effect", tomllib.loads(to_text(effect))) == []
+
+
+EFFECT = tomllib.loads(effect_files()["banked_fire"].read_text("utf-8"))
+GLIM = tomllib.loads(decoder_files()["withybank_glim"].read_text("utf-8"))
+DRIVE = {"length_s": 5.0, "steps": [{"at_s": 0.0, "travel": "forward", "keys": ["F1"]}]}
+VALUES = {"values": [{"cv": 143, "value": 5}, {"cv": 260, "page": [40, 0], "value": 1}]}
+GOOD = {"effect": EFFECT, "decoder": GLIM, "drive": DRIVE, "values": VALUES}
+
+# (kind, where, what is put there): each field by itself, so a schema can know it
+WRONG = [
+    ("effect", ["title"], 5),
+    ("effect", ["titel"], "x"),
+    ("effect", ["scene"], "moon"),
+    ("effect", ["rate_hz"], 0.1),
+    ("effect", ["rate_hz"], "4"),
+    ("effect", ["lamps"], {}),
+    ("effect", ["lamps", "bed", "output"], 0),
+    ("effect", ["lamps", "bed", "output"], 33),
+    ("effect", ["lamps", "bed", "key"], "F29"),
+    ("effect", ["lamps", "bed", "travel"], "up"),
+    ("effect", ["lamps", "bed", "colour"], "orange"),
+    ("effect", ["lamps", "bed", "colour"], {}),
+    ("effect", ["lamps", "bed", "colour"], {"temperature_k": 2000, "wavelength_nm": 600}),
+    ("effect", ["lamps", "bed", "colour"], {"wavelength_nm": 100}),
+    ("effect", ["lamps", "bed", "pattern"], {"level": 0.5}),
+    ("effect", ["lamps", "bed", "pattern"], {"style": "hold"}),
+    ("effect", ["lamps", "bed", "pattern"], {"kind": "glow"}),
+    ("effect", ["lamps", "bed", "pattern"], {"kind": "steady", "level": 1.5}),
+    ("effect", ["lamps", "bed", "pattern"], {"kind": "steady", "lowest": 0.5}),
+    ("decoder", ["function_map"], "own"),
+    ("decoder", ["outputs"], []),
+    ("decoder", ["outputs", 0, "key"], "F99"),
+    ("decoder", ["outputs", 0, "current_ma"], 0),
+    ("decoder", ["effect", "cv"], 1025),
+    ("decoder", ["effect", "cv"], [141, 0]),
+    ("decoder", ["effect", "cv"], "141"),
+    ("decoder", ["effect", "bits"], 9),
+    ("decoder", ["effect", "page"], [40]),
+    ("decoder", ["effect", "codes", 0, "pattern"], {"kind": "glow"}),
+    ("decoder", ["rate", "curve", 0, "hz"], 30.0),
+    ("decoder", ["pwm", "levels"], 1),
+    ("drive", ["steps", 0, "travel"], "up"),
+    ("drive", ["steps", 0, "keys"], ["F29"]),
+    ("values", ["values", 0, "value"], 256),
+    ("values", ["values", 0, "value"], 1.5),
+    ("values", ["values", 0, "cv"], 0),
+    ("values", ["values", 0, "cv"], 1025),
+    ("values", ["values", 1, "page"], [40, 256]),
+    ("values", ["values"], []),
+]
+
+
+def changed(data, path, value):
+    data = copy.deepcopy(data)
+    here = data
+    for part in path[:-1]:
+        here = here[part]
+    here[path[-1]] = value
+    return data
+
+
+@pytest.mark.parametrize(("kind", "path", "value"), WRONG, ids=str)
+def test_schema_and_program_refuse_the_same_wrong_fields(kind, path, value):
+    data = changed(GOOD[kind], path, value)
+    assert refused(kind, data)
+    if path != ["scene"]:  # the program checks the scene when it draws it
+        with pytest.raises(InputError):
+            parse(MODELS[kind], data)
+
+
+RIGHT = [
+    ("effect", ["lamps", "bed", "colour"], "#ff8000"),
+    ("effect", ["lamps", "bed", "key"], "always"),
+    ("effect", ["rate_hz"], 4),
+    ("decoder", ["effect", "works"], [0, 0, 1, 1]),
+    ("decoder", ["effect", "cv"], [141, 142, 143, 144]),
+    *(("effect", ["scene"], name) for name in SCENES),
+]
+
+
+@pytest.mark.parametrize(("kind", "path", "value"), RIGHT, ids=str)
+def test_all_ways_of_writing_a_field_pass(kind, path, value):
+    assert refused(kind, changed(GOOD[kind], path, value)) == []
+
+
+@pytest.mark.parametrize("kind", MODELS)
+def test_examples_are_good_to_begin_with(kind):
+    assert refused(kind, GOOD[kind]) == []
+    parse(MODELS[kind], GOOD[kind])
+
+
+def test_the_command_writes_one_file_for_each_kind(run):
+    code, out, _ = run("schema", "--into", "for_my_editor")
+    assert code == 0
+    for kind in MODELS:
+        path = Path("for_my_editor") / f"{kind}.schema.json"
+        assert str(path) in out
+        assert path.read_text("utf-8") == schema_text(kind)
+
+
+def test_the_command_says_where_it_cannot_write(run, tmp_path):
+    (tmp_path / "taken").write_text("mine")
+    code, _, err = run("schema", "--into", "taken/here")
+    assert code == 2
+    assert "cannot be made" in err

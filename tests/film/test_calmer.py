@@ -1,0 +1,179 @@
+"""Films that flash too much are refused, or calmed; all that is shipped passes."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from fxstudio.documents import parse
+from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.model import Effect
+from fxstudio.errors import InputError
+from fxstudio.film import calmer, screening
+from fxstudio.film.take import FLASHES_MARK, FlashError, Shot, film, flash_map, judge
+from fxstudio.flashes.verdict import Viewing
+
+NEAR = Shot(96, 64, 20.0, viewing=Viewing(field_px=(45, 34), every_px=1))
+"""A small picture seen from so near that it is wider than a field of view."""
+
+
+def wild(pattern, **more):
+    """A lamp over most of the picture."""
+    lamp = {
+        "output": 1,
+        "key": "F1",
+        "place": "door",
+        "colour": {"temperature_k": 2100},
+        "pattern": pattern,
+    }
+    drive = {"length_s": 2.0, "steps": [{"at_s": 0.0, "travel": "forward", "keys": ["F1"]}]}
+    return parse(Effect, {"title": "Wild", "lamps": {"lamp": lamp}, "drive": drive} | more)
+
+
+STROBE = wild({"kind": "flash", "period_s": 0.2})
+
+
+def test_a_film_that_flashes_too_much_is_refused_and_leaves_the_file_there(tmp_path):
+    path = tmp_path / "film.gif"
+    path.write_bytes(b"as before")
+    with pytest.raises(FlashError) as caught:
+        film(STROBE, path, shot=NEAR)
+    text = str(caught.value)
+    assert "general flashes (WCAG 2.x): TOO MANY, 5 in the second from" in text
+    assert "45 x 34" in text
+    assert "10 cm wide from 57 cm away" in text
+    assert "nearest effect that passes" in text
+    assert "--" not in text  # the window shows it too
+    assert not caught.value.verdict.passes
+    assert path.read_bytes() == b"as before"
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_an_accepted_film_is_marked(tmp_path):
+    report = film(STROBE, tmp_path / "film.gif", shot=NEAR, accept_flashes=True)
+    assert not report.verdict.passes
+    with Image.open(tmp_path / "film.gif") as gif:
+        comment = gif.info["comment"].decode()
+    assert comment.startswith("Wild - fxstudio")
+    assert FLASHES_MARK in comment
+    assert "5 in the second" in comment
+
+
+def test_a_film_that_passes_is_not_marked(tmp_path):
+    report = film(wild({"kind": "steady"}), tmp_path / "film.gif", shot=NEAR)
+    assert report.verdict.passes
+    with Image.open(tmp_path / "film.gif") as gif:
+        assert b"WARNING" not in gif.info["comment"]
+
+
+def test_a_film_that_would_not_fit_into_memory_is_refused(tmp_path):
+    large = Shot(1920, 1920, 50.0)
+    with pytest.raises(InputError, match="the film is too large") as caught:
+        film(wild({"kind": "steady"}), tmp_path / "film.gif", shot=large)
+    assert caught.value.given == "100 frames of 1920 x 1920"  # 369 million pixels
+    assert caught.value.allowed.startswith("240 million pixels")
+
+
+def test_judging_sees_what_the_film_shows(tmp_path):
+    report = film(STROBE, tmp_path / "film.gif", shot=NEAR, accept_flashes=True)
+    assert str(judge(STROBE, shot=NEAR)) == str(report.verdict)
+
+
+def test_the_map_shows_where_it_flashes():
+    verdict = judge(STROBE, shot=NEAR)
+    picture = flash_map(STROBE, verdict, shot=NEAR)
+    assert picture.shape == (64, 96, 3)
+    often = verdict.most > 3
+    assert often.any()
+    orange = (picture[..., 0].astype(int) - picture[..., 2]) > 80
+    assert (orange == often).mean() > 0.9  # all but the white frame
+    calm = flash_map(STROBE, judge(wild({"kind": "steady"}), shot=NEAR), shot=NEAR)
+    assert (np.ptp(calm, axis=2) == 0).all()
+
+
+@pytest.mark.parametrize(
+    "pattern",
+    [
+        {"kind": "flash", "period_s": 0.2},
+        {"kind": "flicker", "style": "hold", "lowest": 0.0, "highest": 1.0},
+    ],
+    ids=["flash", "flicker"],
+)
+def test_the_nearest_calm_effect_passes_and_keeps_what_it_can(pattern):
+    effect = wild(pattern, rate_hz=20.0)
+    assert not judge(effect, shot=NEAR).passes
+    tries = []
+    found = calmer.calm(effect, shot=NEAR, on_try=lambda *at: tries.append(at))
+    assert found.verdict.passes
+    assert judge(found.effect, shot=NEAR).passes
+    assert found.changes
+    assert 0 < found.likeness.lost < 0.6
+    assert found.effect.lamps["lamp"].colour == effect.lamps["lamp"].colour
+    assert parse(Effect, found.effect.model_dump(exclude_none=True, exclude_unset=True))
+    assert tries[-1][0] == tries[-1][1]
+    assert all(0 < done <= most for done, most in tries)
+
+
+def test_the_calm_effect_is_near_the_limit():
+    # Half of what was changed is not enough: it was changed no more than it must.
+    found = calmer.calm(STROBE, shot=NEAR)
+    before, after = (e.lamps["lamp"].pattern for e in (STROBE, found.effect))
+    half = {
+        name: (getattr(before, name) + getattr(after, name)) / 2
+        for name in ("lowest", "highest", "period_s")
+    }
+    assert not judge(wild({"kind": "flash"} | half), shot=NEAR).passes
+
+
+def test_a_verdict_that_is_known_is_not_sought_again(monkeypatch):
+    verdict, looks = judge(STROBE, shot=NEAR), []
+    monkeypatch.setattr(calmer, "judge", lambda *about: looks.append(1) or judge(*about))
+    calmer.calm(STROBE, shot=NEAR)
+    before = len(looks)
+    calmer.calm(STROBE, shot=NEAR, verdict=verdict)
+    assert len(looks) == before + before - 1
+
+
+def test_what_passes_is_left_as_it_is():
+    effect = wild({"kind": "steady"})
+    found = calmer.calm(effect, shot=NEAR)
+    assert found.effect is effect
+    assert found.changes == ()
+    assert found.likeness.lost == 0
+
+
+def test_what_only_the_drive_can_mend_is_said():
+    steps = [
+        {"at_s": round(0.1 * k, 2), "travel": "forward", "keys": ["F1"] if k % 2 else []}
+        for k in range(20)
+    ]
+    effect = wild({"kind": "steady"}, drive={"length_s": 2.0, "steps": steps})
+    with pytest.raises(InputError, match="no calmer version") as caught:
+        calmer.calm(effect, shot=NEAR)
+    assert "drive" in caught.value.remedy
+
+
+def test_changes_are_told_field_by_field():
+    effect = wild({"kind": "flicker", "style": "hold", "lowest": 0.0}, rate_hz=8.0)
+    calm = calmer._slower(calmer._shallower(calmer.smoother(effect), 0.5), 0.5)
+    assert list(calmer._changes(effect, calm)) == [
+        "rate_hz 8 to 1.26",  # 8 and 0.2 Hz, the geometric mean
+        "lamp: lowest 0 to 0.25",
+        "lamp: highest 1 to 0.75",
+        "lamp: style hold to smooth",
+    ]
+
+
+def test_the_quick_look_agrees_with_the_film():
+    for effect in (STROBE, wild({"kind": "steady"}), wild({"kind": "flash", "period_s": 0.5})):
+        quick, whole = screening.quick_verdict(effect, shot=NEAR), judge(effect, shot=NEAR)
+        assert quick.passes == whole.passes
+        assert [f.flashes for f in quick.findings] == [f.flashes for f in whole.findings]
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_every_shipped_effect_passes(name):
+    """By the followed points, at the size of `fxstudio film`; also those that show a mistake."""
+    verdict = screening.quick_verdict(read_effect(shipped()[name]))
+    assert verdict.passes, str(verdict)

@@ -1,0 +1,185 @@
+"""How different two effects look: against closed forms and reference libraries."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from colour.colorimetry import lightness_CIE1976
+from decoders import FLICKER, effect
+from scipy.integrate import quad
+from scipy.stats import beta, uniform
+from sources import truth
+
+from fxstudio.light.likeness import DARK, compare, measure, rate
+
+ON_F1 = {"output": 3, "key": "F1"}
+
+
+def lightness(light: float) -> float:
+    """L* of CIE 015 by the reference library colour-science."""
+    return float(lightness_CIE1976(100 * light))
+
+
+def look(loop_s: float = 20.0, rate_hz: float = 5.0, **pattern):
+    return measure(effect(rate_hz, x={**ON_F1, "pattern": pattern}), loop_s)["x"]
+
+
+@pytest.mark.parametrize("row", truth("lightness.csv"), ids=lambda row: row["luminance"])
+def test_a_steady_lamp_has_the_lightness_of_its_level(row):
+    seen = look(kind="steady", level=float(row["luminance"]))
+    assert seen.level == pytest.approx(float(row["lightness"]), abs=1e-3)
+    assert (seen.modulation, seen.rate_hz, seen.switching) == (pytest.approx(0), None, 0)
+
+
+@pytest.mark.parametrize("share", [0.5, 0.2])
+def test_a_full_flash_has_the_mean_and_deviation_of_two_levels(share):
+    seen = look(kind="flash", period_s=2.0, on_share=share)
+    assert seen.level == pytest.approx(100 * share, abs=0.1)
+    assert seen.modulation == pytest.approx(200 * (share * (1 - share)) ** 0.5, abs=0.1)
+
+
+@pytest.mark.parametrize("on_share", [0.1, 0.5, 0.8])
+@pytest.mark.parametrize("period_s", [0.25, 2.0])
+def test_a_flash_measures_at_its_period_however_long_it_is_on(period_s, on_share):
+    seen = look(kind="flash", period_s=period_s, on_share=on_share)
+    assert seen.rate_hz == pytest.approx(1 / period_s, rel=0.01)
+
+
+def test_exhaust_beats_measure_at_their_pace():
+    # 20 km/h on 1.4 m wheels, four beats a turn: 5.05 beats a second.
+    expected = 4 * (20 / 3.6) / (np.pi * 1.4)
+    assert look(kind="beat", wheel_m=1.4).rate_hz == pytest.approx(expected, rel=0.02)
+
+
+@pytest.mark.parametrize(("style", "spread"), [("hold", uniform()), ("smooth", beta(2, 2))])
+def test_a_flicker_has_the_lightness_of_its_spread_of_levels(style, spread):
+    low, high = 0.1, 0.9
+
+    def mean(of) -> float:
+        return quad(lambda x: of(lightness(low + (high - low) * x)) * spread.pdf(x), 0, 1)[0]
+
+    level = mean(float)
+    deviation = mean(lambda value: (value - level) ** 2) ** 0.5
+    seen = look(300.0, 4.0, kind="flicker", style=style, lowest=low, highest=high)
+    assert seen.level == pytest.approx(level, abs=1.5)
+    assert seen.modulation == pytest.approx(2 * deviation, rel=0.06)
+
+
+@pytest.mark.parametrize("style", ["hold", "smooth"])
+@pytest.mark.parametrize("rate_hz", [2.0, 4.0, 12.0])
+def test_both_styles_measure_at_the_shared_rate(style, rate_hz):
+    seen = look(250.0, rate_hz, kind="flicker", style=style)
+    assert seen.rate_hz == pytest.approx(rate_hz, rel=0.15)
+
+
+def test_rate_of_a_sine():
+    times = np.arange(6000) / 600
+    assert rate(np.sin(2 * np.pi * 3.0 * times), 10.0) == pytest.approx(3.0, rel=1e-3)
+
+
+def test_a_filament_lags_by_its_two_exponentials():
+    rise_s, fall_s, level = 0.3, 0.4, 0.8
+    up = quad(lambda t: lightness(level) - lightness(level * (1 - np.exp(-t / rise_s))), 0, 1)[0]
+    down = quad(lambda t: lightness(level * np.exp(-t / fall_s)), 0, 1)[0]
+    seen = look(kind="filament", level=level, rise_s=rise_s, fall_s=fall_s)
+    assert seen.switching == pytest.approx((up + down) / 2, abs=0.2)
+
+
+@pytest.mark.parametrize("kind", ["steady", "flicker", "flash", "beat"])
+def test_nothing_but_a_filament_lags(kind):
+    assert look(kind=kind).switching == 0
+
+
+# (key, travel) asked and seen, share of states that differ; counted by hand
+GATES = [
+    (("F1", "both"), ("F1", "both"), 0.0),
+    (("F1", "both"), ("F1", "forward"), 1 / 4),
+    (("F1", "forward"), ("F1", "reverse"), 2 / 4),
+    (("F1", "both"), ("F2", "both"), 4 / 8),
+    (("F1", "forward"), ("F2", "forward"), 2 / 8),
+    (("F1", "both"), ("always", "both"), 2 / 4),
+    (("always", "both"), ("always", "forward"), 1 / 2),
+]
+
+
+@pytest.mark.parametrize(("asked", "seen", "share"), GATES)
+def test_gating_is_the_share_of_states_that_differ(asked, seen, share):
+    one, other = (
+        effect(x={"output": 3, "key": key, "travel": travel}) for key, travel in (asked, seen)
+    )
+    assert compare(one, other).lamps[0].gating == share
+    assert compare(one, other).lost == pytest.approx(share)
+
+
+def two(**pattern):
+    return effect(4.0, bed=ON_F1, flames={"output": 4, "key": "F1", "pattern": pattern})
+
+
+def test_an_effect_is_like_itself():
+    same = compare(two(**FLICKER), two(**FLICKER))
+    assert same.lost == 0
+    assert [lamp.words() for lamp in same.lamps] == [(), ()]
+
+
+def test_a_lamp_that_is_gone_is_lost_and_the_other_is_not():
+    gone = compare(two(**FLICKER), effect(bed=ON_F1))
+    assert [lamp.seen == DARK for lamp in gone.lamps] == [False, True]
+    assert [round(lamp.lost, 2) for lamp in gone.lamps] == [0.0, 1.0]
+    assert gone.lost == pytest.approx(0.5)
+    assert gone.lamps[1].words() == ("stays dark",)
+    dark = compare(two(**FLICKER), two(kind="steady", level=0.0))
+    assert dark.lost == gone.lost
+
+
+def test_it_does_not_matter_which_is_asked():
+    pair = two(**FLICKER), two(kind="flash", lowest=0.2, period_s=1.5)
+    assert compare(*pair).lost == pytest.approx(compare(*reversed(pair)).lost)
+
+
+def test_what_looks_alike_is_nearer_than_what_does_not():
+    wish = two(kind="flicker", style="smooth", lowest=0.2)
+    lost = [
+        compare(wish, two(**pattern)).lost
+        for pattern in (
+            {"kind": "flicker", "style": "smooth", "lowest": 0.25},
+            {"kind": "flicker", "style": "hold", "lowest": 0.2},
+            {"kind": "steady", "level": 0.6},
+            {"kind": "flash", "period_s": 2.0},
+            {"kind": "steady", "level": 0.0},
+        )
+    ]
+    assert lost == sorted(lost)
+    assert lost[0] < 0.02
+    assert lost[-1] == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize("seed", [2, 3])
+def test_chance_moves_a_loss_by_little(seed):
+    pair = two(kind="flicker", style="smooth", lowest=0.2), two(**FLICKER)
+    assert compare(*pair, seed=seed).lost == pytest.approx(compare(*pair).lost, abs=0.02)
+
+
+def test_another_rate_is_a_loss_in_proportion_to_its_swing():
+    def lost(lowest: float, rate_hz: float) -> float:
+        pair = [
+            effect(hz, x={**ON_F1, "pattern": {**FLICKER, "lowest": lowest}})
+            for hz in (4.0, rate_hz)
+        ]
+        return compare(*pair).lost
+
+    assert 0 < lost(0.1, 8.0) < lost(0.1, 16.0)
+    assert lost(0.8, 16.0) < lost(0.1, 16.0) / 3
+
+
+def test_differences_in_words():
+    seen = effect(12.0, x={**ON_F1, "travel": "forward", "pattern": {**FLICKER, "lowest": 0.5}})
+    asked = effect(4.0, x={**ON_F1, "pattern": {**FLICKER, "lowest": 0.1}})
+    brighter, less, changes, gates = compare(asked, seen).lamps[0].words()
+    assert brighter.startswith("brighter by 1")
+    assert less.startswith("varies less by")
+    assert changes.startswith("changes at 1")
+    assert " Hz instead of " in changes
+    assert gates == "lit by F1 forward instead of by F1"
+    always = effect(x={**ON_F1, "key": "always", "pattern": {**FLICKER, "lowest": 0.5}})
+    words = compare(asked, always).lamps[0].words()
+    assert words[-1] == "lit without a key instead of by F1"
