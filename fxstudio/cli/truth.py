@@ -51,5 +51,5 @@ def _columns(
     for number, (state, lit) in enumerate(table.rows(), start=1):
         cells = [LIT if name in lit else UNLIT for name in table.lamps]
         tick = [f"[ ] {number}"] if ticked else []
-        rows.append((*tick, state.travel, state.keys_text, *cells))
+        rows.append((*tick, table.travel(state), state.keys_text, *cells))
     return [*([("step", "right")] if ticked else []), *headings], rows

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from fxstudio.effect.drive import Drive, Step, Travel
-from fxstudio.effect.keys import ALWAYS, KEYS, key_order
-from fxstudio.effect.model import Effect, Lamp
+from fxstudio.effect.drive import Drive, Moment, Step, Travel
+from fxstudio.effect.keys import in_order
+from fxstudio.effect.model import Effect
 
 LIVE_LOOP_S = 12.0
 """Loop of the random patterns while the person drives."""
@@ -44,17 +44,13 @@ class State:
             at_s=at_s,
             travel="forward" if self.forward else "reverse",
             speed_kmh=0.0 if self.stopped else self.speed_kmh,
-            keys=tuple(sorted(self.keys, key=key_order)),
+            keys=in_order(self.keys),
         )
 
-    def why_off(self, lamp: Lamp) -> str | None:
-        """Why the lamp may not shine, in words; None if it may."""
-        if lamp.key != ALWAYS and lamp.key not in self.keys:
-            return f"key {lamp.key} is off"
-        if lamp.travel == "both" or (lamp.travel == "forward") == self.forward:
-            return None
-        last = f", last ran {'forward' if self.forward else 'in reverse'}" if self.stopped else ""
-        return f"only {'in reverse' if lamp.travel == 'reverse' else 'forward'}{last}"
+    @property
+    def moment(self) -> Moment:
+        """The state as gates see it."""
+        return Moment(self.keys, self.forward, not self.stopped and self.speed_kmh > 0)
 
 
 class Playback:
@@ -92,13 +88,8 @@ class Playback:
             past = [state for at_s, state in self._changes if at_s <= self.time_s]
             return past[-1] if past else self._changes[0][1]
         trace = self.own.at([self.time_s])
-        speed = float(trace.speed_kmh[0])
-        return State(
-            forward=bool(trace.forward[0]),
-            stopped=speed == 0,
-            speed_kmh=speed,
-            keys=frozenset(key for key, on in zip(KEYS, trace.keys[0], strict=True) if on),
-        )
+        now, speed = trace.moment(0), float(trace.speed_kmh[0])
+        return State(now.forward, stopped=not now.moving, speed_kmh=speed, keys=now.keys)
 
     def to_film(self, seconds: float) -> Drive:
         """The drive to film: its own, or the present state for some seconds."""

@@ -80,7 +80,7 @@ class Traces:
         lamp = self.studio.seen.lamps.get(name)
         if lamp is None:
             return f"off: this decoder has no output {self.studio.effect.lamps[name].output}"
-        why = self.studio.playback.state.why_off(lamp)
+        why = lamp.gate.why_dark(self.studio.playback.state.moment)
         if why:
             return f"off: {why}"
         column = self._seen.lamps.index(name)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fxstudio.effect.drive import Drive
-from fxstudio.effect.keys import ALWAYS, key_order
-from fxstudio.effect.model import Effect, Lamp
+from fxstudio.effect.keys import in_order
+from fxstudio.effect.model import Effect
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,7 @@ def advise(effect: Effect) -> list[Advice]:
 def idle_keys(effect: Effect, drive: Drive) -> list[str]:
     """A hint if a drive presses keys that switch none of the lamps."""
     pressed = {key for step in drive.steps for key in step.keys or ()}
-    idle = sorted(pressed.difference(effect.keys), key=key_order)
+    idle = in_order(pressed.difference(effect.keys))
     if not idle:
         return []
     switching = ", ".join(effect.keys) or "none"
@@ -42,7 +42,7 @@ def _flickers_together(effect: Effect) -> list[Advice]:
         name
         for name in effect.flickering()
         if any(
-            _lit_together(effect.lamps[name], effect.lamps[other])
+            effect.lamps[name].gate.meets(effect.lamps[other].gate)
             for other in effect.flickering()
             if other != name
         )
@@ -58,16 +58,16 @@ def _flickers_together(effect: Effect) -> list[Advice]:
     ]
 
 
-def _lit_together(one: Lamp, other: Lamp) -> bool:
-    return "both" in (one.travel, other.travel) or one.travel == other.travel
-
-
 def _never_lit(effect: Effect) -> list[Advice]:
     """Lamps whose key is never on in the effect's own drive."""
     if effect.drive is None:
         return []
-    pressed = {key for step in effect.drive.steps for key in step.keys or ()} | {ALWAYS}
-    dark = tuple(name for name, lamp in effect.lamps.items() if lamp.key not in pressed)
+    pressed = {key for step in effect.drive.steps for key in step.keys or ()}
+    dark = tuple(
+        name
+        for name, lamp in effect.lamps.items()
+        if (shows := lamp.gate.keys_that_show()) and pressed.isdisjoint(shows)
+    )
     if not dark:
         return []
     return [Advice(dark, "stay dark in its own drive", "add their keys to a step of the drive")]

@@ -11,12 +11,39 @@ from numpy.typing import ArrayLike, NDArray
 from pydantic import AfterValidator, BaseModel, Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from fxstudio.effect.keys import KEYS, Key
+from fxstudio.effect.keys import KEYS, Key, keys_text
 from fxstudio.effect.patterns import FROZEN
 
 Travel = Literal["forward", "reverse", "stopped"]
 
 DEFAULT_LENGTH_S = 6.0
+
+
+@dataclass(frozen=True)
+class Moment:
+    """What a locomotive does at one moment.
+
+    keys : function keys that are on
+    forward : the direction last set; it stays while standing
+    moving : whether it moves
+    """
+
+    keys: frozenset[str] = frozenset()
+    forward: bool = True
+    moving: bool = False
+
+    @property
+    def travel(self) -> Literal["forward", "reverse"]:
+        """The direction last set."""
+        return "forward" if self.forward else "reverse"
+
+    @property
+    def keys_text(self) -> str:
+        """`F1, F2`, or `no key`."""
+        return keys_text(self.keys)
+
+    def __str__(self) -> str:
+        return f"{self.travel}, {self.keys_text}"
 
 
 @dataclass(frozen=True)
@@ -31,6 +58,11 @@ class DriveTrace:
     forward: NDArray[np.bool_]
     speed_kmh: NDArray[np.floating]
     keys: NDArray[np.bool_]
+
+    def moment(self, row: int) -> Moment:
+        """The state at one of the times."""
+        on = frozenset(key for key, each in zip(KEYS, self.keys[row], strict=True) if each)
+        return Moment(on, bool(self.forward[row]), bool(self.speed_kmh[row] > 0))
 
 
 class Step(BaseModel):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Annotated
 
 from pydantic import AfterValidator, WithJsonSchema
@@ -42,3 +43,13 @@ def key_words(key: str, before: str = "") -> str:
 def key_order(key: str) -> int:
     """Sort order: always first, then F0, F1 ... F28."""
     return -1 if key == ALWAYS else int(key[1:])
+
+
+def in_order(keys: Iterable[str]) -> tuple[str, ...]:
+    """Keys as F0, F1 ... F28."""
+    return tuple(sorted(keys, key=key_order))
+
+
+def keys_text(keys: Iterable[str]) -> str:
+    """`F1, F2`, or `no key`."""
+    return ", ".join(in_order(keys)) or "no key"

@@ -7,7 +7,7 @@ range and what they mean; errors, help and documentation are derived from them.
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Annotated, Any, Literal, Union
+from typing import Annotated, Any, Union
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,7 +23,8 @@ from pydantic_core import PydanticCustomError
 
 from fxstudio import colour as light
 from fxstudio.effect.drive import Drive, constant_drive
-from fxstudio.effect.keys import ALWAYS, KEYS, KeyOrAlways, key_order
+from fxstudio.effect.gate import Directed, Gate, Motion, Way
+from fxstudio.effect.keys import ALWAYS, KEYS, KeyOrAlways, in_order
 from fxstudio.effect.patterns import FROZEN, PATTERNS, Pattern
 
 RATE_LOWEST_HZ, RATE_HIGHEST_HZ = 0.2, 25.0
@@ -116,14 +117,34 @@ class Lamp(BaseModel):
         ..., description="Number of the decoder output: 1 front light, 2 rear light, 3 onwards."
     )
     key: KeyOrAlways = Field("F0", description='Function key F0 to F28, or "always".')
-    travel: Literal["forward", "reverse", "both"] = Field(
-        "both", description="Directions of travel in which it may shine."
+    while_off: bool = Field(
+        False, description="Whether it shines while its key is off, and is dark while it is on."
     )
+    travel: Directed = Field("both", description="Directions of travel in which it may shine.")
+    motion: Motion = Field("both", description="Whether it may shine standing, moving, or both.")
     colour: Colour = Field(..., description="Colour of its light.")
     pattern: AnyPattern = Field(..., description="How bright it is over time.")
     place: str | None = Field(
         None, description="Where in the scene it shines; without it, the lamp's own name."
     )
+
+    @model_validator(mode="after")
+    def _a_key_to_be_off(self) -> Lamp:
+        if self.while_off and self.key == ALWAYS:
+            raise PydanticCustomError(
+                "key", "a lamp that shines while its key is off needs a key, F0 to F28"
+            )
+        return self
+
+    @property
+    def gate(self) -> Gate:
+        """When key, direction and motion let it shine."""
+        return Gate((Way(self.key, self.travel, self.motion, self.while_off),))
+
+    @property
+    def shining(self) -> Gate:
+        """When it gives light: by its gate, but never if its pattern is dark."""
+        return Gate() if self.pattern.is_dark else self.gate
 
 
 class Effect(BaseModel):
@@ -171,12 +192,13 @@ class Effect(BaseModel):
     @property
     def keys(self) -> tuple[str, ...]:
         """The function keys its lamps use, in order."""
-        return tuple(sorted({lamp.key for lamp in self.lamps.values()} - {ALWAYS}, key=key_order))
+        return in_order({lamp.key for lamp in self.lamps.values()} - {ALWAYS})
 
     @property
     def shown_by(self) -> Drive:
-        """Its own drive, or forward, standing, with every key of its lamps on."""
-        return self.drive or constant_drive(keys=self.keys)
+        """Its own drive, or forward, standing, with every key on that shows one of its lamps."""
+        shown = {key for lamp in self.lamps.values() for key in lamp.gate.keys_that_show()}
+        return self.drive or constant_drive(keys=in_order(shown))
 
     def flickering(self) -> tuple[str, ...]:
         """Names of the lamps that follow the shared rate."""

@@ -12,14 +12,13 @@ from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.writing.extras import Extra
 from fxstudio.decoder.writing.plan import plan
 from fxstudio.effect.drive import Drive
-from fxstudio.effect.keys import KEYS
 from fxstudio.effect.model import Effect
 from fxstudio.export.sheet import Sheet, Still, sheet_html
 from fxstudio.export.wiring import Solder, wiring
 from fxstudio.film.png import png_bytes
 from fxstudio.film.take import FlashError, Shot, TooLargeError, film, renderer_for
 from fxstudio.light.simulation import Simulation
-from fxstudio.light.truth_table import State, proving_steps, truth_table
+from fxstudio.light.truth_table import proving_steps, truth_table
 from fxstudio.units import seconds
 
 STILLS, MOST_STILLS = 4, 6
@@ -86,12 +85,7 @@ def stills(effect: Effect, seed: int = 1) -> tuple[Still, ...]:
             png_bytes(frame),
             f"{seconds(time)}: "
             + ("" if trace.speed_kmh[row] else "standing, ")
-            + str(
-                State(
-                    tuple(key for key, on in zip(KEYS, trace.keys[row], strict=True) if on),
-                    "forward" if trace.forward[row] else "reverse",
-                )
-            ),
+            + str(trace.moment(row)),
         )
         for row, (time, frame) in enumerate(zip(times, frames, strict=True))
     )

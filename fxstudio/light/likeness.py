@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations
 from typing import Final
 
 import numpy as np
@@ -17,10 +16,9 @@ from numpy.typing import NDArray
 
 from fxstudio.colour import lightness
 from fxstudio.effect.drive import Drive, Step
-from fxstudio.effect.keys import ALWAYS, key_order, key_words
+from fxstudio.effect.gate import Gate, every_moment
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.light.simulation import Simulation
-from fxstudio.light.truth_table import TRAVELS, State, table_of
 from fxstudio.units import hz
 
 FORGOTTEN: Final = 0.2
@@ -138,7 +136,7 @@ class LampDifference:
             yield f"changes at {hz(self.seen.rate_hz)} instead of {hz(self.asked.rate_hz)}"
         if self.gating:
             asked, seen = self.lit_by
-            yield f"{seen} instead of {asked.removeprefix('lit ')}"
+            yield f"{seen}, instead of {asked}"
 
 
 @dataclass(frozen=True)
@@ -167,7 +165,7 @@ def compare(asked: Effect, seen: Effect, seed: int = 1) -> Likeness:
                 name,
                 looks[0].get(name, DARK),
                 looks[1].get(name, DARK),
-                _gating(asked.lamps.get(name), seen.lamps.get(name), asked),
+                _gating(asked.lamps.get(name), seen.lamps.get(name)),
                 (_lit_by(asked.lamps.get(name)), _lit_by(seen.lamps.get(name))),
             )
             for name in dict.fromkeys([*asked.lamps, *seen.lamps])
@@ -244,26 +242,11 @@ def _lag(effect: Effect, seed: int) -> NDArray[np.floating]:
 
 
 def _lit_by(lamp: Lamp | None) -> str:
-    if lamp is None or lamp.pattern.is_dark:
-        return "never lit"
-    key = key_words(lamp.key, "lit by ")
-    return key if lamp.travel == "both" else f"{key} {lamp.travel}"
+    return (lamp.shining if lamp else Gate()).words()
 
 
-def _gating(asked: Lamp | None, seen: Lamp | None, effect: Effect) -> float:
-    """Share of the states of the keys concerned, and both directions, that differ."""
-    pair = [lamp for lamp in (asked, seen) if lamp is not None]
-    keys = sorted({lamp.key for lamp in pair} - {ALWAYS}, key=key_order)
-    states = [
-        State(on, travel)
-        for count in range(len(keys) + 1)
-        for on in combinations(keys, count)
-        for travel in TRAVELS
-    ]
-    lit = [
-        np.zeros(len(states), bool)
-        if lamp is None
-        else table_of(effect.model_copy(update={"lamps": {"it": lamp}}), states).lit[:, 0]
-        for lamp in (asked, seen)
-    ]
-    return float(np.mean(lit[0] != lit[1]))
+def _gating(asked: Lamp | None, seen: Lamp | None) -> float:
+    """Share of the states of the keys concerned, both directions, and motion, that differ."""
+    gates = [lamp.shining if lamp else Gate() for lamp in (asked, seen)]
+    one, other = gates
+    return float(np.mean([one.lit_at(now) != other.lit_at(now) for now in every_moment(gates)]))

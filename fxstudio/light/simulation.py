@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from zlib import crc32
@@ -10,9 +9,8 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fxstudio.effect.drive import Drive, DriveTrace
-from fxstudio.effect.keys import ALWAYS, KEYS
-from fxstudio.effect.model import Effect, Lamp
+from fxstudio.effect.drive import Drive
+from fxstudio.effect.model import Effect
 from fxstudio.effect.patterns import Fitted, Timeline
 
 GRID_HZ = 600
@@ -38,23 +36,6 @@ class Brightness:
     fitted: tuple[tuple[str, Fitted], ...] = ()
 
 
-def gate(lamp: Lamp, trace: DriveTrace) -> NDArray[np.bool_]:
-    """Whether key and travel let the lamp shine, bool [n]."""
-    on = np.ones(len(trace.forward), bool) if lamp.key == ALWAYS else trace.keys[:, _number(lamp)]
-    return on & _GATES[lamp.travel](trace.forward)
-
-
-_GATES: dict[str, Callable[[NDArray[np.bool_]], NDArray[np.bool_]]] = {
-    "both": np.ones_like,
-    "forward": np.asarray,
-    "reverse": np.logical_not,
-}
-
-
-def _number(lamp: Lamp) -> int:
-    return KEYS.index(lamp.key)
-
-
 @dataclass(frozen=True)
 class Simulation:
     """One loop of an effect; ask it for the brightness at any times.
@@ -78,7 +59,7 @@ class Simulation:
             timeline = Timeline(
                 loop_s=self.drive.length_s,
                 rate_hz=self.effect.rate_hz,
-                lit=gate(lamp, trace),
+                lit=lamp.gate.lit(trace),
                 speed_kmh=trace.speed_kmh,
                 rng=np.random.default_rng([self.seed, crc32(name.encode())]),
             )

@@ -15,12 +15,13 @@ from math import comb
 import numpy as np
 from numpy.typing import NDArray
 
-from fxstudio.effect.drive import DriveTrace
+from fxstudio.effect.drive import DriveTrace, Moment
 from fxstudio.effect.keys import KEYS
 from fxstudio.effect.model import Effect
-from fxstudio.light.simulation import gate
 
-TRAVELS = ("forward", "reverse")
+WAYS = (True, False)
+"""Forward, and in reverse."""
+
 STANDING = "A locomotive that stands keeps the direction last set, and so do its lamps."
 """Common practice: outputs follow the direction bit of the last speed packet."""
 
@@ -29,58 +30,59 @@ MOST_TRIES = 20_000
 
 
 @dataclass(frozen=True)
-class State:
-    """Keys that are on, in order, and the direction set."""
-
-    keys: tuple[str, ...]
-    travel: str
-
-    @property
-    def keys_text(self) -> str:
-        """`F1, F2`, or `no key`."""
-        return ", ".join(self.keys) or "no key"
-
-    def __str__(self) -> str:
-        return f"{self.travel}, {self.keys_text}"
-
-
-@dataclass(frozen=True)
 class TruthTable:
     """States and the lamps that are lit in them.
 
     lamps : names in the order of the effect
-    states : key and travel of each row
+    states : key, direction and motion of each row
     lit : bool [states, lamps]
     """
 
     lamps: tuple[str, ...]
-    states: tuple[State, ...]
+    states: tuple[Moment, ...]
     lit: NDArray[np.bool_]
 
     def lit_in(self, row: int) -> tuple[str, ...]:
         """Names of the lamps that are lit in one row."""
         return tuple(name for name, on in zip(self.lamps, self.lit[row], strict=True) if on)
 
-    def rows(self) -> Iterator[tuple[State, tuple[str, ...]]]:
+    def travel(self, state: Moment) -> str:
+        """Direction of a state, and motion where a lamp minds it: `forward, moving`."""
+        if not any(each.moving for each in self.states):
+            return state.travel
+        return f"{state.travel}, {'moving' if state.moving else 'standing'}"
+
+    def rows(self) -> Iterator[tuple[Moment, tuple[str, ...]]]:
         """Each state with the lamps that are lit in it."""
         return ((state, self.lit_in(row)) for row, state in enumerate(self.states))
 
 
-def table_of(effect: Effect, states: Sequence[State]) -> TruthTable:
+def table_of(effect: Effect, states: Sequence[Moment]) -> TruthTable:
     """Which lamps of `effect` are lit in each of `states`; one of no brightness never is."""
     trace = DriveTrace(
-        forward=np.array([state.travel == "forward" for state in states]),
-        speed_kmh=np.zeros(len(states)),
+        forward=np.array([state.forward for state in states]),
+        speed_kmh=np.array([float(state.moving) for state in states]),
         keys=np.array([[key in state.keys for key in KEYS] for state in states]),
     )
-    lit = [gate(lamp, trace) & (not lamp.pattern.is_dark) for lamp in effect.lamps.values()]
+    lit = [lamp.shining.lit(trace) for lamp in effect.lamps.values()]
     return TruthTable(tuple(effect.lamps), tuple(states), np.stack(lit, axis=1))
 
 
 def truth_table(effect: Effect) -> TruthTable:
-    """No key, then each key of the effect alone, each forward and in reverse."""
+    """No key, then each key of the effect alone, each forward and in reverse.
+
+    Where a lamp minds whether the locomotive moves, each standing and moving.
+    """
     singles = [(), *((key,) for key in effect.keys)]
-    return table_of(effect, [State(keys, travel) for keys in singles for travel in TRAVELS])
+    return table_of(
+        effect,
+        [
+            Moment(frozenset(keys), forward, moving)
+            for keys in singles
+            for forward in WAYS
+            for moving in _motions(effect)
+        ],
+    )
 
 
 def proving_steps(effect: Effect) -> TruthTable:
@@ -88,31 +90,38 @@ def proving_steps(effect: Effect) -> TruthTable:
 
     Each key is seen on and off in each direction; and for each lamp and each other key there is
     a step in which the other one is on and its own off, in a direction in which it could shine.
-    With more than about a dozen keys there may be a step more than needed.
+    With more than about a dozen keys there may be a step more than needed. Where a lamp minds
+    whether the locomotive moves, all steps are done standing and moving.
     """
     keys = effect.keys
-    if not keys:
-        return table_of(effect, [State((), travel) for travel in TRAVELS])
-    strict = [_strict(effect, key) for key in keys]
-    codes, forward = _fewest(strict)
-    steps = codes.shape[1]
-    sets = [frozenset(np.flatnonzero(codes[:, step])) for step in range(steps)]
-    ordered = [*_easy_order(sets[:forward]), *_easy_order(sets[forward:])]
-    states = [
-        State(tuple(keys[index] for index in sorted(on)), TRAVELS[number >= forward])
-        for number, on in enumerate(ordered)
-    ]
-    return table_of(effect, states)
+    if keys:
+        strict = [_strict(effect, key) for key in keys]
+        codes, ahead = _fewest(strict)
+        sets = [frozenset(np.flatnonzero(column)) for column in codes.T]
+        ordered = [*_easy_order(sets[:ahead]), *_easy_order(sets[ahead:])]
+        pressed = [frozenset(keys[index] for index in on) for on in ordered]
+    else:
+        pressed, ahead = [frozenset[str]()] * 2, 1
+    return table_of(
+        effect,
+        [
+            Moment(on, number < ahead, moving)
+            for moving in _motions(effect)
+            for number, on in enumerate(pressed)
+        ],
+    )
+
+
+def _motions(effect: Effect) -> tuple[bool, ...]:
+    """Whether to look at it moving: standing is enough where no lamp minds."""
+    minds = any(lamp.shining.minds_motion for lamp in effect.lamps.values())
+    return (False, True) if minds else (False,)
 
 
 def _strict(effect: Effect, key: str) -> frozenset[frozenset[int]]:
     """For the lamps of a key, the directions (0 forward, 1 reverse) in which each may shine."""
-    directions = {"forward": frozenset({0}), "reverse": frozenset({1}), "both": frozenset({0, 1})}
-    return frozenset(
-        directions[lamp.travel]
-        for lamp in effect.lamps.values()
-        if lamp.key == key and not lamp.pattern.is_dark
-    )
+    ways = (lamp.shining.directions(key) for lamp in effect.lamps.values())
+    return frozenset(frozenset(WAYS.index(way) for way in each) for each in ways if each)
 
 
 def _fewest(strict: Sequence[frozenset[frozenset[int]]]) -> tuple[NDArray[np.bool_], int]:

@@ -188,7 +188,7 @@ def test_move_on_the_command_line(run, tmp_path):
         "an output that is free",
         "│ 143 │",
         "lost: ",
-        "lit by F0",
+        "on F0, ",
     ):
         assert text in out
     assert "programming track" in out

@@ -104,7 +104,7 @@ def test_a_stopped_locomotive_keeps_its_direction(playback):
     playback.change(travel="stopped")
     assert playback.state.travel == "stopped"
     assert light(playback).lit[0, 0]
-    assert playback.state.why_off(LAMPS.lamps["bed"]) is None
+    assert LAMPS.lamps["bed"].gate.why_dark(playback.state.moment) is None
     playback.advance(30.0)
     assert light(playback).lit[0, 0]
 
@@ -121,7 +121,7 @@ def test_a_stopped_locomotive_keeps_its_direction(playback):
     ],
 )
 def test_it_says_why_a_lamp_is_off(state, lamp, words):
-    assert state.why_off(LAMPS.lamps[lamp]) == words
+    assert LAMPS.lamps[lamp].gate.why_dark(state.moment) == words
 
 
 def test_many_quick_changes_end_in_the_last_one(playback):

@@ -179,7 +179,7 @@ def test_differences_in_words():
     assert less.startswith("varies less by")
     assert changes.startswith("changes at 1")
     assert " Hz instead of " in changes
-    assert gates == "lit by F1 forward instead of by F1"
+    assert gates == "on F1, forward only, instead of on F1, both directions"
     always = effect(x={**ON_F1, "key": "always", "pattern": {**FLICKER, "lowest": 0.5}})
     words = compare(asked, always).lamps[0].words()
-    assert words[-1] == "lit without a key instead of by F1"
+    assert words[-1] == "lit without a key, both directions, instead of on F1, both directions"

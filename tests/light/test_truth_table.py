@@ -11,10 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
-from fxstudio.effect.drive import constant_drive
+from fxstudio.effect.drive import Moment, constant_drive
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.light.simulation import simulate
-from fxstudio.light.truth_table import TRAVELS, State, proving_steps, table_of, truth_table
+from fxstudio.light.truth_table import proving_steps, table_of, truth_table
 
 KEY_A = {"output": 1, "key": "F1"}
 ENDS = {
@@ -85,6 +85,9 @@ CASES = {
     "always too": lamps_on(("always", "forward"), ("F1", "both"), ("F2", "reverse")),
     **{name: read_effect(path) for name, path in shipped().items()},
 }  # fmt: skip
+
+
+TRAVELS = ("forward", "reverse")
 
 
 def demands(fire):
@@ -174,8 +177,8 @@ def test_many_keys_end_soon_and_are_told_apart():
 
 
 def test_states_in_words():
-    assert str(State((), "reverse")) == "reverse, no key"
-    assert State(("F1", "F3"), "forward").keys_text == "F1, F3"
+    assert str(Moment(forward=False)) == "reverse, no key"
+    assert Moment(frozenset({"F3", "F1"})).keys_text == "F1, F3"
 
 
 def test_truth_on_the_command_line(run):

@@ -8,6 +8,7 @@ import pytest
 from window_driver import Driver
 
 from fxstudio.editing.playback import State
+from fxstudio.effect.gate import Way
 from fxstudio.window.toolkit import theme
 from fxstudio.window.toolkit.buttons import Button, Choice, Switch
 from fxstudio.window.toolkit.lists import Picker
@@ -170,7 +171,7 @@ def test_the_words_of_a_lane_are_not_cut(percent):
     for forward in (True, False):
         travel = "reverse" if forward else "forward"
         state = State(forward=forward, stopped=True, keys=frozenset({"F1"}))
-        why = state.why_off(driver.studio.lamp.model_copy(update={"travel": travel}))
+        why = Way("F1", travel).why_dark(state.moment)
         assert "last ran" in why
         assert look.text_width(f"off: {why}", "small") <= room
     driver.close()

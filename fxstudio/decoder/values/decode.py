@@ -21,6 +21,9 @@ from fxstudio.errors import InputError
 ASSUMED_COLOUR = Colour(temperature_k=2700)
 """Colour of a lamp that no effect describes: warm white, which takes no side."""
 
+UNCONDITIONAL = {"while_off": False, "motion": "both"}
+"""What no description can say of an output yet: no decoder does it."""
+
 Values = Mapping[CvAddress, int]
 
 
@@ -75,14 +78,19 @@ def decode(values: Values, description: Description, like: Effect | None = None)
         if not lit:
             why = "its travel lets it shine in no direction" if keys else "no key switches it"
             notes.append(f"{subject(lamp.output, name)} stays dark: {why}")
-            seen = {"travel": "both", "pattern": Steady(level=0.0)}
+            seen = {**UNCONDITIONAL, "travel": "both", "pattern": Steady(level=0.0)}
         else:
             if len(lit) > 1:
                 notes.append(
                     f"{subject(lamp.output, name)} is switched by any of {', '.join(lit)}; "
                     f"{lit[0]} is shown"
                 )
-            seen = {"key": lit[0], "travel": TRAVEL_OF[keys[lit[0]]], "pattern": pattern}
+            seen = {
+                **UNCONDITIONAL,
+                "key": lit[0],
+                "travel": TRAVEL_OF[keys[lit[0]]],
+                "pattern": pattern,
+            }
         lamps[name] = lamp.model_copy(update=seen)
     if not lamps:
         raise no_lamp_fits(description)
