@@ -11,9 +11,9 @@ import typer
 from fxstudio.cautions import WRITING, for_steps
 from fxstudio.cli import console
 from fxstudio.cli.app import DecoderName, EffectName, app, description_file, write_text
+from fxstudio.cli.asked import ExtraCvs, PresentFile, read_asked, renewing
 from fxstudio.cli.electrics import Size, Values
 from fxstudio.cli.files import Replace, check_files
-from fxstudio.cli.writing import ExtraCvs, PresentFile, read_asked, renewing
 from fxstudio.electrics.resistor import ASSUMED_CURRENT_MA, LED_COLOURS
 from fxstudio.errors import InputError, naming
 
