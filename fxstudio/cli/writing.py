@@ -179,7 +179,7 @@ def _read_list(path: Path, asked: Asked) -> _Goal:
     earlier = read_values(path)
     values = held_before(earlier, held, asked.description)
     missing = (cv for cv, value in values.items() if cv not in earlier and value != held[cv])
-    return _Goal(f"Back to {path.name}", values=values, missing=tuple(missing))
+    return _Goal(f"Back to {_printable(path.name)}", values=values, missing=tuple(missing))
 
 
 def _plan(goal: _Goal, asked: Asked, files: Mapping[str, Path | None]) -> None:
@@ -274,10 +274,15 @@ def _after_text(made: Plan, files: Mapping[str, Path | None]) -> str:
     if not made.steps:
         restore_list, noted = made.earlier, values
     else:
-        restore_list = f"{undone_by.name} of {made.day}" if undone_by else ""
+        restore_list = f"{_printable(undone_by.name)} of {made.day}" if undone_by else ""
         noted = {step.cv for step in made.steps}
     notes = {cv: set_back_by(restore_list) for cv in noted} if restore_list else {}
     return values_text(values, list_kind(files["--after"]), notes)
+
+
+def _printable(name: str) -> str:
+    """The name of a file without what no text can hold."""
+    return "".join(letter if letter.isprintable() else "?" for letter in name)
 
 
 def _write_together(texts: Mapping[Path, str]) -> None:

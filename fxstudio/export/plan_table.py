@@ -77,7 +77,7 @@ def origin(decoder: str, present: Mapping[CvAddress, int] | None) -> str:
 
 def holds_restore_list(text: str) -> bool:
     """Whether a file, a text or a sheet, has a restore list in it."""
-    return re.search(r"^\s*(<h2>)?Restore list: ", text, re.MULTILINE) is not None
+    return re.search(r"^ *(<h2>)?Restore list: ", text, re.MULTILINE) is not None
 
 
 def made_from(text: str, decoder: str, present: Mapping[CvAddress, int] | None) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 
 import pytest
@@ -142,3 +143,10 @@ def test_names_that_break_over_lines_are_the_same_present_values(run, tmp_path):
     call = ("plan", "banked_fire", "-d", "long.toml", "--restore", "back.txt")
     assert run(*call)[0] == 0
     assert run(*call, "--replace")[0] == 0
+
+
+def test_a_name_that_no_text_can_hold(run, chain):
+    name = os.fsdecode(b"back\xff.txt")
+    words = ("--present", "now2.toml", "--restore", name, "--after", "now3.csv")
+    assert run(*PLAN, "banked_fire", *words)[0] == 0
+    assert "back?.txt of 2" in (chain / "now3.csv").read_text()
