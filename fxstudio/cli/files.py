@@ -14,14 +14,11 @@ from typing import Annotated
 import typer
 
 from fxstudio.errors import InputError, WriteError
-from fxstudio.whole_files import check_writable
 
 Named = tuple[str, Path | None]
 """The option or argument that names a file, and the file; None if it was not given."""
 
-Replace = Annotated[
-    bool, typer.Option("--replace", help="Replace files that are there already.")
-]  # fmt: skip
+Replace = Annotated[bool, typer.Option("--replace", help="Replace files that are there already.")]
 
 
 def never(_option: str, _text: str) -> bool:
@@ -48,6 +45,8 @@ def check_files(
     Raises InputError if a file to write is one that is read or another that is written, and
     WriteError if a file to write is there already or is a restore list to be kept.
     """
+    from fxstudio.whole_files import check_writable
+
     outputs = [(option, path) for option, path in writes if path is not None]
     inputs = [(option, path) for option, path in reads if path is not None]
     for number, (option, path) in enumerate(outputs):
