@@ -5,7 +5,7 @@ Commands import what they need when they run, so that `--help` answers at once.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Annotated, Any, Final
@@ -115,14 +115,21 @@ def compile_for(effect: Effect, decoder: str) -> Compiled:
 
 def description_for(decoder: str | None) -> Description:
     """The description that --decoder names; raises InputError if it names none."""
-    from fxstudio.decoder.description.files import find_description, read_description
+    from fxstudio.decoder.description.files import read_description
+
+    return read_description(description_file(decoder))
+
+
+def description_file(decoder: str | None) -> Path:
+    """The file of the description that --decoder names; raises InputError if it names none."""
+    from fxstudio.decoder.description.files import find_description
 
     if decoder is None:
         raise InputError(
             "which decoder?", field="--decoder", allowed=", ".join(decoders()) + ", or a path",
             remedy="add --decoder NAME; `fxstudio describe new` describes your own",
         )  # fmt: skip
-    return read_description(find_description(decoder))
+    return find_description(decoder)
 
 
 def key_list(text: str) -> list[str]:
@@ -141,35 +148,12 @@ def make_folder(folder: Path) -> None:
         ) from error
 
 
-def check_apart(files: Iterable[tuple[str, Path | None]]) -> None:
-    """Raise InputError if two options name one file: one would be lost in the other."""
-    seen: dict[Path, str] = {}
-    for option, path in files:
-        if path is None:
-            continue
-        if (place := path.resolve()) in seen:
-            raise InputError(
-                f"names the same file as {seen[place]}", field=option, given=str(path),
-                remedy="give each of them a name of its own",
-            )  # fmt: skip
-        seen[place] = option
-
-
 def check_kind(option: str, path: Path | None, suffix: str) -> None:
     """Raise InputError if a file to write has not the ending of its kind, as `.gif`."""
     if path is not None and path.suffix.lower() != suffix:
         raise InputError(
             f"is not the name of a {suffix[1:].upper()} file", field=option, given=str(path),
             allowed=f"a name that ends in {suffix}", remedy=f"write it like fire{suffix}",
-        )  # fmt: skip
-
-
-def refuse_to_replace(path: Path, option: str) -> None:
-    """Raise WriteError if there is a file already: what a person wrote by hand is not replaced."""
-    if path.exists():
-        raise WriteError(
-            f"is there already and is not replaced ({option})", path,
-            remedy="choose another name, or move the file away first",
         )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ import typer
 
 from fxstudio.cli import console
 from fxstudio.cli.app import BAD_INPUT, app, check_kind, decoders, description_for
+from fxstudio.cli.files import Replace, check_files
 from fxstudio.cli.film import caution_flashes, film, picture_size, show_verdict
 from fxstudio.errors import FxError, InputError, naming
 
@@ -37,6 +38,7 @@ def check(
         Path | None, typer.Option(help="PNG file to draw: where the film of an effect flashes.")
     ] = None,
     size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320",
+    replace: Replace = False,
 ) -> None:
     """Check files: every wrong field, and what is allowed but will disappoint.
 
@@ -46,7 +48,9 @@ def check(
 
     Ends with exit code 2 if a file cannot be used or flashes too much. Hints alone are no error.
     """
+    from fxstudio.decoder.description.files import shipped as decoder_files
     from fxstudio.effect.advice import advise, idle_keys
+    from fxstudio.effect.files import shipped as effect_files
     from fxstudio.film.take import Shot
 
     shot = Shot(*picture_size(size))
@@ -56,6 +60,9 @@ def check(
             "one picture cannot show several effects", field="--flash-map", given=str(flash_map),
             remedy="check one effect at a time",
         )  # fmt: skip
+    shipped = {**effect_files(), **decoder_files()}
+    reads = [("FILE", shipped.get(name, Path(name))) for name in paths]
+    check_files(reads, [("--flash-map", flash_map)], replace)
     failed = filmed = False
     for name in paths:
         try:
@@ -125,12 +132,13 @@ def demo(
     into: Annotated[Path, typer.Option(help="Folder to write to; made if it is not there.")] = Path(
         "fxstudio-demo"
     ),
+    replace: Replace = False,
 ) -> None:
     """Film a fire in a cab, for you to look at, and show the values that make it."""
     from fxstudio.decoder.values.compile import compile_effect
     from fxstudio.effect.files import find_effect, read_effect
 
-    film([DEMO_EFFECT], into=into, decoder=DEMO_DECODER)
+    film([DEMO_EFFECT], into=into, decoder=DEMO_DECODER, replace=replace)
     effect = read_effect(find_effect(DEMO_EFFECT))
     described = description_for(DEMO_DECODER)
     console.show_values(

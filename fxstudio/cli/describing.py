@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import INTERRUPTED, Group, app, make_folder, refuse_to_replace, write_text
+from fxstudio.cli.app import INTERRUPTED, Group, app, make_folder, write_text
+from fxstudio.cli.files import Replace, check_files
 
 if TYPE_CHECKING:
     from fxstudio.decoder.interview.notebook import Answer
@@ -36,9 +37,10 @@ def _describe() -> None:
     fxstudio describe new -o my_decoder.toml"""
 )
 def new(
-    output: Annotated[
-        Path, typer.Option("--output", "-o", help="File to write; it must not be there yet.")
-    ] = Path("my_decoder.toml"),
+    output: Annotated[Path, typer.Option("--output", "-o", help="Description to write.")] = Path(
+        "my_decoder.toml"
+    ),
+    replace: Replace = False,
 ) -> None:
     """Answer the questions that the decoder's manual answers; get a description that passes check.
 
@@ -48,8 +50,8 @@ def new(
     from fxstudio.decoder.interview.describe import to_text
     from fxstudio.decoder.interview.notebook import read_answers
 
-    refuse_to_replace(output, "--output")
     unfinished = output.with_suffix(".unfinished.toml")
+    check_files([("the answers kept for it", unfinished)], [("--output", output)], replace)
     old = read_answers(unfinished) if unfinished.exists() else []
     console.say(
         "Have the decoder's manual at hand; it is right wherever it differs. Type back to be asked "
@@ -106,6 +108,7 @@ def schema(
     into: Annotated[Path, typer.Option(help="Folder to write to; made if it is not there.")] = Path(
         "schemas"
     ),
+    replace: Replace = False,
 ) -> None:
     """Write JSON Schema files, with which an editor completes and checks your TOML files.
 
@@ -114,9 +117,10 @@ def schema(
     """
     from fxstudio.export.schema import MODELS, schema_text
 
+    paths = {kind: into / f"{kind}.schema.json" for kind in MODELS}
+    check_files([], [("--into", path) for path in paths.values()], replace)
     make_folder(into)
-    for kind in MODELS:
-        path = into / f"{kind}.schema.json"
+    for kind, path in paths.items():
         write_text(path, schema_text(kind))
         console.label(path, f": for {kind} files")
 

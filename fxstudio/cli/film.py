@@ -11,13 +11,14 @@ from fxstudio.cli import console
 from fxstudio.cli.app import (
     DecoderName,
     app,
-    check_apart,
     check_kind,
     compile_for,
+    description_file,
     key_list,
     make_folder,
     write_text,
 )
+from fxstudio.cli.files import Replace, check_files
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
@@ -73,6 +74,7 @@ def film(
     accept_flashes: Annotated[
         bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
     ] = False,
+    replace: Replace = False,
 ) -> None:
     """Film effects as GIFs that loop without a seam.
 
@@ -114,23 +116,27 @@ def film(
         )  # fmt: skip
     width, height = picture_size(size)
     shot = Shot(width, height, fps, seed)
+    sources = [find_effect(name) for name in names]
+    targets = [output or (into or Path()) / f"{source.stem}.gif" for source in sources]
+    tables = [target.with_suffix(".values.txt") for target in targets] if decoder else []
+    option = "--output" if output or (len(names) == 1 and not into) else "--into"
+    check_files(
+        [
+            *(("EFFECT", source) for source in sources),
+            ("--drive", drive),
+            ("--decoder", description_file(decoder) if decoder else None),
+        ],
+        [(option, path) for path in (*targets, *tables)],
+        replace,
+    )
     scripted = _Script(drive, travel, speed, keys, seconds)
     planned: dict[Path, _Planned] = {}
-    for name in names:  # all is looked at before the first is filmed
-        source = find_effect(name)
+    for source, target in zip(sources, targets, strict=True):  # all is looked at before the first
         effect = read_effect(source)
-        target = output or (into or Path()) / f"{source.stem}.gif"
-        if target in planned:
-            raise InputError(
-                f"would be filmed over that of {planned[target].source}", source,
-                field="--into", given=str(target), remedy="film them in two calls",
-            )  # fmt: skip
         with naming(source):
             check_places(effect)
             compiled = compile_for(effect, decoder) if decoder else None
         seen = compiled.seen if compiled else effect
-        table = ("the values", target.with_suffix(".values.txt") if compiled else None)
-        check_apart([("EFFECT", source), ("--drive", drive), ("the film", target), table])
         planned[target] = _Planned(source, effect, compiled, seen, scripted.drive_for(seen))
     if into:
         make_folder(into)

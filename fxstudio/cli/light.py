@@ -13,9 +13,10 @@ from fxstudio.cli.app import (
     EffectName,
     app,
     compile_for,
-    refuse_to_replace,
+    description_file,
     write_text,
 )
+from fxstudio.cli.files import Replace, check_files
 from fxstudio.cli.film import calmer, caution_flashes, picture_size, show_verdict
 from fxstudio.errors import InputError, naming
 
@@ -50,6 +51,7 @@ def figures(
     ] = None,
     decoder: DecoderName = None,
     seed: Annotated[int, typer.Option(min=0, help="Another number, another flicker.")] = 1,
+    replace: Replace = False,
 ) -> None:
     """Show how much, how fast and how bright each lamp and the whole picture flicker.
 
@@ -62,9 +64,11 @@ def figures(
     from fxstudio.film.screening import traces
     from fxstudio.film.take import Shot
 
+    source = find_effect(effect)
+    described = description_file(decoder) if decoder else None
+    check_files([("EFFECT", source), ("--decoder", described)], [("--plot", plot)], replace)
     if plot:
         check_plot(plot)
-    source = find_effect(effect)
     shown = read_effect(source)
     with naming(source):
         if decoder:
@@ -101,6 +105,7 @@ def calm(
     output: Annotated[Path, typer.Option("--output", "-o", help="Effect file to write; required.")],
     size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320",
     seed: Annotated[int, typer.Option(min=0, help="Another number, another flicker.")] = 1,
+    replace: Replace = False,
 ) -> None:
     """Write the nearest effect whose film does not flash too much.
 
@@ -112,8 +117,8 @@ def calm(
     from fxstudio.effect.writing import to_text
     from fxstudio.film.take import Shot
 
-    refuse_to_replace(output, "--output")
     source = find_effect(effect)
+    check_files([("EFFECT", source)], [("--output", output)], replace)
     calmed = calmer(source, read_effect(source), None, Shot(*picture_size(size), seed=seed))
     if calmed.changes:
         write_text(output, to_text(calmed.effect, read_text(source)))

@@ -12,10 +12,11 @@ from fxstudio.cli.app import (
     DecoderName,
     app,
     check_kind,
+    description_file,
     description_for,
-    refuse_to_replace,
     write_text,
 )
+from fxstudio.cli.files import Replace, check_files
 from fxstudio.errors import naming
 
 if TYPE_CHECKING:
@@ -56,6 +57,7 @@ def read(
     accept_flashes: Annotated[
         bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
     ] = False,
+    replace: Replace = False,
 ) -> None:
     """Read values back: which effect they are, in words, as a film and as an effect file.
 
@@ -66,11 +68,18 @@ def read(
     from fxstudio.effect.writing import to_text
     from fxstudio.film.take import check_places
 
+    check_kind("--film", film, ".gif")
+    check_files(
+        [
+            ("VALUES", values),
+            ("--decoder", description_file(decoder)),
+            ("--like", find_effect(like) if like else None),
+        ],
+        [("--film", film), ("--save", save)],
+        replace,
+    )
     description = description_for(decoder)
     wired = read_effect(find_effect(like)) if like else None
-    check_kind("--film", film, ".gif")
-    if save:
-        refuse_to_replace(save, "--save")
     held = read_list(values, description, wired)
     seen = held.decoded.effect if wired else _placed(held.decoded.effect, values.stem)
     check_places(seen)

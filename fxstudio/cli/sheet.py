@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import Annotated
 
@@ -9,9 +10,10 @@ import typer
 
 from fxstudio.cautions import WRITING, for_steps
 from fxstudio.cli import console
-from fxstudio.cli.app import DecoderName, EffectName, app, check_apart, write_text
+from fxstudio.cli.app import DecoderName, EffectName, app, description_file, write_text
+from fxstudio.cli.asked import ExtraCvs, PresentFile, read_asked, renewing
 from fxstudio.cli.electrics import Size, Values
-from fxstudio.cli.writing import ExtraCvs, PresentFile, read_asked
+from fxstudio.cli.files import Replace, check_files
 from fxstudio.electrics.resistor import ASSUMED_CURRENT_MA, LED_COLOURS
 from fxstudio.errors import InputError, naming
 
@@ -49,6 +51,7 @@ def sheet(
     film: Annotated[
         bool, typer.Option(help="With a film of the effect in it, for the screen.")
     ] = True,
+    replace: Replace = False,
 ) -> None:
     """Make a bench sheet: one HTML file to print and tick off beside the locomotive.
 
@@ -56,19 +59,29 @@ def sheet(
     and the restore list. It prints on A4 and on Letter, and needs no network.
     """
     from fxstudio.decoder.values.compile import compile_effect
+    from fxstudio.effect.files import find_effect, read_effect
     from fxstudio.export.bench_sheet import bench_sheet
     from fxstudio.export.wiring import Solder
     from fxstudio.film.take import check_places
 
-    source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
-    solder = Solder(size.value, current, values.value, _kinds(led or (), list(wanted.lamps)))
+    source = find_effect(effect)
     target = output or Path(f"{source.stem}.sheet.html")
-    check_apart([("EFFECT", source), ("--present", present), ("--output", target)])
+    check_files(
+        [("EFFECT", source), ("--decoder", description_file(decoder)), ("--present", present)],
+        [("--output", target)],
+        replace,
+        renewing(decoder, present),
+    )
+    wanted = read_effect(source)
+    description, held, earlier, extras = read_asked(decoder, present, extra)
+    solder = Solder(size.value, current, values.value, _kinds(led or (), list(wanted.lamps)))
     with naming(source):  # what is wrong in the file; all else is wrong in the options
         compile_effect(wanted, description)
         check_places(wanted)
     with console.progress(f"filming {source.stem}") as on_frame:
-        html = bench_sheet(wanted, description, held, extras, solder, film, on_frame)
+        html = bench_sheet(
+            wanted, description, held, extras, solder, film, on_frame, date.today(), earlier
+        )
     write_text(target, html)
     console.label(target, f": bench sheet, {len(html.encode()) / 1e6:.2f} MB; open and print it")
     for caution in for_steps("wiring", *WRITING):

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from contextlib import ExitStack
+from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NamedTuple
 
@@ -13,43 +14,21 @@ from fxstudio.cautions import CAUTIONS, WRITING
 from fxstudio.cli import console
 from fxstudio.cli.app import (
     DecoderName,
-    EffectName,
     app,
-    check_apart,
     check_kind,
-    description_for,
-    refuse_to_replace,
+    description_file,
     write_text,
 )
+from fxstudio.cli.asked import Asked, ExtraCvs, PresentFile, read_asked, renewing
+from fxstudio.cli.files import Replace, check_files
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from fxstudio.dcc.cv import CvAddress
-    from fxstudio.decoder.description.model import Description
     from fxstudio.decoder.values.compile import Compiled
-    from fxstudio.decoder.writing.extras import Extra
-    from fxstudio.decoder.writing.steps import Step
-    from fxstudio.effect.model import Effect
-
-EXTRA = re.compile(r"(\d+)(?:/(\d+)/(\d+))?=(\d+)(?::(.*))?", re.ASCII | re.DOTALL)
-"""CV=VALUE:note, or CV/CV31/CV32=VALUE:note for a CV on a page."""
-
-PresentFile = Annotated[
-    Path | None,
-    typer.Option(
-        metavar="FILE", help="What the decoder holds now, as .toml or .csv; else as delivered."
-    ),
-]
-ExtraCvs = Annotated[
-    list[str] | None,
-    typer.Option(
-        metavar="CV=VALUE:NOTE",
-        help="Another CV to write in the same sitting; CV/CV31/CV32=VALUE:NOTE on a page.",
-    ),
-]
-
+    from fxstudio.decoder.writing.steps import Plan, Step
 
 TABLE_WIDTH = 110
 """Columns that a table of writes needs to be read with ease."""
@@ -68,13 +47,28 @@ TABLE_WIDTH = 110
 --restore back.txt
 
     fxstudio plan banked_fire -d withybank_glim --present read_today.csv \
---extra "3=20:starts more gently" """
+--extra "3=20:starts more gently"
+
+    fxstudio plan --back-to read_first.csv -d my_decoder.toml --present now.csv"""
 )
 def plan(
-    effect: EffectName,
+    effect: Annotated[
+        str | None,
+        typer.Argument(
+            metavar="[EFFECT]",
+            help="A shipped effect by name, or the path of a file; none with --back-to.",
+        ),
+    ] = None,
     decoder: DecoderName = None,
     present: PresentFile = None,
     extra: ExtraCvs = None,
+    back_to: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Instead of an effect: an earlier list, whose values are to be held again.",
+        ),
+    ] = None,
     output: Annotated[
         Path | None,
         typer.Option(
@@ -102,13 +96,94 @@ def plan(
             help="Before all else: write the list of CVs to read, to fill in for --present.",
         ),
     ] = None,
+    replace: Replace = False,
 ) -> None:
     """Plan the writing: fewest writes, in which order, what is seen after each, and the way back.
 
     A list of present values has the columns cv and value, and cv31 and cv32 for CVs on a page.
+    The list that --after writes names the restore list of this plan; a plan that starts from it
+    says in its own restore list that the earlier one leads further back.
+
+    A restore list is replaced only by one from the same present values, even with --replace.
     """
+    from fxstudio.decoder.values.lists import list_kind
+    from fxstudio.effect.files import find_effect
+
+    source = find_effect(effect) if effect else None
+    kept = {"--output": output, "--restore": restore, "--after": after}
+    _check_goal(source, back_to)
+    if after:
+        list_kind(after)
+    if blank:
+        _check_blank(blank, {"--present": present, "--back-to": back_to, **kept})
+    check_files(
+        [
+            ("EFFECT", source),
+            ("--decoder", description_file(decoder)),
+            ("--present", present),
+            ("--back-to", back_to),
+        ],
+        [*kept.items(), ("--to-read", blank)],
+        replace,
+        renewing(decoder, present),
+    )
+    asked = read_asked(decoder, present, extra)
+    goal = _read_effect(source, asked) if source else _read_list(back_to, asked)
+    if blank:
+        _write_blank(blank, goal, asked)
+    else:
+        _plan(goal, asked, kept)
+
+
+class _Goal(NamedTuple):
+    """What a plan leads to: an effect, or values of a list with those that it does not have."""
+
+    title: str
+    compiled: Compiled | None = None
+    values: Mapping[CvAddress, int] | None = None
+    missing: tuple[CvAddress, ...] = ()
+
+
+def _check_goal(effect: Path | None, back_to: Path | None) -> None:
+    if effect and back_to:
+        raise InputError(
+            "says already what the decoder is to hold", field="--back-to", given=str(back_to),
+            remedy="leave out the effect, or --back-to",
+        )  # fmt: skip
+    if not effect and not back_to:
+        raise InputError(
+            "which effect?", field="EFFECT", allowed="a name or a path, or --back-to FILE",
+            remedy="`fxstudio list` shows the shipped effects",
+        )  # fmt: skip
+
+
+def _read_effect(source: Path, asked: Asked) -> _Goal:
     from fxstudio.decoder.values.compile import compile_effect
-    from fxstudio.decoder.values.lists import list_kind, values_text
+    from fxstudio.effect.files import read_effect
+
+    effect = read_effect(source)
+    with naming(source):
+        return _Goal(effect.title, compile_effect(effect, asked.description))
+
+
+def _read_list(path: Path, asked: Asked) -> _Goal:
+    from fxstudio.decoder.values.lists import read_values
+    from fxstudio.decoder.writing.plan import held_before
+
+    held = asked.held
+    if held is None:
+        raise InputError(
+            "needs to know what the decoder holds now", field="--back-to", given=str(path),
+            remedy="add --present FILE: the list that --after wrote last, or one that was read",
+        )  # fmt: skip
+    earlier = read_values(path)
+    values = held_before(earlier, held, asked.description)
+    missing = (cv for cv, value in values.items() if cv not in earlier and value != held[cv])
+    return _Goal(f"Back to {_printable(path.name)}", values=values, missing=tuple(missing))
+
+
+def _plan(goal: _Goal, asked: Asked, files: Mapping[str, Path | None]) -> None:
+    """Make the plan, write its files and show it."""
     from fxstudio.decoder.writing.plan import plan as make_plan
     from fxstudio.export.plan_table import (
         ASSUMED,
@@ -121,35 +196,30 @@ def plan(
         restore_text,
     )
 
-    source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
-    with naming(source):
-        compiled = compile_effect(wanted, description)
-    if blank:
-        options = {"--present": present, "-o": output, "--restore": restore, "--after": after}
-        _write_blank(blank, compiled, description, extras, [n for n, p in options.items() if p])
-        return
-    made = make_plan(compiled, held, description, extras)
-    texts: list[tuple[str, Path | None, Callable[[], str], str]] = [
-        (
-            "--output", output,
-            lambda: plan_text(wanted.title, description.title, made, compiled.compromises),
+    description = asked.description
+    made = make_plan(goal.compiled or goal.values, asked.held, description, asked.extras)
+    notes = made.notes
+    if goal.missing:
+        named = ", ".join(map(str, goal.missing))
+        notes = (*notes, f"Not in the list to go back to, so set as delivered: {named}.")
+    made = replace(made, notes=notes, day=date.today(), earlier=asked.earlier)
+    compromises = goal.compiled.compromises if goal.compiled else ()
+    texts: dict[str, tuple[Callable[[], str], str]] = {
+        "--output": (
+            lambda: plan_text(goal.title, description.title, made, compromises),
             "the plan, to print and tick off",
         ),
-        (
-            "--restore", restore,
-            lambda: restore_text(wanted.title, description.title, made),
+        "--restore": (
+            lambda: restore_text(goal.title, description.title, made),
             "the restore list, to keep with the model",
         ),
-        (
-            "--after", after,
-            lambda: values_text(_holds(held, made.steps), list_kind(after)),
+        "--after": (
+            lambda: _after_text(made, files),
             "what the decoder holds once all of it is written",
         ),
-    ]  # fmt: skip
-    wished = [(option, path, text(), what) for option, path, text, what in texts if path]
-    outputs = [(option, path) for option, path, *_ in wished]
-    check_apart([("EFFECT", source), ("--present", present), *outputs])
-    _write_together({path: text for _, path, text, _ in wished})
+    }
+    wished = {path: texts[option] for option, path in files.items() if path}
+    _write_together({path: text() for path, (text, _) in wished.items()})
     if made.steps:
         _show_cautions(*WRITING)
     for note in made.notes:
@@ -160,70 +230,59 @@ def plan(
         for line in held_lines(values):
             console.say(f"  {line}")
     if made.steps:
-        _show_steps(f"{wanted.title}, on {description.title}: write in this order", made.steps)
+        _show_steps(f"{goal.title}, on {description.title}: write in this order", made.steps)
         _show_steps(restore_heading(made), made.restore)
         if made.restores_assumed:
             console.label("note", f" {ASSUMED}", "yellow")
         _show_cautions("after writing")
     else:
         console.say(nothing_words(made))
-    console.show_compromises(compiled)
-    for _, path, _, what in wished:
+    if goal.compiled:
+        console.show_compromises(goal.compiled)
+    for path, (_, what) in wished.items():
         console.label(path, f": {what}")
 
 
-def _write_blank(
-    path: Path, compiled: Compiled, description: Description, extras: list[Extra], others: list[str]
-) -> None:
-    """The list of CVs to read; it is no plan, so options of a plan are refused."""
+def _check_blank(path: Path, others: Mapping[str, Path | None]) -> None:
+    """Raise InputError with options of a plan: the list of CVs to read comes before it."""
+    if given := [option for option, other in others.items() if other]:
+        raise InputError(
+            "comes before a plan", field="--to-read", given=str(path),
+            remedy=f"leave out {' and '.join(given)}, and plan once the list is filled in",
+        )  # fmt: skip
+    check_kind("--to-read", path, ".csv")  # the other kind of list can have no blanks
+
+
+def _write_blank(path: Path, goal: _Goal, asked: Asked) -> None:
     from fxstudio.dcc.cv import PAGE_CVS
     from fxstudio.decoder.values.lists import blank_text
     from fxstudio.decoder.writing.plan import to_read
 
-    if others:
-        raise InputError(
-            "comes before a plan", field="--to-read", given=str(path),
-            remedy=f"leave out {' and '.join(others)}, and plan once the list is filled in",
-        )  # fmt: skip
-    check_kind("--to-read", path, ".csv")  # the other kind of list can have no blanks
-    refuse_to_replace(path, "--to-read")
-    cvs = to_read(compiled, description, extras)
+    cvs = to_read(goal.compiled, asked.description, asked.extras)
     pages = {cv: "read it before you select a page" for cv in cvs if cv.number in PAGE_CVS}
     write_text(path, blank_text(cvs, pages))
     console.label(path, f": {len(cvs)} CVs to read; fill in the column 'value', then plan with")
     console.say(f"  --present {path}")
 
 
-class Asked(NamedTuple):
-    """What is wanted, on which decoder, and what that holds now."""
+def _after_text(made: Plan, files: Mapping[str, Path | None]) -> str:
+    """What the decoder holds after the steps, as far as it is known, and what undoes them."""
+    from fxstudio.decoder.values.lists import list_kind, set_back_by, values_text
 
-    source: Path
-    effect: Effect
-    description: Description
-    held: dict[CvAddress, int] | None
-    extras: list[Extra]
-
-
-def read_asked(
-    effect: str, decoder: str | None, present: Path | None, extra: list[str] | None
-) -> Asked:
-    """What the options of a plan name; raises ReadError or InputError."""
-    from fxstudio.decoder.values.lists import read_values
-    from fxstudio.effect.files import find_effect, read_effect
-
-    source = find_effect(effect)
-    return Asked(
-        source,
-        read_effect(source),
-        description_for(decoder),
-        read_values(present) if present else None,
-        [parse_extra(text) for text in extra or ()],
-    )
+    values = {**(made.present or {}), **{step.cv: step.value for step in made.steps}}
+    undone_by = files["--restore"] or files["--output"]
+    if not made.steps:
+        restore_list, noted = made.earlier, values
+    else:
+        restore_list = f"{_printable(undone_by.name)} of {made.day}" if undone_by else ""
+        noted = {step.cv for step in made.steps}
+    notes = {cv: set_back_by(restore_list) for cv in noted} if restore_list else {}
+    return values_text(values, list_kind(files["--after"]), notes)
 
 
-def _holds(held: dict[CvAddress, int] | None, steps: Iterable[Step]) -> dict[CvAddress, int]:
-    """What the decoder holds after the steps, as far as it is known."""
-    return {**(held or {}), **{step.cv: step.value for step in steps}}
+def _printable(name: str) -> str:
+    """The name of a file without what no text can hold."""
+    return "".join(letter if letter.isprintable() else "?" for letter in name)
 
 
 def _write_together(texts: Mapping[Path, str]) -> None:
@@ -235,27 +294,6 @@ def _write_together(texts: Mapping[Path, str]) -> None:
             file = files.enter_context(replacing(path))
             file.write(text.encode())
             file.flush()  # a full disk is told here, before any file is replaced
-
-
-def parse_extra(text: str) -> Extra:
-    """The CV to write in a text like `3=20:starts more gently`; raises InputError."""
-    from fxstudio.dcc.cv import CvAddress
-    from fxstudio.decoder.writing.extras import Extra, check_writable
-
-    found = EXTRA.fullmatch(text.strip())
-    if not found:
-        raise InputError(
-            "is not a CV, its value and a note", field="--extra", given=text,
-            allowed="CV=VALUE:note, or CV/CV31/CV32=VALUE:note on a page, in whole numbers",
-            remedy='write it like "3=20:starts more gently"',
-        )  # fmt: skip
-    number, cv31, cv32, value, note = found.groups()
-    page = (int(cv31), int(cv32)) if cv31 else None
-    note = " ".join("".join(c if c.isprintable() else " " for c in note or "").split())
-    extra = Extra(CvAddress(int(number), page), int(value), note or "as you asked")
-    with naming("--extra"):
-        check_writable(extra.cv, extra.value)
-    return extra
 
 
 def _show_cautions(*steps: str) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -38,6 +40,8 @@ def bench_sheet(
     solder: Solder | None = None,
     with_film: bool = True,
     on_frame: Callable[[int, int], None] | None = None,
+    day: date | None = None,
+    earlier: str = "",
 ) -> str:
     """The bench sheet for `effect` on a decoder, as HTML.
 
@@ -48,12 +52,13 @@ def bench_sheet(
     solder : track voltage, current and resistors
     with_film : whether the GIF is in it, for the screen
     on_frame : called with (frames done, frames in all) while it is filmed
+    day, earlier : what the restore list says of itself; see `Plan`
 
     Raises InputError for anything that cannot be used. A film that flashes too much is left out,
     and the sheet says so.
     """
     compiled = compile_effect(effect, description)
-    made = plan(compiled, present, description, extra)
+    made = replace(plan(compiled, present, description, extra), day=day, earlier=earlier)
     seen = compiled.seen
     soldered = wiring(effect, description, solder)
     shown, said = _film(seen, on_frame) if with_film else (None, "")

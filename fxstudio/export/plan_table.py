@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import html
+import re
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 
 from fxstudio.cautions import CAUTIONS, for_steps
@@ -49,9 +51,45 @@ def restore_heading(plan: Plan) -> str:
     return RESTORE_ASSUMED if plan.restores_assumed else RESTORE
 
 
-def restore_notes(plan: Plan) -> list[str]:
-    """What to know of the values in the restore list, on paper."""
-    return [f"{ASSUMED} Put it in the blank."] if plan.restores_assumed else []
+def restore_notes(decoder: str, plan: Plan) -> list[str]:
+    """What to know of the restore list and its values, on paper."""
+    assumed = [f"{ASSUMED} Put it in the blank."] if plan.restores_assumed else []
+    return [*_history(plan), *assumed, origin(decoder, plan.present)]
+
+
+def _history(plan: Plan) -> Iterator[str]:
+    if plan.day:
+        yield f"Made on {plan.day.isoformat()}."
+    if plan.earlier:
+        yield (
+            "It leads back to what the decoder held after an earlier plan. The restore list of "
+            f"that plan, {plan.earlier}, leads further back: keep both."
+        )
+
+
+def origin(decoder: str, present: Mapping[CvAddress, int] | None) -> str:
+    """The sentence by which a restore list says which present values it was made from."""
+    if present is None:
+        return f"Made from no present values: {decoder} as delivered."
+    held = sorted(present.items(), key=lambda entry: entry[0].order)
+    return f"Made from these present values of {decoder}: {'; '.join(held_lines(held))}."
+
+
+def holds_restore_list(text: str) -> bool:
+    """Whether a file, a text or a sheet, has a restore list in it."""
+    return re.search(r"^ *(<h2>)?Restore list: ", text, re.MULTILINE) is not None
+
+
+def made_from(text: str, decoder: str, present: Mapping[CvAddress, int] | None) -> bool:
+    """Whether the restore list in a file was made from these present values."""
+    if text.lower().startswith("<!doctype html"):
+        text = html.unescape(re.sub("<[^>]*>", " ", text))
+    return _joined(origin(decoder, present)) in _joined(text)
+
+
+def _joined(text: str) -> str:
+    """Text without any space: lines may be broken anywhere, at a hyphen too."""
+    return "".join(text.split())
 
 
 def held_lines(values: Iterable[tuple[CvAddress, int]]) -> list[str]:
@@ -100,7 +138,8 @@ def _lines(title: str, decoder: str, plan: Plan, compromises: list[Compromise]) 
         yield from _bullets("Afterwards", CAUTIONS["after writing"])
     yield from _bullets("What the decoder cannot do", map(str, compromises))
     if plan.steps:
-        yield from step_lines(restore_heading(plan), plan.restore, restore_notes(plan))
+        notes = restore_notes(decoder, plan)
+        yield from step_lines(restore_heading(plan), plan.restore, notes)
 
 
 def restore_text(title: str, decoder: str, plan: Plan) -> str:
@@ -109,9 +148,11 @@ def restore_text(title: str, decoder: str, plan: Plan) -> str:
     if plan.steps:
         lines += _bullets("Before you write", for_steps("restoring", "before writing"))
         lines += _bullets("On the main", CAUTIONS["writing on the main"])
-        lines += step_lines("Write, in this order", plan.restore, restore_notes(plan))
+        notes = restore_notes(decoder, plan)
+        lines += step_lines("Write, in this order", plan.restore, notes)
     else:
-        lines += ["Nothing was to be written, so there is nothing to restore."]
+        lines += ["Nothing was to be written, so there is nothing to restore.", ""]
+        lines += _bullets("Take note", restore_notes(decoder, plan))
     return "\n".join(lines) + "\n"
 
 

@@ -82,7 +82,7 @@ def sheet_html(sheet: Sheet) -> str:
         standing=STANDING,
         kept=(KEPT, held_lines(sheet.plan.kept)),
         unread=(UNREAD, held_lines(sheet.plan.unread)),
-        restore_notes=restore_notes(sheet.plan),
+        restore_notes=restore_notes(sheet.decoder, sheet.plan),
         nothing_to_write=nothing_words(sheet.plan),
         version=__version__,
     )

@@ -44,6 +44,7 @@ class FileSheet:
         self.take, self.close, self.rebuild, self.then = take, close, rebuild, then
         self.shipped, self.saving, self.note = dict(shipped or {}), saving, note
         self.problem = ""
+        self._told = False
 
     # What is in the list
 
@@ -66,11 +67,16 @@ class FileSheet:
         """The path typed or chosen; None if there is no name yet, or none that a file can have."""
         return typed_path(self.folder, self.name, self.suffix if self.saving else "")
 
+    @property
+    def replaces(self) -> bool:
+        """Whether a file that is there would be replaced."""
+        return self.saving and self.path is not None and there(self.path, Path.is_file)
+
     # The sheet
 
     def build(self, look: Look) -> Part:
         """Folder, list, name, buttons."""
-        replaces = self.saving and self.path is not None and there(self.path, Path.is_file)
+        replaces = self._told = self.replaces
         rows = self.rows()
         words = self.problem or (
             f"{self.path.name} is there already and will be replaced." if replaces else self.note
@@ -121,7 +127,8 @@ class FileSheet:
             self.rebuild()
         else:
             self._mark(row)
-            self.accept()
+            if not self.replaces:  # only the button that says so replaces a file
+                self.accept()
 
     def _typed(self, text: str) -> None:
         self.name, self.problem = text, ""
@@ -134,6 +141,8 @@ class FileSheet:
             return
         if there(path, Path.is_dir):
             self.folder, self.name = path, ""
+            self.rebuild()
+        elif self.replaces and not self._told:  # it came to be there meanwhile
             self.rebuild()
         elif problem := self.take(path):
             self.problem = problem

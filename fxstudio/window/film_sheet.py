@@ -47,6 +47,7 @@ class FilmSheet:
         self.studio, self.close, self.rebuild, self.film = studio, close, rebuild, film
         self.size, self.rate, self.length = "480x320", "25", "6"
         self.name = free_path(studio.folder, studio.stem, ".gif").name
+        self._told = False
 
     @property
     def path(self) -> Path | None:
@@ -63,7 +64,7 @@ class FilmSheet:
             else "the present travel, speed and keys all along"
         )
         path = self.path
-        replaces = path is not None and there(path)
+        replaces = self._told = path is not None and there(path)
         if path is None:
             where = [Text(look, NO_NAME, "warning")]
         else:
@@ -113,6 +114,9 @@ class FilmSheet:
         """Begin to film and give the window back."""
         studio, path = self.studio, self.path
         if path is None:
+            return
+        if there(path) and not self._told:  # it came to be there meanwhile
+            self.rebuild()
             return
         width, height = map(int, self.size.split("x"))
         shot = replace(Shot(), width=width, height=height, fps=float(self.rate))

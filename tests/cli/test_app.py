@@ -169,7 +169,7 @@ WRONG = {
     "one of several": (["film", "banked_fire", "nosuch", "--into", "out"], "there is no effect"),
     "two of one name": (
         ["film", "banked_fire", EFFECTS / "banked_fire.toml", "--into", "out"],
-        "would be filmed over that of",
+        "would be written twice",
     ),
     "check": (["check", "nosuch"], "there is no effect"),
     "many into one": (["film", "--all", "-o", "x.gif"], "one file cannot take several films"),

@@ -262,7 +262,7 @@ WRONG = {
     "unknown present value": ([*PLAN, "--extra", "3=5:x"], "so it could not be restored"),
     "the effect's own CV": ([*PLAN, "--extra", "143=5:x"], "is set by the effect already"),
     "a code without meaning": (["read", "code.csv", *READ], "means nothing"),
-    "not replaced": (["read", "ok.csv", *READ, "--save", "mine.toml"], "is not replaced"),
+    "not replaced": (["read", "ok.csv", *READ, "--save", "mine.toml"], "is there already"),
     "list of another kind": ([*PLAN, "--after", "now.txt"], "is neither .toml nor .csv"),
     "to read, not csv": ([*PLAN, "--to-read", "now.toml"], "is not the name of a CSV file"),
     "to read and plan": (

@@ -173,6 +173,14 @@ def test_a_film_is_not_replaced_in_silence(driver, tmp_path):
     assert (tmp_path / "banked_fire.gif").read_bytes() == b"mine"
 
 
+def test_a_file_that_came_to_be_there_meanwhile_is_not_filmed_over(driver, tmp_path):
+    driver.click("film")
+    (tmp_path / "banked_fire.gif").write_bytes(b"mine")
+    driver.click("film start")
+    assert driver.studio.job is None
+    assert driver.widget("film start").text == "Film and replace"
+
+
 def test_the_film_shows_what_the_decoder_does_with_the_present_keys(driver, monkeypatch):
     filmed = {}
     monkeypatch.setattr(

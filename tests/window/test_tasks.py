@@ -333,6 +333,25 @@ def test_a_new_effect_asks_for_a_name_and_offers_no_overwriting_in_silence(drive
     assert not driver.studio.document.unsaved
 
 
+def test_choosing_a_file_in_the_list_does_not_replace_it(driver, path):
+    driver.ctrl(pygame.K_s)
+    files = driver.widget("files")
+    files.choose(str(path))
+    assert path.read_text() == FIRE
+    assert driver.widget("file take").text == "Replace it"
+    driver.click("file take")
+    assert read_effect(path) == driver.studio.effect
+
+
+def test_a_file_that_came_to_be_there_meanwhile_is_asked_about(driver, tmp_path):
+    driver.ctrl(pygame.K_s)
+    target = tmp_path / driver.widget("file name").draft
+    target.write_text(FIRE)
+    driver.click("file take")
+    assert target.read_text() == FIRE
+    assert driver.widget("file take").text == "Replace it"
+
+
 def test_an_effect_that_came_with_it_is_saved_as_ones_own(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     driver = Driver("banked_fire")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Annotated, Any, Final
@@ -31,7 +32,7 @@ class Row(BaseModel):
         None, description="Contents of CV31 and CV32 that select it, for CVs 257 to 512."
     )
     value: Byte = Field(..., description="What it holds.")
-    note: str = Field("", max_length=200, description="What it says, for people.")
+    note: str = Field("", max_length=300, description="What it says, for people.")
 
     @property
     def address(self) -> CvAddress:
@@ -53,6 +54,9 @@ class Listed(BaseModel):
 COLUMNS: Final = {"cv": True, "value": True, "cv31": False, "cv32": False, "note": False}
 """Columns of a CSV file and whether each must be there; cv31 and cv32 are the page."""
 
+SET_BACK: Final = re.compile(r"(?P<list>.+ of (?P<day>\d{4}-\d\d-\d\d)) sets it back")
+"""A note as `set_back_by` writes it."""
+
 SEPARATORS: Final = ",;\t"
 """What may stand between the columns; spreadsheets of many countries write semicolons."""
 
@@ -70,13 +74,30 @@ def list_kind(path: Path) -> str:
 
 def read_values(path: Path) -> dict[CvAddress, int]:
     """The values in a TOML or CSV file, in its order; raises ReadError or InputError."""
-    kind = list_kind(path)
-    if kind == ".toml":
-        rows = {f"values.{i}": row for i, row in enumerate(_from_toml(path).values)}
-    else:
-        rows = _from_csv(path)
     with naming(path):
-        return _once_each(rows)
+        return _once_each(_rows(path))
+
+
+def set_back_by(restore_list: str) -> str:
+    """The note beside a value that was written: which restore list, `NAME of DAY`, undoes it."""
+    return f"{restore_list} sets it back"
+
+
+def last_restore_list(path: Path) -> str:
+    """The restore list that the notes in a file name, as `back.txt of 2026-01-31`, or "".
+
+    If a person has joined lists and there are several, the one of the latest day. Raises as
+    `read_values` does.
+    """
+    notes = (SET_BACK.fullmatch(row.note) for row in _rows(path).values())
+    found = {note["day"]: note["list"] for note in notes if note}
+    return found[max(found)] if found else ""
+
+
+def _rows(path: Path) -> dict[str, Row]:
+    if list_kind(path) == ".toml":
+        return {f"values.{i}": row for i, row in enumerate(_from_toml(path).values)}
+    return _from_csv(path)
 
 
 def values_text(

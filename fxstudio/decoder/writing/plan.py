@@ -51,7 +51,7 @@ def plan(
     Parameters
     ----------
     wanted : a compiled effect: only bits of its own lamps are changed, and only where that
-        shows; or values to be held exactly
+        shows; or values to be held exactly, such as those of `held_before`
     present : what the decoder holds; a CV that is missing is as delivered; CV31 and CV32 may
         be among them. None: all as delivered
     description : the decoder
@@ -72,7 +72,8 @@ def plan(
     else:
         like, target = None, dict(wanted)
         for cv, value in target.items():
-            check_writable(cv, value)
+            if held.get(cv) != value:
+                check_writable(cv, value)
     check_extras(extra, target)
     target |= {entry.cv: entry.value for entry in extra}
     changes = _changes(target, held)
@@ -85,7 +86,20 @@ def plan(
     kept = tuple((cv, held[cv]) for cv in unchanged if cv in (present or {}))
     unread = tuple((cv, held[cv]) for cv in unchanged if cv not in (present or {}))
     notes = tuple(_notes(present, first_page, steps, unread, description))
-    return Plan(steps, back, notes, kept, unread)
+    return Plan(steps, back, notes, kept, unread, present)
+
+
+def held_before(
+    earlier: Mapping[CvAddress, int], present: Mapping[CvAddress, int], description: Description
+) -> dict[CvAddress, int]:
+    """What a decoder is to hold so that it is as an earlier list says: the target of a plan.
+
+    What the earlier list leaves out is as delivered, as in every list. The index page is none
+    of it: a plan selects pages as it needs them, and its restore list sets them back.
+    """
+    delivered = {cv: description.works[cv] for cv in present if cv in description.works}
+    target = {**delivered, **earlier}
+    return {cv: value for cv, value in target.items() if cv.number not in PAGE_CVS}
 
 
 def to_read(

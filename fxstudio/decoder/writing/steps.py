@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from fxstudio.dcc.cv import CvAddress
 
@@ -46,6 +48,9 @@ class Plan:
     notes : what was taken for granted
     kept : CVs that need no write, as the present values say so, with what they hold
     unread : CVs that need no write if they are as delivered, with what they then hold
+    present : the values it starts from, as they were given; None: as delivered
+    day : when it was made, if that is to be said
+    earlier : the restore list that leads further back, `back.txt of 2026-01-31`, if one is known
     """
 
     steps: tuple[Step, ...]
@@ -53,6 +58,9 @@ class Plan:
     notes: tuple[str, ...] = ()
     kept: tuple[tuple[CvAddress, int], ...] = ()
     unread: tuple[tuple[CvAddress, int], ...] = ()
+    present: Mapping[CvAddress, int] | None = None
+    day: date | None = None
+    earlier: str = ""
 
     @property
     def restores_assumed(self) -> bool:
