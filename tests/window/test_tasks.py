@@ -439,7 +439,7 @@ def test_the_decoder_says_what_it_will_do(opened):
     for number, entry in enumerate(compiled.compromises):
         note = opened.widget(f"compromise {number}")
         assert entry.what in note.title.lower()
-        assert entry.remedy in "".join(note.texts)
+        assert entry.why in "".join(note.texts).lower()
     at = next(n for n, entry in enumerate(compiled.compromises) if entry.lamp == "flames")
     assert studio.selected == "bed"
     opened.click(f"compromise {at}")
@@ -619,3 +619,23 @@ def test_the_line_below_tells_what_a_control_is_for(opened):
     assert opened.app.status_line == opened.widget("save").help
     at("calm")
     assert opened.app.status_line == opened.widget("calm").help
+
+
+def test_a_button_takes_what_the_decoder_can_do_and_undo_gives_it_back(opened):
+    """The words in the window speak of no field of a file."""
+    studio = opened.studio
+    studio.use_decoder("withybank_glim")
+    opened.frame()
+    wish, before = studio.effect, studio.compiled.compromises
+    at = next(n for n, told in enumerate(before) if told.what == "lowest brightness")
+    button = opened.widget(f"accept {at}")
+    assert button.text == f"Set lowest brightness to {before[at].seen}"
+    assert "in the effect" not in opened.texts()
+    assert "lowest =" not in opened.texts()
+    opened.tab_to(f"accept {at}")
+    opened.key(pygame.K_RETURN)
+    assert studio.effect.lamps["flames"].pattern.lowest == before[at].change.value
+    left = {told.what for told in studio.compiled.compromises}
+    assert left == {told.what for told in before} - {"lowest brightness"}
+    opened.ctrl(pygame.K_z)
+    assert studio.effect == wish

@@ -145,7 +145,8 @@ def test_the_window_is_resized_by_its_user(display, tmp_path):
 
 
 HOLD = """
-from fxstudio.window import app, clipboard
+from fxstudio.window import app
+from fxstudio.window.toolkit import clipboard
 import pygame, time
 app.open_window((200, 200))
 pygame.event.get()
@@ -158,7 +159,8 @@ while time.monotonic() < end:
 """
 
 READ = """
-from fxstudio.window import app, clipboard
+from fxstudio.window import app
+from fxstudio.window.toolkit import clipboard
 import pygame
 app.open_window((200, 200))
 pygame.event.get()
