@@ -13,7 +13,6 @@ from fxstudio.window.toolkit.clipboard import copy, paste
 from fxstudio.window.toolkit.theme import RGB, Look
 from fxstudio.window.toolkit.widget import Widget, frame, with_ctrl
 
-
 SECOND_CLICK_MS = 400
 """Longest time from one click to the next that belongs to it; common practice."""
 
@@ -81,7 +80,9 @@ class Entry(Widget):
         surface.blit(drawn, (inside.left - shift, inside.centery - drawn.get_height() // 2))
         surface.set_clip(old)
         if focused:
-            bar = Rect(inside.left + before - shift, inside.centery - high // 2, self.look.edge, high)
+            bar = Rect(
+                inside.left + before - shift, inside.centery - high // 2, self.look.edge, high
+            )
             pygame.draw.rect(surface, RGB["focus"], bar)
 
     def handle(self, event: Event) -> bool:
