@@ -201,7 +201,7 @@ def _colour(look: Look, studio: Studio, colour: Colour, open_list: OpenList) -> 
 
     name = name_of(colour)
     own = {} if name in NAMED else {name: colour}
-    colours = own | {each: Colour(**dict([given])) for each, given in NAMED.items()}
+    colours = own | {each: Colour(**{how: number}) for each, (how, number) in NAMED.items()}
     names = Picker(
         look, "colour name", {each: capitalised(each) for each in colours}, name, take, open_list,
         "The colour by the name that LEDs are sold under.",
@@ -221,20 +221,15 @@ def _colour(look: Look, studio: Studio, colour: Colour, open_list: OpenList) -> 
         )  # fmt: skip
     else:
         exact = Hues(
-            look,
-            "colour hex",
-            value,
-            choose,
+            look, "colour hex", value, choose,
             "Drag, or use the arrow keys: the hue from side to side, paler towards the top.",
-        )
-    typed = Entry(
-        look, "colour typed", str(colour), take, help=f"Type {TYPED}.", longest=30
-    )  # fmt: skip
+        )  # fmt: skip
+    typed = Entry(look, "colour typed", str(colour), take, help=f"Type {TYPED}.", longest=30)
     return [
         labelled(look, "colour", names),
         labelled(look, "exact colour", ways),
         labelled(look, "", exact),
-        labelled(look, "typed", typed),
+        labelled(look, "or type it", typed),
     ]
 
 

@@ -176,9 +176,8 @@ def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iter
             why = "this decoder needs a key for every output: leave that key on"
         else:
             why = f"one of the keys that reach output {asked.output}: {', '.join(reach)}"
-        words = key_words(seen.key)
-        change = Change(name, ("key",), seen.key, "key", words)
-        yield Compromise(name, "key", key_words(asked.key), words, why, change)
+        change = Change(name, ("key",), seen.key, "key", seen.key)
+        yield Compromise(name, "key", key_words(asked.key), key_words(seen.key), why, change)
     if asked.travel != seen.travel:
         words = TRAVEL_WORDS[seen.travel]
         if "F0" in reach and asked.key != "F0":

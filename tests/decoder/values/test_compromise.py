@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from decoders import CARROW, GLIM, TOLLEY, effect
+from decoders import CARROW, GLIM, TOLLEY, UNGATED, effect
 
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.editing.edits import set_field
@@ -39,3 +39,20 @@ def test_without_a_free_output_nothing_is_proposed():
     told = next(each for each in compile_effect(full, GLIM).compromises if each.what == "output")
     assert told.change is None
     assert "put the lamp on one of these" in str(told)
+
+
+@pytest.mark.parametrize(
+    ("decoder", "lamp", "words"),
+    [
+        (CARROW, {"output": 6, "key": "F2"}, "Set key to always"),
+        (CARROW, {"output": 1, "key": "F0"}, "Set travel to forward only"),
+        (GLIM, {"output": 3, "key": "F1", "pattern": {"kind": "filament"}},
+         "Set pattern to steady at 100 %"),
+        (GLIM, {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.4}},
+         "Set brightness to 34.9 %"),
+        (UNGATED, {"output": 4, "key": "F2", "travel": "reverse"}, "Set key to F0"),
+    ],
+)  # fmt: skip
+def test_in_words_no_field_of_a_file_is_named(decoder, lamp, words):
+    (told,) = compile_effect(effect(x=lamp), decoder).compromises
+    assert told.change.in_words == words
