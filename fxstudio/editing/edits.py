@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from fxstudio.dcc.function_map import keys_reaching
+from fxstudio.decoder.description.model import Description
 from fxstudio.documents import parse
 from fxstudio.editing.fields import whole_numbers
 from fxstudio.effect.model import Effect, Lamp
@@ -92,24 +94,19 @@ def rename_lamp(effect: Effect, old: str, new: str) -> Effect:
     return _checked(data)
 
 
-def add_lamp(effect: Effect) -> tuple[Effect, str]:
-    """`effect` with one lamp more, on the next free output, and the lamp's name."""
+def add_lamp(effect: Effect, decoder: Description | None = None) -> tuple[Effect, str]:
+    """`effect` with one lamp more, on the next free output, and the lamp's name.
+
+    With a decoder the output is one of its own while one is free, and the key one that the
+    output can have.
+    """
     places = SCENES[effect.scene].places
     taken = {effect.place(name) for name in effect.lamps}
     place = next((place for place in places if place not in taken), next(iter(places)))
     names = [place, *(f"{place} {number}" for number in range(2, 40))]
     name = next(name for name in names if name not in effect.lamps)
-    outputs = {lamp.output for lamp in effect.lamps.values()}
-    every = whole_numbers(Lamp.model_fields["output"])
-    free = [number for number in every if number not in outputs]
-    if not free:
-        raise InputError(
-            f"every output from {every[0]} to {every[-1]} has a lamp", remedy="remove a lamp first"
-        )
-    wanted = next((number for number in free if number > max(outputs)), free[0])
     lamp: dict[str, Any] = {
-        "output": wanted,
-        "key": effect.keys[0] if effect.keys else "F0",
+        **_free_output(effect, decoder),
         "colour": {"temperature_k": 2700.0},
         "pattern": {"kind": "steady", "level": 0.5},
     }
@@ -118,6 +115,29 @@ def add_lamp(effect: Effect) -> tuple[Effect, str]:
     data = effect.model_dump(exclude_unset=True)
     data["lamps"][name] = lamp
     return _checked(data), name
+
+
+def _free_output(effect: Effect, decoder: Description | None) -> dict[str, Any]:
+    """A free output with a key and a travel that it can have."""
+    outputs = {lamp.output for lamp in effect.lamps.values()}
+    every = whole_numbers(Lamp.model_fields["output"])
+    own = decoder.index if decoder else every
+    free = [number for number in own if number not in outputs]
+    free = free or [number for number in every if number not in outputs]
+    if not free:
+        raise InputError(
+            f"every output from {every[0]} to {every[-1]} has a lamp", remedy="remove a lamp first"
+        )
+    number = next((number for number in free if number > max(outputs)), free[0])
+    keys = [*effect.keys, "F0"]
+    if decoder is None or number not in decoder.index:
+        return {"output": number, "key": keys[0]}
+    delivered = decoder.outputs[decoder.index[number]]
+    reach = keys_reaching(decoder.map_rows, number)
+    if key := next((key for key in keys if key in reach), None):
+        return {"output": number, "key": key}
+    fixed = {} if decoder.map_rows else {"travel": delivered.travel}
+    return {"output": number, "key": delivered.key, **fixed}
 
 
 def remove_lamp(effect: Effect, name: str) -> Effect:

@@ -204,7 +204,7 @@ class Studio:
         """Add a lamp and select it."""
 
         def change() -> None:
-            effect, name = edits.add_lamp(self.effect)
+            effect, name = edits.add_lamp(self.effect, self.description)
             self.selected = name
             self.take(effect)
 

@@ -16,10 +16,12 @@ from fxstudio.film.take import FlashError
 from fxstudio.window.file_sheet import FileSheet
 from fxstudio.window.film_sheet import FilmSheet
 from fxstudio.window.page import Page
-from fxstudio.window.sheets import Answer, Options, Question, flash_words, keys_text
+from fxstudio.window.sheets import Answer, Options, Question, flash_words, shortcuts_text
+from fxstudio.window.toolkit.form import brightness_key
 from fxstudio.window.toolkit.lists import Picker
 from fxstudio.window.toolkit.theme import PERCENTS
 from fxstudio.window.toolkit.widget import with_ctrl
+from fxstudio.window.views import lane_key
 
 CALM_THE_WISH = (
     "For a calmer film, make the effect itself calmer, by hand or with `fxstudio calm`, and see "
@@ -53,6 +55,7 @@ class Actions:
             pygame.K_z: self.studio.redo if shift else self.studio.undo,
             pygame.K_y: self.studio.redo,
             pygame.K_q: self.quit,
+            pygame.K_l: self.go_to_lane,
             pygame.K_p: lambda: self.studio.pause(not self.studio.playback.paused),
             pygame.K_PLUS: lambda: self.text_size(1),
             pygame.K_EQUALS: lambda: self.text_size(1),
@@ -83,6 +86,16 @@ class Actions:
             self.studio.select(lamp)
         self.rebuild()
         self.page.focus_on(self.page.find("lamp" if lamp else "rate"))
+
+    def go_to_lane(self) -> None:
+        """Go to the lane of the selected lamp."""
+        self.page.focus_on(self.page.find(lane_key(self.studio.selected)))
+
+    def go_to_brightness(self, lamp: str) -> None:
+        """Select a lamp and go to its brightness."""
+        self.studio.select(lamp)
+        self.rebuild()
+        self.page.focus_on(self.page.find(brightness_key(self.studio.lamp.pattern)))
 
     def ask(self, title: str, text: str, *answers: Answer, escape: int = -1) -> None:
         """Ask something."""
@@ -246,6 +259,6 @@ class Actions:
         if self.studio.job is None:
             take_still(self.studio)
 
-    def show_keys(self) -> None:
-        """Show the keys."""
-        self.ask("Keys", keys_text(), Answer("Back", lambda: None))
+    def show_shortcuts(self) -> None:
+        """Show the shortcuts of the keyboard."""
+        self.ask("Shortcuts", shortcuts_text(), Answer("Back", lambda: None))

@@ -62,7 +62,7 @@ class App:
         self.surface = open_window(size)
         self.page = Page(self.build)
         self.actions = Actions(studio, self.page, self.stop)
-        self.stage = Stage(studio, self.actions.ask_about_flashing)
+        self.stage = Stage(studio, self.actions.ask_about_flashing, self.actions.go_to_brightness)
         self.running = True
         self.minimised = False
         self._built_for: tuple | None = None

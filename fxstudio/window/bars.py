@@ -31,8 +31,9 @@ def toolbar(look: Look, studio: Studio, actions: Actions) -> Part:
         ("redo", "Redo", studio.redo, document.can_redo, "Make the change again."),
         ("film", "Film", actions.film, free, "Film the present view as a GIF that loops."),
         ("still", "Still", actions.still, free, "Take a still picture of the present view."),
-        ("keys", "Keys", actions.show_keys, True, "Which keys of the keyboard do what."),
-    )
+        ("shortcuts", "Shortcuts", actions.show_shortcuts, True,
+         "What can be done with the keyboard alone."),
+    )  # fmt: skip
 
     def set_size(percent: str) -> None:
         studio.text_percent = int(percent)

@@ -10,7 +10,7 @@ from fxstudio.window.toolkit.buttons import Button, Switch
 from fxstudio.window.toolkit.clipboard import copy
 from fxstudio.window.toolkit.form import capitalised, heading, labelled
 from fxstudio.window.toolkit.frames import Panel
-from fxstudio.window.toolkit.layout import Column, Part
+from fxstudio.window.toolkit.layout import Column, Flow, Part
 from fxstudio.window.toolkit.lists import Picker
 from fxstudio.window.toolkit.notes import Note, Table
 from fxstudio.window.toolkit.theme import Look
@@ -74,23 +74,30 @@ def _compromises(look: Look, studio: Studio, actions: Actions) -> list[Part]:
     found = studio.compiled.compromises
     if not found:
         return [Text(look, "This decoder does what you wish, to within half a percent.")]
-    return [
-        Text(look, f"{studio.compromise_count}: what you wish and what will be seen"),
-        *(
-            Note(
-                look,
-                f"compromise {number}",
-                f"{entry.lamp}: {entry.what}" if entry.lamp else capitalised(entry.what),
-                [
-                    f"{capitalised(entry.asked)} asked, {entry.seen} will be seen.",
-                    f"Do: {entry.remedy}.",
-                ],
-                lambda lamp=entry.lamp: actions.go_to(lamp),
-                "Go to the lamp." if entry.lamp else "Go to the shared rate.",
-            )
-            for number, entry in enumerate(found)
-        ),
+    rows: list[Part] = [
+        Text(look, f"{studio.compromise_count}: what you wish and what will be seen")
     ]
+    for number, entry in enumerate(found):
+        note = Note(
+            look,
+            f"compromise {number}",
+            f"{entry.lamp}: {entry.what}" if entry.lamp else capitalised(entry.what),
+            [
+                f"{capitalised(entry.asked)} asked, {entry.seen} will be seen.",
+                f"{capitalised(entry.why)}.",
+            ],
+            lambda lamp=entry.lamp: actions.go_to(lamp),
+            "Go to the lamp." if entry.lamp else "Go to the shared rate.",
+        )
+        rows.append(note)
+        if change := entry.change:
+            accept = Button(
+                look, f"accept {number}", change.in_words,
+                lambda change=change: studio.set(change.path, change.value),
+                help="Change the effect so that you wish for what can be had. Undo takes it back.",
+            )  # fmt: skip
+            rows.append(Flow([accept]))
+    return rows
 
 
 def values_panel(look: Look, studio: Studio) -> Part | None:

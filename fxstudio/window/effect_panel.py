@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from fxstudio.colour import rgb_to_hex
+from fxstudio.colour import rgb_to_hex, srgb8
 from fxstudio.decoder.values.compromise import TRAVEL_WORDS
 from fxstudio.editing import edits
+from fxstudio.editing.colours import NAMED, TYPED, name_of, read_colour
 from fxstudio.editing.fields import limits, longest, whole_numbers
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.keys import ALWAYS, KEYS
@@ -18,11 +19,11 @@ from fxstudio.window.toolkit.buttons import Button, Choice
 from fxstudio.window.toolkit.entry import Entry
 from fxstudio.window.toolkit.form import capitalised, heading, labelled, pattern_controls
 from fxstudio.window.toolkit.frames import Panel
+from fxstudio.window.toolkit.hues import Hues
 from fxstudio.window.toolkit.layout import Column, Flow, Part
 from fxstudio.window.toolkit.lists import Picker
 from fxstudio.window.toolkit.slider import Slider
-from fxstudio.window.toolkit.swatches import WAYS, Swatches
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.theme import Look, Rgb
 from fxstudio.window.toolkit.widget import Text, Widget
 
 OpenList = Callable[[Picker], object]
@@ -35,6 +36,9 @@ PATTERN_WORDS = {
     "filament": "Slow lamp",
 }
 """Patterns by the names a modeller would use; one not in the table goes by its own."""
+
+WAYS = {"wavelength_nm": "Wavelength", "temperature_k": "Temperature", "hex": "By hand"}
+"""The ways to give a colour, with their names in the window."""
 
 COLOUR_UNITS = {"wavelength_nm": "nm", "temperature_k": "K"}
 
@@ -122,6 +126,18 @@ def lamp_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
                   longest=longest(Effect.model_fields["lamps"])),
         ),
         labelled(
+            look, "pattern",
+            Choice(look, "pattern",
+                   {kind: PATTERN_WORDS.get(kind, capitalised(kind)) for kind in KINDS},
+                   lamp.pattern.kind, lambda kind: studio.edit(edits.set_pattern, name, kind),
+                   (type(lamp.pattern).__doc__ or "").splitlines()[0]),
+        ),
+        *pattern_controls(
+            look, lamp.pattern,
+            lambda field, value, gesture: studio.set_lamp(f"pattern.{field}", value, gesture),
+        ),
+        *_colour(look, studio, lamp.colour, open_list),
+        labelled(
             look, "place in the scene",
             Picker(look, "place", places, place,
                    lambda new: studio.set_lamp("place", None if new == name else new), open_list,
@@ -134,7 +150,7 @@ def lamp_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
                    help_of(Lamp, "output")),
         ),
         labelled(
-            look, "key",
+            look, "function key",
             Picker(look, "key", {key: capitalised(key) for key in (ALWAYS, *KEYS)}, lamp.key,
                    lambda key: studio.set_lamp("key", key), open_list, help_of(Lamp, "key")),
         ),
@@ -144,18 +160,6 @@ def lamp_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
                    {travel: capitalised(words) for travel, words in TRAVEL_WORDS.items()},
                    lamp.travel, lambda travel: studio.set_lamp("travel", travel),
                    help_of(Lamp, "travel")),
-        ),
-        *_colour(look, studio, lamp.colour),
-        labelled(
-            look, "pattern",
-            Choice(look, "pattern",
-                   {kind: PATTERN_WORDS.get(kind, capitalised(kind)) for kind in KINDS},
-                   lamp.pattern.kind, lambda kind: studio.edit(edits.set_pattern, name, kind),
-                   (type(lamp.pattern).__doc__ or "").splitlines()[0]),
-        ),
-        *pattern_controls(
-            look, lamp.pattern,
-            lambda field, value, gesture: studio.set_lamp(f"pattern.{field}", value, gesture),
         ),
         Flow(
             [
@@ -182,36 +186,54 @@ def _outputs(effect: Effect, name: str) -> dict[str, str]:
     }
 
 
-def _colour(look: Look, studio: Studio, colour: Colour) -> list[Part]:
-    """How the colour is given, colours to choose from, and the exact value."""
+def _colour(look: Look, studio: Studio, colour: Colour, open_list: OpenList) -> list[Part]:
+    """The colour by name, by number or by hand, and as it is typed."""
     lamp = studio.selected
     (way,) = colour.model_fields_set
     value = getattr(colour, way)
     meanwhile = {"wavelength_nm": 605.0, "temperature_k": 1900.0, "hex": rgb_to_hex(colour.rgb)}
 
     def choose(new: float | str, gesture: str | None = None) -> None:
-        new = float(new) if way in COLOUR_UNITS else new
-        path = ("lamps", lamp, "colour")
-        studio.set(path, {way: new}, gesture)
+        studio.set(("lamps", lamp, "colour"), {way: new}, gesture)
 
+    def take(text: str) -> None:
+        studio.edit(lambda effect: edits.set_colour(effect, lamp, *read_colour(text)))
+
+    name = name_of(colour)
+    own = {} if name in NAMED else {name: colour}
+    colours = own | {each: Colour(**{how: number}) for each, (how, number) in NAMED.items()}
+    names = Picker(
+        look, "colour name", {each: capitalised(each) for each in colours}, name, take, open_list,
+        "The colour by the name that LEDs are sold under.",
+        patches={each: patch_of(one) for each, one in colours.items()},
+    )  # fmt: skip
     ways = Choice(
         look, "colour way", WAYS, way,
         lambda new: studio.edit(edits.set_colour, lamp, new, meanwhile[new]),
-        "How the colour is given: see the LED's data sheet, or choose by eye.",
+        "How the exact colour is given: see the LED's data sheet, or choose by eye.",
     )  # fmt: skip
-    help_text = Colour.model_fields[way].description or ""
     if way in COLOUR_UNITS:
         low, high = limits(Colour.model_fields[way])
         exact: Widget = Slider(
             look, f"colour {way}", value, low, high, choose,
             lambda v: f"{v:.0f} {COLOUR_UNITS[way]}", step=1 if way == "wavelength_nm" else 10,
-            wide=way == "temperature_k", help=help_text,
+            wide=way == "temperature_k", help=Colour.model_fields[way].description or "",
         )  # fmt: skip
     else:
-        exact = Entry(look, "colour hex", value, choose, help=help_text, longest=7)
-    offered = Swatches(look, f"swatches {way}", way, value, choose, help_text)
+        exact = Hues(
+            look, "colour hex", value, choose,
+            "Drag, or use the arrow keys: the hue from side to side, paler towards the top.",
+        )  # fmt: skip
+    typed = Entry(look, "colour typed", str(colour), take, help=f"Type {TYPED}.", longest=30)
     return [
-        labelled(look, "colour by", ways),
-        labelled(look, "", offered),
-        labelled(look, "exact colour", exact),
+        labelled(look, "colour", names),
+        labelled(look, "exact colour", ways),
+        labelled(look, "", exact),
+        labelled(look, "or type it", typed),
     ]
+
+
+def patch_of(colour: Colour) -> Rgb:
+    """A colour as the screen shows it."""
+    red, green, blue = map(int, srgb8(colour.rgb))
+    return red, green, blue

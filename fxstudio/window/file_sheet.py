@@ -91,7 +91,8 @@ class FileSheet:
                     [
                         Text(look, "Name", "quiet"),
                         Entry(look, "file name", self.name, self._typed, typed=self._typed,
-                              longest=500, help="Type a name, or choose a file above."),
+                              longest=500, help="Type a name, or choose a file above.",
+                              done=self.accept),
                     ],
                     look.gap, [0, 1],
                 ),

@@ -90,7 +90,7 @@ class FilmSheet:
             labelled(
                 look, "file name",
                 Entry(look, "film name", self.name, lambda text: self._set("name", text),
-                      typed=lambda text: self._set("name", text)),
+                      typed=lambda text: self._set("name", text), done=self.start),
             ),
             *where,
             Text(look, CAUTION, "text", "body", WIDEST),

@@ -11,7 +11,7 @@ from pygame.event import Event
 
 from fxstudio.window.toolkit.frames import Scroll, above
 from fxstudio.window.toolkit.layout import Box, Part
-from fxstudio.window.toolkit.painting import draw_part, draw_sheet
+from fxstudio.window.toolkit.painting import Ground, draw_grounds, draw_part, draw_sheet
 from fxstudio.window.toolkit.theme import RGB, Look
 from fxstudio.window.toolkit.widget import Widget
 
@@ -53,6 +53,7 @@ class Page:
         self._held: Widget | None = None
         self._leaves: list[Widget] = []
         self._top_leaves: list[Widget] = []
+        self._grounds: list[Ground] = []
         self.hovered: Widget | None = None
         self.stale = True
 
@@ -61,6 +62,7 @@ class Page:
     def rebuild(self, size: tuple[int, int]) -> None:
         """Build everything anew; widgets go on from those of the same key."""
         old = {leaf.key: leaf for leaf in self.all_leaves() if leaf.key}
+        order = [widget.key for widget in self._order()]
         for scroll in self._scrolls():
             self._offsets[scroll.key] = scroll.offset
         self.size = size
@@ -84,6 +86,11 @@ class Page:
                     self._held = leaf
         at = self.hovered.key if self.hovered else None
         self.hovered = next((leaf for leaf in self._top_leaves if leaf.key == at), None)
+        if self.focused is None and self._focus[-1] in order:
+            # What had the focus is gone: it goes to the one before, not to the top of the page.
+            left = {widget.key for widget in self._order()}
+            before = reversed(order[: order.index(self._focus[-1])])
+            self._focus[-1] = next((key for key in before if key in left), NOWHERE)
         self.stale = True
 
     def _place(self, part: Part, rect: Rect) -> None:
@@ -164,9 +171,13 @@ class Page:
         if self.focused is not None:
             self.focused.blur()
 
+    def _order(self) -> list[Widget]:
+        """The widgets at which Tab stops."""
+        return [widget for widget in self._top_leaves if widget.focusable and widget.key]
+
     def move_focus(self, step: int) -> None:
         """To the next widget, or to the one before."""
-        order = [w for w in self._top_leaves if w.focusable and w.key]
+        order = self._order()
         if not order:
             return
         keys = [w.key for w in order]
@@ -264,6 +275,7 @@ class Page:
         surface.set_clip(None)
         surface.fill(RGB["page"])
         if self.root is not None:
+            self._grounds = list(self.root.grounds())
             draw_part(surface, self.look, self.root, self.focused)
         self._veil(surface, Rect((0, 0), self.size))
         for part, rect in self._tops:
@@ -277,6 +289,10 @@ class Page:
         focused = self.focused
         for leaf in self._leaves:
             if leaf.live and (seen := leaf.rect.clip(leaf.clip)):
+                # Else the veil would darken again and again what the widget leaves free.
+                surface.set_clip(seen)
+                surface.fill(RGB["page"])
+                draw_grounds(surface, self.look, self._grounds, seen)
                 surface.set_clip(seen)
                 leaf.draw(surface, leaf is focused)
                 self._veil(surface, seen)

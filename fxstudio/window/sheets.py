@@ -20,11 +20,15 @@ from fxstudio.window.toolkit.widget import Action, Text
 WIDEST = 560
 """Width of a question in pixels at 100 %."""
 
-KEYS_HELP = (
+SHORTCUTS = (
     ("Tab, Shift-Tab", "go to the next control, or to the one before"),
     ("Space, Enter", "press it"),
-    ("arrow keys", "choose, or move a slider; Page up and down move it faster"),
+    ("Arrow keys", "choose, or move a slider; Page up and down move it faster"),
     ("Escape", "close a list or a question, or take back what is being typed"),
+    ("Enter on a lamp's lane", "go to the brightness of that lamp"),
+    ("Ctrl-L", "go to the lane of the selected lamp"),
+    ("Shift with arrow keys, Ctrl-A", "select in a line of text, select all of it"),
+    ("Ctrl-C, Ctrl-X, Ctrl-V", "copy, cut and paste in a line of text"),
     ("Ctrl-N, Ctrl-O", "new effect, open a file"),
     ("Ctrl-S, Ctrl-Shift-S", "save, save as"),
     ("Ctrl-Z, Ctrl-Y", "undo, redo"),
@@ -32,7 +36,7 @@ KEYS_HELP = (
     ("Ctrl-plus, Ctrl-minus", "larger text, smaller text"),
     ("Ctrl-Q", "close the window"),
 )
-"""Keys and what they do."""
+"""Shortcuts of the keyboard and what they do."""
 
 
 @dataclass
@@ -103,7 +107,10 @@ class Options:
 
     def build(self, look: Look) -> Part:
         """The list."""
-        return List(look, "options", self.picker.options, self.picker.chosen, self._choose)
+        picker = self.picker
+        return List(
+            look, "options", picker.options, picker.chosen, self._choose, patches=picker.patches
+        )
 
     def _choose(self, name: str) -> None:
         self.close()
@@ -131,6 +138,6 @@ def flash_words(verdict: Verdict) -> str:
     return "\n".join(lines)
 
 
-def keys_text() -> str:
-    """The keys, one a line."""
-    return "\n".join(f"{keys}: {what}." for keys, what in KEYS_HELP)
+def shortcuts_text() -> str:
+    """The shortcuts, one a line."""
+    return "\n".join(f"{keys}: {what}." for keys, what in SHORTCUTS)

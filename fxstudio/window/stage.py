@@ -28,12 +28,17 @@ LEAST_PICTURE = 230
 
 
 class Stage:
-    """Builds the left side from the studio."""
+    """Builds the left side from the studio.
 
-    def __init__(self, studio: Studio, turn_off_calm: Callable[[], object]) -> None:
+    adjust : goes to the controls of a lamp
+    """
+
+    def __init__(
+        self, studio: Studio, turn_off_calm: Callable[[], object], adjust: Callable[[str], object]
+    ) -> None:
         self.studio = studio
         self.traces = Traces(studio)
-        self.turn_off_calm = turn_off_calm
+        self.turn_off_calm, self.adjust = turn_off_calm, adjust
 
     def frames(self) -> list[Shown]:
         """The pictures at this moment."""
@@ -139,6 +144,7 @@ class Stage:
             Lane(
                 look, name, lamp, name == studio.selected, self.traces,
                 lambda name=name: studio.select(name),
+                lambda name=name: self.adjust(name),
             )
             for name, lamp in studio.effect.lamps.items()
         ]  # fmt: skip

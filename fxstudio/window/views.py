@@ -9,6 +9,7 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 from pygame import Rect
+from pygame.event import Event
 
 from fxstudio.colour import rgb_to_hex
 from fxstudio.editing.traces import Traces
@@ -122,17 +123,35 @@ class Picture(Widget):
         return held
 
 
+def lane_key(lamp: str) -> str:
+    """What the lane of a lamp is found by."""
+    return f"lane {lamp}"
+
+
 class Lane(Pressable):
-    """One lamp: its colour, its name, what it does now, and its last seconds."""
+    """One lamp: its colour, its name, what it does now, and its last seconds.
+
+    Space or a click selects it; Enter goes to its controls as well.
+    """
 
     live = True
 
     def __init__(
-        self, look: Look, name: str, lamp: Lamp, chosen: bool, traces: Traces, select: Action
-    ) -> None:
-        super().__init__(look, f"lane {name}", select, f"Show {name} in the panel Lamp.")
+        self, look: Look, name: str, lamp: Lamp, chosen: bool, traces: Traces, select: Action,
+        adjust: Action,
+    ) -> None:  # fmt: skip
+        words = f"Space shows {name} in the panel Lamp; Enter goes to its brightness there."
+        super().__init__(look, lane_key(name), select, words)
+        self.adjust = adjust
         self.name, self.chosen, self.traces = name, chosen, traces
         self.swatch = pygame.Color(rgb_to_hex(lamp.colour.rgb))
+
+    def handle(self, event: Event) -> bool:
+        """Select the lamp, or go to its controls."""
+        if event.type == pygame.KEYDOWN and event.key in (pygame.K_RETURN, pygame.K_KP_ENTER):
+            self.adjust()
+            return True
+        return super().handle(event)
 
     @property
     def _words_height(self) -> int:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
+from decoders import DECODERS
 
+from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.documents import parse
 from fxstudio.editing import edits
 from fxstudio.editing.fields import longest, whole_numbers
@@ -164,3 +166,20 @@ def test_the_longest_name_of_a_lamp_is_what_the_model_allows(fire):
     edits.rename_lamp(fire, "bed", "x" * most)
     with pytest.raises(InputError):
         edits.rename_lamp(fire, "bed", "x" * (most + 1))
+
+
+@pytest.mark.parametrize("decoder", DECODERS.values(), ids=DECODERS)
+@pytest.mark.parametrize("key", ["F1", "F12", "always"])
+def test_a_lamp_added_on_a_decoder_has_an_output_and_a_key_that_can_be_had(fire, decoder, key):
+    """Lamp by lamp, until no output of the decoder is free."""
+    effect = edits.set_field(fire, ("lamps", "bed", "key"), key)
+    free = set(decoder.index) - {lamp.output for lamp in effect.lamps.values()}
+    assert free
+    for _ in range(len(free)):
+        effect, name = edits.add_lamp(effect, decoder)
+        free.remove(effect.lamps[name].output)
+        told = compile_effect(effect, decoder).compromises
+        assert not [each for each in told if each.lamp == name and each.what in ("key", "travel")]
+    effect, name = edits.add_lamp(effect, decoder)
+    assert effect.lamps[name].output not in decoder.index
+    assert usable(effect)

@@ -99,7 +99,9 @@ def test_words_of_controls_are_not_cut(driver):
     nothing_is_cut(driver.page)
 
 
-@pytest.mark.parametrize("sheet", ["ask_about_flashing", "film", "open", "save_as", "show_keys"])
+@pytest.mark.parametrize(
+    "sheet", ["ask_about_flashing", "film", "open", "save_as", "show_shortcuts"]
+)
 def test_words_of_questions_are_not_cut(driver, sheet, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     getattr(driver.app.actions, sheet)()

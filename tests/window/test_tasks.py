@@ -11,7 +11,11 @@ import pygame
 import pytest
 from window_driver import FIRE, Driver, save_outside, write_fire
 
+from fxstudio.colour import rgb_to_hex, srgb8
+from fxstudio.editing.edits import set_pattern
 from fxstudio.effect.files import read_effect
+from fxstudio.effect.model import Colour
+from fxstudio.effect.patterns import KINDS
 from fxstudio.export.table import values_text
 from fxstudio.window import app, decoder_panel
 
@@ -164,33 +168,75 @@ def test_every_pattern_can_be_chosen_and_its_settings_follow(opened):
                 opened.reveal(f"pattern.{name}")
 
 
-def test_colours_by_swatch_slider_and_code(opened):
-    opened.tab_to("swatches wavelength_nm")
-    opened.key(pygame.K_RIGHT)
-    assert opened.studio.lamp.colour.wavelength_nm == 615
+def test_a_colour_by_name_number_and_hand(opened):
+    studio = opened.studio
+    opened.tab_to("colour name")
+    assert opened.widget("colour name").chosen == "orange"
+    opened.key(pygame.K_RETURN)
+    opened.key(pygame.K_y, text="y")
+    opened.key(pygame.K_RETURN)
+    assert studio.lamp.colour.wavelength_nm == 588
+    patches = opened.widget("colour name").patches
+    assert patches["yellow"] == tuple(srgb8(studio.lamp.colour.rgb))
+
     opened.tab_to("colour wavelength_nm")
     opened.key(pygame.K_LEFT)
-    assert opened.studio.lamp.colour.wavelength_nm == 614
-    opened.click_option("colour way", "temperature_k")
-    opened.reveal("swatches temperature_k")
-    opened.click_at(opened.widget("swatches temperature_k").cells()[1].center)
-    assert opened.studio.lamp.colour.temperature_k == 1500
-    opened.click_option("colour way", "hex")
-    opened.click("colour hex")
-    for _ in range(7):
-        opened.key(pygame.K_BACKSPACE)
+    assert studio.lamp.colour.wavelength_nm == 587
+    assert opened.widget("colour name").chosen == "587 nm"
+    opened.click("colour name")
     opened.key(pygame.K_END)
-    for _ in range(7):
-        opened.key(pygame.K_BACKSPACE)
-    opened.type("#12ab9f")
     opened.key(pygame.K_RETURN)
-    assert opened.studio.lamp.colour.hex == "#12ab9f"
-    opened.key(pygame.K_BACKSPACE)
-    opened.type("z")
+    assert studio.lamp.colour.temperature_k == 6500
+
+    opened.click_option("colour way", "hex")
+    opened.reveal("colour hex")
+    field = opened.widget("colour hex").rect
+    opened.mouse(pygame.MOUSEBUTTONDOWN, field.center, button=1)
+    opened.mouse(pygame.MOUSEMOTION, field.midtop, rel=(0, 9), buttons=(1, 0, 0))
+    assert studio.lamp.colour.hex == "#ffffff"
+    opened.mouse(pygame.MOUSEMOTION, field.midbottom, rel=(0, 9), buttons=(1, 0, 0))
+    opened.mouse(pygame.MOUSEBUTTONUP, field.midbottom, button=1)
+    red, green, blue = bytes.fromhex(studio.lamp.colour.hex[1:])
+    assert (red, green >= 250, blue >= 250) == (0, True, True)  # cyan, in the middle
+    assert opened.focus == "colour hex"
+    for _ in range(3):
+        opened.key(pygame.K_UP)
+    assert min(bytes.fromhex(studio.lamp.colour.hex[1:])) == 38  # three twentieths paler
+    opened.key(pygame.K_z, pygame.KMOD_CTRL)
+    opened.key(pygame.K_z, pygame.KMOD_CTRL)
+    assert studio.lamp.colour.hex == rgb_to_hex(Colour(temperature_k=6500).rgb)
+
+
+@pytest.mark.parametrize(
+    ("typed", "way", "value"),
+    [
+        ("Warm  white", "temperature_k", 2700), ("amber", "wavelength_nm", 595),
+        ("601", "wavelength_nm", 601), ("601.5nm", "wavelength_nm", 601.5),
+        ("1850", "temperature_k", 1850), ("1850 K", "temperature_k", 1850),
+        ("#12AB9f", "hex", "#12ab9f"), ("12ab9f", "hex", "#12ab9f"),
+    ],
+)  # fmt: skip
+def test_a_colour_can_be_typed(opened, typed, way, value):
+    opened.tab_to("colour typed")
+    opened.key(pygame.K_a, pygame.KMOD_CTRL)
+    opened.type(typed)
+    opened.key(pygame.K_RETURN)
+    assert getattr(opened.studio.lamp.colour, way) == value
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"), [("orangey", "a name such as"), ("3000 nm", "780"), ("#12", "#ff8000")]
+)
+def test_what_is_no_colour_is_refused_in_plain_words(opened, typed, told):
+    before = opened.studio.effect
+    opened.tab_to("colour typed")
+    opened.key(pygame.K_a, pygame.KMOD_CTRL)
+    opened.type(typed)
     opened.key(pygame.K_TAB)
-    assert opened.studio.lamp.colour.hex == "#12ab9f"
+    assert opened.studio.effect == before
     assert "Error: " in opened.texts()
-    assert "#rrggbb" in opened.texts()
+    assert told in opened.studio.message.text
+    assert opened.widget("colour typed").draft == "605 nm"
 
 
 def test_rename_add_and_remove_lamps(opened):
@@ -458,7 +504,7 @@ def test_the_decoder_says_what_it_will_do(opened):
     for number, entry in enumerate(compiled.compromises):
         note = opened.widget(f"compromise {number}")
         assert entry.what in note.title.lower()
-        assert entry.remedy in "".join(note.texts)
+        assert entry.why[1:] in "".join(note.texts)
     at = next(n for n, entry in enumerate(compiled.compromises) if entry.lamp == "flames")
     assert studio.selected == "bed"
     opened.click(f"compromise {at}")
@@ -574,8 +620,9 @@ SIGNS = {
 }
 
 
-def test_the_help_on_keys_names_every_shortcut_and_no_other(opened):
-    opened.click("keys")
+def test_the_help_on_shortcuts_names_each_and_no_other(opened):
+    line = opened.widget("effect.title")
+    opened.click("shortcuts")
     named = re.findall(r"Ctrl-(?:Shift-)?(\w+)", opened.texts())
     expected = set().union(*(SIGNS.get(name) or {pygame.key.key_code(name)} for name in named))
     keys = {getattr(pygame, name) for name in dir(pygame) if name.startswith("K_")}
@@ -584,6 +631,11 @@ def test_the_help_on_keys_names_every_shortcut_and_no_other(opened):
         for key in keys
         for mod in (pygame.KMOD_CTRL, pygame.KMOD_CTRL | pygame.KMOD_SHIFT)
         if opened.app.actions.shortcut(pygame.event.Event(pygame.KEYDOWN, key=key, mod=mod))
+    }
+    taken |= {
+        key
+        for key in range(pygame.K_a, pygame.K_z + 1)
+        if line.handle(pygame.event.Event(pygame.KEYDOWN, key=key, mod=pygame.KMOD_CTRL))
     }
     assert taken == expected
     opened.key(pygame.K_ESCAPE)
@@ -638,3 +690,76 @@ def test_the_line_below_tells_what_a_control_is_for(opened):
     assert opened.app.status_line == opened.widget("save").help
     at("calm")
     assert opened.app.status_line == opened.widget("calm").help
+
+
+def test_a_button_takes_what_the_decoder_can_do_and_undo_gives_it_back(opened):
+    """The words in the window speak of no field of a file."""
+    studio = opened.studio
+    studio.use_decoder("withybank_glim")
+    opened.frame()
+    wish, before = studio.effect, studio.compiled.compromises
+    at = next(n for n, told in enumerate(before) if told.what == "lowest brightness")
+    button = opened.widget(f"accept {at}")
+    assert button.text == f"Set lowest brightness to {before[at].seen}"
+    assert "in the effect" not in opened.texts()
+    assert "lowest =" not in opened.texts()
+    opened.tab_to(f"accept {at}")
+    opened.key(pygame.K_RETURN)
+    assert studio.effect.lamps["flames"].pattern.lowest == before[at].change.value
+    left = {told.what for told in studio.compiled.compromises}
+    assert left == {told.what for told in before} - {"lowest brightness"}
+    opened.ctrl(pygame.K_z)
+    assert studio.effect == wish
+
+
+def presses_of_tab(driver, key):
+    """How many presses of Tab lead from where the focus is to a control."""
+    for presses in range(60):
+        if driver.focus == key:
+            return presses
+        driver.key(pygame.K_TAB)
+    raise AssertionError(f"Tab never comes to {key}")
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_brightness_is_near_the_name_of_the_lamp(opened, kind):
+    opened.studio.edit(set_pattern, "bed", kind)
+    opened.frame()
+    fields = opened.studio.lamp.pattern.model_fields_set | set(KINDS[kind].model_fields)
+    for start in ("lamp name", "lamp"):
+        for field in fields & {"level", "lowest", "highest"}:
+            opened.page.focus_on(opened.widget(start))
+            assert presses_of_tab(opened, f"pattern.{field}") <= 6
+
+
+def test_one_key_leads_from_a_lane_to_its_controls_and_one_back(opened):
+    opened.tab_to("lane flames")
+    opened.key(pygame.K_RETURN)
+    assert (opened.studio.selected, opened.focus) == ("flames", "pattern.highest")
+    seen = opened.widget("pattern.highest")
+    assert seen.clip.contains(seen.rect)
+    opened.ctrl(pygame.K_l)
+    assert opened.focus == "lane flames"
+    opened.key(pygame.K_UP)
+    opened.tab_to("lane bed", shift=True)
+    opened.key(pygame.K_SPACE)
+    assert (opened.studio.selected, opened.focus) == ("bed", "lane bed")
+
+
+def test_when_a_control_goes_the_focus_stays_near(opened):
+    studio = opened.studio
+    studio.use_decoder("withybank_glim")
+    opened.frame()
+    last = len(studio.compiled.compromises) - 1
+    opened.tab_to(f"accept {last}")
+    opened.key(pygame.K_RETURN)
+    assert len(studio.compiled.compromises) == last
+    assert opened.focus == f"accept {last - 1}"
+
+
+def test_keys_are_those_of_the_locomotive(opened):
+    """One word for one thing: what the keyboard does is a shortcut."""
+    assert opened.widget("shortcuts").text == "Shortcuts"
+    assert "Function key" in opened.texts()
+    opened.click("shortcuts")
+    assert "Keys" not in opened.texts()

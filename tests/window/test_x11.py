@@ -132,6 +132,20 @@ def test_a_task_with_real_clicks_and_keys(display, tmp_path):
     assert saved()["lamps"]["flames"]["travel"] == "reverse"
 
 
+def test_a_name_is_typed_over_and_enter_saves(display, tmp_path):
+    path = write_fire(tmp_path)
+    with showing(display, str(path)) as (window, tool, _):
+        tool("key", "ctrl+shift+s", "ctrl+a")
+        tool("type", "owl")
+        tool("key", "Return", "ctrl+l", "Return", "Right", "ctrl+s")
+        assert until((tmp_path / "owl.toml").is_file)
+        saved = tmp_path / "owl.toml"
+        assert until(lambda: tomllib.loads(saved.read_text())["lamps"]["bed"]["pattern"]["level"]
+                     == 0.36)  # fmt: skip
+        assert window.poll() is None
+    assert tomllib.loads(path.read_text())["lamps"]["bed"]["pattern"]["level"] == 0.35
+
+
 def test_the_window_is_resized_by_its_user(display, tmp_path):
     path = write_fire(tmp_path)
     with showing(display, str(path)) as (window, tool, name):

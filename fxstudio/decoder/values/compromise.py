@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 from fxstudio.dcc.function_map import keys_reaching
 from fxstudio.decoder.description.model import Description
@@ -24,20 +24,73 @@ ASSUMED_RATIO_TOLERANCE = 0.01
 
 
 @dataclass(frozen=True)
+class Change:
+    """One field to set, so that what is asked is what is seen.
+
+    lamp : name of the lamp, or None for a field of the effect itself
+    field : the field's path in the lamp or the effect, such as ("pattern", "lowest")
+    value : as a file holds it; a number has the three digits that are printed
+    what, text : the field and the value in plain words
+    """
+
+    lamp: str | None
+    field: tuple[str, ...]
+    value: Any
+    what: str
+    text: str
+
+    @property
+    def path(self) -> tuple[str, ...]:
+        """Where the field stands in the effect."""
+        return self.field if self.lamp is None else ("lamps", self.lamp, *self.field)
+
+    @property
+    def in_a_file(self) -> str:
+        """What to do for a person with the file at hand."""
+        return f"set {self.field[-1]} = {_written(self.value)} in the effect"
+
+    @property
+    def in_words(self) -> str:
+        """What to do for a person who sees no file."""
+        return f"Set {self.what} to {self.text}"
+
+
+def _written(value: Any) -> str:
+    """A value as TOML."""
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{name} = {_written(v)}" for name, v in value.items()) + " }"
+    return f'"{value}"' if isinstance(value, str) else f"{value:.3g}"
+
+
+def _neat(value: Any) -> Any:
+    """A value with the digits that are printed."""
+    if isinstance(value, dict):
+        return {name: _neat(v) for name, v in value.items()}
+    return float(f"{value:.3g}") if isinstance(value, float) else value
+
+
+@dataclass(frozen=True)
 class Compromise:
     """One thing the decoder cannot do as asked.
 
     lamp : name of the lamp, or None if it concerns all
     what : the property: output, key, travel, pattern, shared rate ...
     asked, seen : in words
-    remedy : what to change so that what is asked is what is seen
+    why : why `change` is proposed or, without one, what to do
+    change : what to set so that what is asked is what is seen, if one field can do it
     """
 
     lamp: str | None
     what: str
     asked: str
     seen: str
-    remedy: str
+    why: str
+    change: Change | None = None
+
+    @property
+    def remedy(self) -> str:
+        """What to do for a person with the file at hand."""
+        return f"{self.change.in_a_file}, {self.why}" if self.change else self.why
 
     def __str__(self) -> str:
         subject = f"{self.lamp}: {self.what}" if self.lamp else self.what
@@ -92,18 +145,11 @@ TRAVEL_WORDS: Final = {
 def compromises(asked: Effect, seen: Effect, description: Description) -> tuple[Compromise, ...]:
     """Everything in which `seen` differs from `asked`, lamp by lamp, the shared rate last."""
     rows: list[Compromise] = []
+    taken = {lamp.output for lamp in asked.lamps.values()}
+    free = (output.number for output in description.outputs if output.number not in taken)
     for name, lamp in asked.lamps.items():
         if name not in seen.lamps:
-            rows.append(
-                Compromise(
-                    name,
-                    "output",
-                    f"output {lamp.output}",
-                    "nothing",
-                    f"{description.title} has {description.outputs_text}: put the lamp on one "
-                    "of these",
-                )
-            )
+            rows.append(_output(name, lamp, next(free, None), description))
             continue
         rows += _gates(name, lamp, seen.lamps[name], description)
         rows += _patterns(name, lamp.pattern, seen.lamps[name].pattern, description)
@@ -111,24 +157,36 @@ def compromises(asked: Effect, seen: Effect, description: Description) -> tuple[
     return tuple(rows)
 
 
+def _output(name: str, asked: Lamp, free: int | None, description: Description) -> Compromise:
+    why = f"{description.title} has {description.outputs_text}"
+    change = None
+    if free is None:
+        why += ": put the lamp on one of these"
+    else:
+        change = Change(name, ("output",), free, "output", str(free))
+    return Compromise(name, "output", f"output {asked.output}", "nothing", why, change)
+
+
 def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iterator[Compromise]:
     reach = keys_reaching(description.map_rows, asked.output)
     if asked.key != seen.key:
         if not description.map_rows:
-            remedy = f"the keys of this decoder are fixed: set key = {seen.key!r}".replace("'", '"')
+            why = "the keys of this decoder are fixed"
         elif asked.key == ALWAYS:
-            remedy = "this decoder needs a key for every output: leave the key on"
+            why = "this decoder needs a key for every output: leave that key on"
         else:
-            remedy = f"keys that reach output {asked.output}: {', '.join(reach)}"
-        yield Compromise(name, "key", key_words(asked.key), key_words(seen.key), remedy)
+            why = f"one of the keys that reach output {asked.output}: {', '.join(reach)}"
+        change = Change(name, ("key",), seen.key, "key", seen.key)
+        yield Compromise(name, "key", key_words(asked.key), key_words(seen.key), why, change)
     if asked.travel != seen.travel:
+        words = TRAVEL_WORDS[seen.travel]
         if "F0" in reach and asked.key != "F0":
-            remedy = "key F0 can tell the directions apart on this output"
+            why = "the key that can tell the directions apart on this output"
+            change = Change(name, ("key",), "F0", "key", "F0")
         else:
-            remedy = f'set travel = "{seen.travel}" in the effect, or use another output'
-        yield Compromise(
-            name, "travel", TRAVEL_WORDS[asked.travel], TRAVEL_WORDS[seen.travel], remedy
-        )
+            why = "or use another output"
+            change = Change(name, ("travel",), seen.travel, "travel", words)
+        yield Compromise(name, "travel", TRAVEL_WORDS[asked.travel], words, why, change)
 
 
 def _patterns(
@@ -136,25 +194,28 @@ def _patterns(
 ) -> Iterator[Compromise]:
     if type(asked) is not type(seen):
         kinds = dict.fromkeys(row.pattern.kind for row in description.effect.codes)
+        fields = _neat({"kind": seen.kind} | seen.model_dump())
         yield Compromise(
             name,
             "pattern",
             asked.summary(),
             seen.summary(),
             f"{description.title} has no {asked.kind}; it has {', '.join(kinds)}",
+            Change(name, ("pattern",), fields, "pattern", seen.summary()),
         )
         return
     for field in type(asked).model_fields:
         row = PATTERN_FIELDS.get(field, PatternField(field))
         wish, sight = getattr(asked, field), getattr(seen, field)
         if row.differs(wish, sight):
-            written = f'"{sight}"' if isinstance(sight, str) else f"{sight:.3g}"
+            words = row.text(sight)
             yield Compromise(
                 name,
                 row.words,
                 row.text(wish),
-                row.text(sight),
-                f"set {field} = {written} in the effect, the nearest it can do",
+                words,
+                "the nearest it can do",
+                Change(name, ("pattern", field), _neat(sight), row.words, words),
             )
 
 
@@ -169,5 +230,6 @@ def _rate(asked: Effect, seen: Effect, description: Description) -> Iterator[Com
             "shared rate",
             hz(asked.rate_hz),
             hz(seen.rate_hz),
-            f"set rate_hz = {seen.rate_hz:.3g} in the effect, {why}",
+            why,
+            Change(None, ("rate_hz",), _neat(seen.rate_hz), "shared rate", hz(seen.rate_hz)),
         )

@@ -2,39 +2,61 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.clipboard import paste
+from fxstudio.window.toolkit.clipboard import copy, paste
 from fxstudio.window.toolkit.theme import RGB, Look
 from fxstudio.window.toolkit.widget import Widget, frame, with_ctrl
 
+SECOND_CLICK_MS = 400
+"""Longest time from one click to the next that belongs to it; common practice."""
+
+WORD = re.compile(r"\w+|\W")
+
 
 class Entry(Widget):
-    """A line of text. Enter or leaving it takes the text, Escape puts the old one back."""
+    """A line of text. Enter or leaving it takes the text, Escape puts the old one back.
+
+    Shift with the keys that move the cursor selects, as dragging does; two clicks select a word,
+    three all of it. What is typed takes the place of what is selected.
+
+    typed : called with the text at each change of it
+    done : called after Enter
+    """
 
     focusable = True
 
     def __init__(
         self, look: Look, key: str, text: str, take: Callable[[str], object], *,
         help: str = "", longest: int = 200, typed: Callable[[str], object] | None = None,  # noqa: A002
+        done: Callable[[], object] = lambda: None,
     ) -> None:  # fmt: skip
         super().__init__(look, key, help)
         self.text, self.take, self.longest, self.typed = text, take, longest, typed
+        self.done = done
         self.draft = text
-        self.cursor = len(text)
-        self.active = False
+        self.cursor = self.mark = len(text)
+        self._clicks = self._shift = 0
+        self._clicked = -SECOND_CLICK_MS, 0
 
     def adopt(self, old: Widget) -> None:
         """Go on with what is being typed."""
         assert isinstance(old, Entry)
-        self.active = old.active
         if old.draft != old.text:
             self.draft = old.draft
-        self.cursor = min(old.cursor, len(self.draft)) if self.active else len(self.draft)
+        if self.draft == old.draft:
+            self.cursor, self.mark = old.cursor, old.mark
+        self._clicks, self._clicked, self._shift = old._clicks, old._clicked, old._shift
+
+    @property
+    def selection(self) -> tuple[int, int]:
+        """Where what is selected begins and ends."""
+        return min(self.cursor, self.mark), max(self.cursor, self.mark)
 
     def width(self) -> int:
         """Room for some words."""
@@ -45,51 +67,77 @@ class Entry(Widget):
         frame(surface, self.look, self.rect, "field", focused=focused)
         inside = self.rect.inflate(-2 * self.look.px(8), 0)
         before = self.look.text_width(self.draft[: self.cursor])
-        shift = max(0, before - inside.width + 2) if focused else 0
+        shift = self._shift = max(0, before - inside.width + 2) if focused else 0
         old = surface.get_clip()
         surface.set_clip(inside.clip(old))
         drawn = self.look.drawn(self.draft, "text", "body")
+        high = self.look.line_height()
+        if focused and self.cursor != self.mark:
+            begin, end = (self.look.text_width(self.draft[:at]) for at in self.selection)
+            ground = Rect(inside.left + begin - shift, 0, end - begin, high)
+            ground.centery = inside.centery
+            pygame.draw.rect(surface, RGB["fill"], ground)
         surface.blit(drawn, (inside.left - shift, inside.centery - drawn.get_height() // 2))
         surface.set_clip(old)
         if focused:
-            high = self.look.line_height()
-            left = inside.left + before - shift
-            bar = Rect(left, inside.centery - high // 2, self.look.edge, high)
+            bar = Rect(
+                inside.left + before - shift, inside.centery - high // 2, self.look.edge, high
+            )
             pygame.draw.rect(surface, RGB["focus"], bar)
 
     def handle(self, event: Event) -> bool:
-        """Typing, and the usual keys."""
+        """Typing, the usual keys, and the mouse."""
         if event.type == pygame.TEXTINPUT:
             self._insert(event.text)
             return True
         if event.type == pygame.MOUSEBUTTONDOWN:
+            self._click(event)
+            return True
+        if event.type == pygame.MOUSEMOTION and self._clicks == 1:
             self.cursor = self._nearest(event.pos[0])
             return True
         if event.type != pygame.KEYDOWN:
             return False
-        if with_ctrl(event):
-            if event.key == pygame.K_v:
-                self._insert(paste())
-                return True
-            return False
-        keys = {
-            pygame.K_LEFT: lambda: self._move(self.cursor - 1),
-            pygame.K_RIGHT: lambda: self._move(self.cursor + 1),
-            pygame.K_HOME: lambda: self._move(0),
-            pygame.K_END: lambda: self._move(len(self.draft)),
-            pygame.K_BACKSPACE: lambda: self._remove(self.cursor - 1),
-            pygame.K_DELETE: lambda: self._remove(self.cursor),
-            pygame.K_RETURN: self.blur,
-            pygame.K_KP_ENTER: self.blur,
-        }
+        if with_ctrl(event) and event.key in self._ctrl_keys:
+            self._ctrl_keys[event.key]()
+            return True
+        if event.key in (pygame.K_RETURN, pygame.K_KP_ENTER):
+            self.blur()
+            self.done()
+            return True
         if event.key == pygame.K_ESCAPE and self.draft != self.text:
             self.draft = self.text
-            self.cursor = len(self.draft)
+            self.cursor = self.mark = len(self.draft)
             return True
-        if event.key in keys:
-            keys[event.key]()
+        if event.key in (pygame.K_BACKSPACE, pygame.K_DELETE):
+            self._remove(self.cursor + (1 if event.key == pygame.K_DELETE else -1))
+            return True
+        if (to := self._moved(event)) is not None:
+            self.cursor = max(0, min(len(self.draft), to))
+            if not event.mod & pygame.KMOD_SHIFT:
+                self.mark = self.cursor
             return True
         return event.key == pygame.K_SPACE  # its letter follows as text
+
+    @property
+    def _ctrl_keys(self) -> dict[int, Callable[[], object]]:
+        return {
+            pygame.K_a: lambda: self._select(0, len(self.draft)),
+            pygame.K_c: self._copy,
+            pygame.K_x: lambda: self._copy() and self._insert(""),
+            pygame.K_v: lambda: self._insert(paste()),
+        }
+
+    def _moved(self, event: Event) -> int | None:
+        """Where a key would move the cursor; None for any other key."""
+        step = {pygame.K_LEFT: -1, pygame.K_RIGHT: 1}.get(event.key, 0)
+        if step and self.cursor != self.mark and not event.mod & pygame.KMOD_SHIFT:
+            return self.selection[step > 0]
+        if step and with_ctrl(event):
+            return self._word(self.cursor - (step < 0))[step > 0]
+        if step:
+            return self.cursor + step
+        return {pygame.K_HOME: 0, pygame.K_END: len(self.draft)}.get(event.key)
 
     def blur(self) -> None:
         """Take the text."""
@@ -98,28 +146,54 @@ class Entry(Widget):
             self.text = draft
             self.take(draft)
 
+    def _click(self, event: Event) -> None:
+        """Set the cursor; a second click at once selects the word, a third all."""
+        now_ms, at = pygame.time.get_ticks(), self._nearest(event.pos[0])
+        before_ms, place = self._clicked
+        again = now_ms - before_ms < SECOND_CLICK_MS
+        again = again and abs(event.pos[0] - place) <= self.look.px(4)
+        self._clicks = self._clicks % 3 + 1 if again else 1
+        self._clicked = now_ms, event.pos[0]
+        if self._clicks == 3:
+            self._select(0, len(self.draft))
+        elif self._clicks == 2:
+            self._select(*self._word(at))
+        else:
+            self._select(at, at)
+
+    def _word(self, at: int) -> tuple[int, int]:
+        """Begin and end of the word, or the single sign, at a place."""
+        found = (word.span() for word in WORD.finditer(self.draft))
+        last = len(self.draft), len(self.draft)
+        return next((span for span in found if span[0] <= at < span[1]), last)
+
+    def _select(self, begin: int, end: int) -> None:
+        self.mark, self.cursor = begin, end
+
+    def _copy(self) -> bool:
+        begin, end = self.selection
+        return begin < end and copy(self.draft[begin:end])
+
     def _insert(self, text: str) -> None:
+        """Put text in the place of what is selected."""
+        begin, end = self.selection
+        before, after = self.draft[:begin], self.draft[end:]
         text = "".join(letter for letter in text if letter.isprintable())
-        text = text[: self.longest - len(self.draft)]
-        self.draft = self.draft[: self.cursor] + text + self.draft[self.cursor :]
-        self.cursor += len(text)
-        self._tell()
-
-    def _remove(self, at: int) -> None:
-        if 0 <= at < len(self.draft):
-            self.draft = self.draft[:at] + self.draft[at + 1 :]
-            self.cursor = at
-            self._tell()
-
-    def _tell(self) -> None:
+        text = text[: max(0, self.longest - len(before) - len(after))]
+        self.draft = before + text + after
+        self.cursor = self.mark = begin + len(text)
         if self.typed:
             self.typed(self.draft)
 
-    def _move(self, to: int) -> None:
-        self.cursor = max(0, min(len(self.draft), to))
+    def _remove(self, to: int) -> None:
+        """Remove what is selected, or the letter from the cursor to `to`."""
+        if self.cursor == self.mark:
+            self.mark = max(0, min(len(self.draft), to))
+        if self.cursor != self.mark:
+            self._insert("")
 
     def _nearest(self, left: int) -> int:
-        inside = left - self.rect.left - self.look.px(8)
+        inside = left - self.rect.left - self.look.px(8) + self._shift
         return min(
             range(len(self.draft) + 1),
             key=lambda n: abs(self.look.text_width(self.draft[:n]) - inside),

@@ -45,15 +45,30 @@ def heading(look: Look, text: str) -> Text:
     return Text(look, text, "chosen", "heading")
 
 
+BRIGHTNESS = ("level", "highest", "lowest")
+"""Fields of a pattern that are a brightness; the one that says how bright it is at most first."""
+
+
+def brightness_key(pattern: BaseModel) -> str:
+    """What the control of a pattern's brightness is found by."""
+    name = next(name for name in BRIGHTNESS if name in type(pattern).model_fields)
+    return f"pattern.{name}"
+
+
 def pattern_controls(look: Look, pattern: BaseModel, change: Set) -> list[Part]:
-    """A labelled control for each field of a pattern."""
+    """A labelled control for each field of a pattern, its brightness first."""
+    fields = type(pattern).model_fields
+    names = [name for name in BRIGHTNESS if name in fields]
+    names += [name for name in fields if name not in BRIGHTNESS]
     return [
         labelled(
             look,
             PATTERN_FIELDS.get(name, PatternField(name)).words,
-            field_control(look, f"pattern.{name}", name, info, getattr(pattern, name), change),
+            field_control(
+                look, f"pattern.{name}", name, fields[name], getattr(pattern, name), change
+            ),
         )
-        for name, info in type(pattern).model_fields.items()
+        for name in names
         if name != "kind"
     ]
 

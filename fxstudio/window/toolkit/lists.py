@@ -8,10 +8,27 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Look, Rgb
 from fxstudio.window.toolkit.widget import Widget, activated, arrow, frame, pressed
 
 Choose = Callable[[str], object]
+
+Patches = Mapping[str, Rgb]
+"""The colour that stands before a row, by the row's name."""
+
+
+def patched(
+    surface: pygame.Surface, look: Look, text: str, words: Rect, colour: str, patch: Rgb | None
+) -> None:
+    """A line of text, with a patch of colour before it if there is one."""
+    if patch is not None:
+        field = Rect(words.left, 0, look.px(30), look.line_height())
+        field.centery = words.centery
+        pygame.draw.rect(surface, patch, field, border_radius=look.px(3))
+        pygame.draw.rect(surface, RGB["edge"], field, 1, look.px(3))
+        shift = field.width + look.px(8)
+        words = Rect(words.left + shift, words.top, words.width - shift, words.height)
+    look.put(surface, text, words, colour)
 
 
 class List(Widget):
@@ -22,11 +39,13 @@ class List(Widget):
     def __init__(
         self, look: Look, key: str, rows: Mapping[str, str], marked: str, choose: Choose, *,
         most: int = 12, mark: Choose | None = None, at_once: bool = True, help: str = "",  # noqa: A002
+        patches: Patches | None = None,
     ) -> None:  # fmt: skip
         super().__init__(look, key, help)
         self.rows, self.names = dict(rows), list(rows)
         self.at = self.names.index(marked) if marked in self.rows else 0
         self.choose, self.mark, self.at_once, self.most = choose, mark, at_once, most
+        self.patches = patches or {}
         self.first = 0
         self._reveal()
 
@@ -44,7 +63,7 @@ class List(Widget):
     def width(self) -> int:
         """That of the longest row."""
         longest = max((self.look.text_width(text) for text in self.rows.values()), default=0)
-        return longest + 4 * self.look.px(10)
+        return longest + self.look.px(78 if self.patches else 40)
 
     def height(self, width: int) -> int:
         """All rows that are seen at once."""
@@ -70,8 +89,8 @@ class List(Widget):
             if on:
                 pygame.draw.rect(surface, RGB["chosen"], cell.inflate(-4, -4))
             words = cell.inflate(-2 * pad, 0)
-            colour = "on_chosen" if on else "text"
-            self.look.put(surface, self.rows[self.names[number]], words, colour)
+            name, colour = self.names[number], "on_chosen" if on else "text"
+            patched(surface, self.look, self.rows[name], words, colour, self.patches.get(name))
         if len(self.names) > self.shown:
             room = self.rect.height - 4
             high = room * self.shown // len(self.names)
@@ -137,16 +156,16 @@ class Picker(Widget):
     def __init__(
         self, look: Look, key: str, options: Mapping[str, str], chosen: str, choose: Choose,
         open_list: Callable[[Picker], object], help: str = "",  # noqa: A002
-        opens: Collection[str] = (),
+        opens: Collection[str] = (), patches: Patches | None = None,
     ) -> None:  # fmt: skip
         super().__init__(look, key, help)
         self.options, self.chosen, self.choose = dict(options), chosen, choose
-        self.open_list, self.opens = open_list, opens
+        self.open_list, self.opens, self.patches = open_list, opens, patches or {}
 
     def width(self) -> int:
         """Room for the longest option."""
         longest = max((self.look.text_width(text) for text in self.options.values()), default=0)
-        return longest + self.look.px(44)
+        return longest + self.look.px(82 if self.patches else 44)
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """The chosen one and a mark that more are below."""
@@ -157,7 +176,8 @@ class Picker(Widget):
         pygame.draw.polygon(surface, RGB["edge"], points)
         words = self.rect.inflate(-self.look.px(20), 0)
         words.width -= self.look.px(18)
-        self.look.put(surface, self.options.get(self.chosen, self.chosen), words)
+        text, patch = self.options.get(self.chosen, self.chosen), self.patches.get(self.chosen)
+        patched(surface, self.look, text, words, "text", patch)
 
     def handle(self, event: Event) -> bool:
         """Open the list, or go to the next option."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import pygame
 from pygame import Rect
 
@@ -9,12 +11,23 @@ from fxstudio.window.toolkit.layout import Box, Part
 from fxstudio.window.toolkit.theme import RGB, Look
 from fxstudio.window.toolkit.widget import Widget
 
+Ground = tuple[Rect, Rect, str]
+"""Rectangle, clip and colour."""
+
+
+def draw_grounds(
+    surface: pygame.Surface, look: Look, grounds: Iterable[Ground], within: Rect
+) -> None:
+    """What lies below the widgets, inside a rectangle."""
+    for rect, clip, ground in grounds:
+        if rect.colliderect(within):
+            surface.set_clip(clip.clip(within))
+            pygame.draw.rect(surface, RGB[ground], rect, border_radius=look.px(6))
+
 
 def draw_part(surface: pygame.Surface, look: Look, part: Part, focused: Widget | None) -> None:
     """A part with its grounds, widgets and scroll bars."""
-    for rect, clip, ground in part.grounds():
-        surface.set_clip(clip)
-        pygame.draw.rect(surface, RGB[ground], rect, border_radius=look.px(6))
+    draw_grounds(surface, look, part.grounds(), surface.get_rect())
     last = None
     for leaf in part.leaves():
         if not leaf.rect.colliderect(leaf.clip):

@@ -123,22 +123,27 @@ COMPROMISES = [
      "nearest it can do"),
     (GLIM, {"output": 3, "key": "F1", "pattern": {"kind": "filament"}},
      "pattern", "steady at 100 %, up and down slowly", "steady at 100 %",
+     'set pattern = { kind = "steady", level = 1 } in the effect, '
      "Withybank Glim 4 has no filament; it has steady, flicker, flash"),
     (CARROW, {"output": 4, "key": "F2", "pattern": {"kind": "beat", "lowest": 0.1}},
      "pattern", "exhaust beat, 10 % to 100 %", "smooth flicker, 10.2 % to 100 %",
-     "Carrow Lantern 6 has no beat; it has steady, flicker, flash, filament"),
+     'set pattern = { kind = "flicker", lowest = 0.102, highest = 1, style = "smooth" } in the '
+     "effect, Carrow Lantern 6 has no beat; it has steady, flicker, flash, filament"),
     (GLIM, {"output": 3, "key": "F13"}, "key", "F13", "F1",
-     "keys that reach output 3: F0, F1, F2, F3"),
+     'set key = "F1" in the effect, one of the keys that reach output 3: '
+     "F0, F1, F2, F3"),
     (GLIM, {"output": 3, "key": "F4"}, "key", "F4", "F1",
-     "keys that reach output 3: F0, F1, F2, F3"),
+     'set key = "F1" in the effect, one of the keys that reach output 3: '
+     "F0, F1, F2, F3"),
     (TOLLEY, {"output": 9, "key": "F0"}, "key", "F0", "F7",
-     "keys that reach output 9: F4, F5, F6, F7, F8, F9, F10, F11, F12"),
+     'set key = "F7" in the effect, one of the keys that reach output 9: '
+     "F4, F5, F6, F7, F8, F9, F10, F11, F12"),
     (GLIM, {"output": 3, "key": "always"}, "key", "lit without a key", "F1",
-     "this decoder needs a key for every output: leave the key on"),
+     'set key = "F1" in the effect, this decoder needs a key for every output: leave that key on'),
     (CARROW, {"output": 3, "key": "F2"}, "key", "F2", "F1",
-     'the keys of this decoder are fixed: set key = "F1"'),
+     'set key = "F1" in the effect, the keys of this decoder are fixed'),
     (CARROW, {"output": 6, "key": "F2"}, "key", "F2", "lit without a key",
-     'the keys of this decoder are fixed: set key = "always"'),
+     'set key = "always" in the effect, the keys of this decoder are fixed'),
     (CARROW, {"output": 1, "key": "F0"}, "travel", "both directions", "forward only",
      'set travel = "forward" in the effect, or use another output'),
     (CARROW, {"output": 1, "key": "F0", "travel": "reverse"}, "travel", "reverse only",
@@ -188,7 +193,7 @@ def test_a_lamp_on_an_output_the_decoder_lacks_is_left_out():
     (found,) = compiled.compromises
     assert str(found) == (
         "b: output: output 9 asked, nothing will be seen; "
-        "Withybank Glim 4 has outputs 1, 2, 3, 4: put the lamp on one of these"
+        "set output = 1 in the effect, Withybank Glim 4 has outputs 1, 2, 3, 4"
     )
 
 
@@ -226,7 +231,7 @@ def test_travel_that_no_field_gates():
     ).compromises
     assert str(found) == (
         "x: travel: reverse only asked, both directions will be seen; "
-        "key F0 can tell the directions apart on this output"
+        'set key = "F0" in the effect, the key that can tell the directions apart on this output'
     )
     on_f0 = effect(x={"output": 4, "key": "F0", "travel": "reverse"})
     assert compile_effect(on_f0, UNGATED).compromises == ()

@@ -1,0 +1,119 @@
+"""A field of all hues to drag in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from colorsys import hsv_to_rgb, rgb_to_hsv
+from functools import lru_cache
+
+import numpy as np
+import pygame
+from pygame import Rect
+from pygame.event import Event
+
+from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.widget import Widget, frame, ring
+
+HUE_STEP, STRENGTH_STEP = 1 / 72, 1 / 20
+"""Steps with the arrow keys: five degrees of hue, a twentieth from white to full colour."""
+
+
+class Hues(Widget):
+    """Hue from side to side, from white at the top to full colour at the bottom.
+
+    value : `#rrggbb`
+    change : called with the new value and the name of the gesture it belongs to
+    """
+
+    focusable = True
+
+    def __init__(
+        self, look: Look, key: str, value: str, change: Callable[[str, str], object],
+        help: str = "",  # noqa: A002
+    ) -> None:  # fmt: skip
+        super().__init__(look, key, help)
+        self.value, self.change = value, change
+        self.hue, self.strength, _ = rgb_to_hsv(*(part / 255 for part in bytes.fromhex(value[1:])))
+        self.dragging, self.gestures = False, 0
+
+    def adopt(self, old: Widget) -> None:
+        """Go on with a drag; white has no hue of its own, so the hue is kept as well."""
+        assert isinstance(old, Hues)
+        self.dragging, self.gestures = old.dragging, old.gestures
+        if old.value == self.value:
+            self.hue, self.strength = old.hue, old.strength
+
+    def width(self) -> int:
+        """A handy length."""
+        return self.look.px(240)
+
+    def height(self, width: int) -> int:
+        """High enough to aim."""
+        return self.look.px(96)
+
+    @property
+    def _inside(self) -> Rect:
+        return self.rect.inflate(-2 * self.look.px(6), -2 * self.look.px(6))
+
+    def draw(self, surface: pygame.Surface, focused: bool) -> None:
+        """All colours, and a ring at the present one."""
+        frame(surface, self.look, self.rect, "field", focused=focused)
+        inside = self._inside
+        surface.blit(_all_hues(*inside.size), inside)
+        place = (
+            inside.left + round(self.hue * (inside.width - 1)),
+            inside.top + round(self.strength * (inside.height - 1)),
+        )
+        size = self.look.px(6)
+        pygame.draw.circle(surface, RGB["field"], place, size + self.look.edge, self.look.edge + 1)
+        pygame.draw.circle(surface, RGB["text"], place, size, self.look.edge)
+        if focused:
+            around = Rect(0, 0, 2 * size + 6, 2 * size + 6)
+            around.center = place
+            ring(surface, self.look, around)
+
+    def handle(self, event: Event) -> bool:
+        """Press, drag, or go on with the arrow keys."""
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
+            self.dragging, self.gestures = True, self.gestures + 1
+            self._drag(event.pos)
+            return True
+        if event.type == pygame.MOUSEMOTION and self.dragging:
+            self._drag(event.pos)
+            return True
+        if event.type == pygame.MOUSEBUTTONUP and self.dragging:
+            self.dragging = False
+            return True
+        if event.type != pygame.KEYDOWN:
+            return False
+        step = {
+            pygame.K_LEFT: (-HUE_STEP, 0), pygame.K_RIGHT: (HUE_STEP, 0),
+            pygame.K_UP: (0, -STRENGTH_STEP), pygame.K_DOWN: (0, STRENGTH_STEP),
+        }.get(event.key)  # fmt: skip
+        if step is None:
+            return False
+        self._set((self.hue + step[0]) % 1.0, self.strength + step[1], f"{self.key} keys")
+        return True
+
+    def _drag(self, place: tuple[int, int]) -> None:
+        inside = self._inside
+        hue = (place[0] - inside.left) / max(1, inside.width - 1)
+        strength = (place[1] - inside.top) / max(1, inside.height - 1)
+        self._set(min(1.0, max(0.0, hue)), strength, f"{self.key} {self.gestures}")
+
+    def _set(self, hue: float, strength: float, gesture: str) -> None:
+        self.hue, self.strength = hue, min(1.0, max(0.0, strength))
+        value = "#" + bytes(round(255 * part) for part in hsv_to_rgb(hue, self.strength, 1)).hex()
+        if value != self.value:
+            self.value = value
+            self.change(value, gesture)
+
+
+@lru_cache(maxsize=4)
+def _all_hues(width: int, height: int) -> pygame.Surface:
+    """Every hue at full value, as sRGB. Source: the usual hexagonal hue; common practice."""
+    hue = np.linspace(0, 6, max(1, width))[None, :, None]
+    strength = np.linspace(0, 1, max(1, height))[:, None, None]
+    full = np.clip(np.abs((hue + np.array([0, 4, 2])) % 6 - 3) - 1, 0, 1)
+    pixels = np.rint(255 * (1 - strength * (1 - full))).astype(np.uint8)
+    return pygame.image.frombuffer(pixels.tobytes(), (pixels.shape[1], pixels.shape[0]), "RGB")
