@@ -8,7 +8,7 @@ measures it on the light, and judged once more exactly as it will be filmed.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import RATE_LOWEST_HZ, Effect
@@ -21,9 +21,6 @@ from fxstudio.light.likeness import Likeness, compare
 
 HALVINGS = 4
 """How finely a way is searched: in steps of 1/16 of all it can do."""
-
-COARSER = 2
-"""Points lie so many times farther apart while searching: areas matter then, not edges."""
 
 LONGEST_PERIOD, LONGEST_FALL_S = 4.0, 1.0
 """Slowest that is tried: flashes at a quarter of their pace, beats that take a second to fade."""
@@ -63,8 +60,6 @@ def calm(
     verdict = verdict or judge(effect, drive, shot)
     if verdict.passes:
         return Calmed(effect, (), compare(effect, effect), verdict)
-    wide = replace(shot.viewing, every_px=COARSER * shot.viewing.every_px)
-    coarse = replace(shot, viewing=wide)
     ways = list(_ways(effect))
     most, tries = len(ways) * (HALVINGS + 1), 0
     tell = on_try or (lambda done, most: None)
@@ -73,7 +68,7 @@ def calm(
         nonlocal tries
         tries += 1
         tell(tries, 2 * most)
-        return quick_verdict(candidate, drive, coarse).passes
+        return quick_verdict(candidate, drive, shot).passes
 
     def look(done: int, frames: int) -> None:
         # The last look takes about as long as all the tries.

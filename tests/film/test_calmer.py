@@ -14,7 +14,7 @@ from fxstudio.film import calmer, screening
 from fxstudio.film.take import FLASHES_MARK, FlashError, Shot, film, flash_map, judge
 from fxstudio.flashes.verdict import Viewing
 
-NEAR = Shot(96, 64, 20.0, viewing=Viewing(field_px=(45, 34), every_px=1))
+NEAR = Shot(96, 64, 20.0, viewing=Viewing(field_px=(45, 34)))
 """A small picture seen from so near that it is wider than a field of view."""
 
 

@@ -18,7 +18,7 @@ from fxstudio.flashes.steps import follow
 from fxstudio.flashes.verdict import ENLARGEMENTS, Viewing, analyse, judge
 
 GENERAL, RED_20, RED_22 = range(3)
-SMALL = Viewing(field_px=(4, 3), every_px=1)
+SMALL = Viewing(field_px=(4, 3))
 
 
 def rgb(text):
@@ -289,7 +289,7 @@ def test_flashes_that_wander_are_found():
     points = np.zeros((8, 60, 120), np.uint8)
     points[0:8:4, :, :60] = 1
     points[2:8:4, :, 60:] = 1
-    half = Viewing(field_px=(120, 60), every_px=1)
+    half = Viewing(field_px=(120, 60))
     colours, delays = [[0] * 3, [255] * 3], np.full(8, 12)
     finding = analyse(points, colours, delays, half).findings[GENERAL]
     assert finding.flashes == 4
@@ -306,7 +306,7 @@ def test_a_slow_wave_is_one_change():
     for k in range(10):
         points[k, :, : 12 * (k + 1)] = 1
         points[10 + k, :, : 120 - 12 * (k + 1)] = 1
-    view = Viewing(field_px=(120, 60), every_px=1)
+    view = Viewing(field_px=(120, 60))
     finding = analyse(points, [[0] * 3, [255] * 3], np.full(20, 5), view).findings[GENERAL]
     assert finding.flashes == 1
 
@@ -317,7 +317,7 @@ def test_points_out_of_step_still_count():
     start = rng.integers(0, 10, (60, 90))
     frame = np.arange(50)[:, None, None]
     points = ((frame + start) % 10 == 0).astype(np.uint8)
-    view = Viewing(field_px=(90, 60), every_px=1)
+    view = Viewing(field_px=(90, 60))
     finding = analyse(points, [[0] * 3, [255] * 3], np.full(50, 2), view).findings[GENERAL]
     assert finding.flashes == 5
 
