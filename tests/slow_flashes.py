@@ -1,6 +1,6 @@
 """Flash analysis written as plainly as the rules read: one point, one pair, one field at a time.
 
-It shares nothing with the package but the choices the package documents: what black is, how
+It shares nothing with the package but the choices the package documents: how far black is, how
 near in time changes count as one, and that a window of one second holds both its ends. It is
 slow, and only for checking the fast one.
 """
@@ -9,7 +9,6 @@ from __future__ import annotations
 
 MOST = 3
 TOGETHER_CS = 17
-DARK = 0.01
 
 
 def linear(code):
@@ -31,10 +30,10 @@ def is_saturated_red(colour):
 
 
 def uv(colour):
-    """CIE 1976 u'v', that of white for colours too dark to see."""
-    if relative_luminance(colour) < DARK:
-        colour = (255, 255, 255)
+    """CIE 1976 u'v', None for black."""
     r, g, b = map(linear, colour)
+    if r + g + b == 0:
+        return None
     x = 0.4124564 * r + 0.3575761 * g + 0.1804375 * b
     y = 0.2126729 * r + 0.7151522 * g + 0.0721750 * b
     z = 0.0193339 * r + 0.1191920 * g + 0.9503041 * b
@@ -57,10 +56,13 @@ def red_rise_20(a, b):
 
 
 def red_rise_22(a, b):
-    """To a saturated red from a colour more than 0.2 away."""
+    """To a saturated red from a colour more than 0.2 away, or from black."""
+    if not is_saturated_red(b):
+        return False
+    if uv(a) is None:
+        return True
     (u1, v1), (u2, v2) = uv(a), uv(b)
-    apart = ((u1 - u2) ** 2 + (v1 - v2) ** 2) ** 0.5
-    return apart > 0.2 and is_saturated_red(b) and relative_luminance(b) >= DARK
+    return ((u1 - u2) ** 2 + (v1 - v2) ** 2) ** 0.5 > 0.2
 
 
 RULES = (general_rise, red_rise_20, red_rise_22)
@@ -85,7 +87,7 @@ def changes(colours, rise):
 
 
 def judge(frames, delays_cs, field):
-    """(flashes, quick_area) for each rule.
+    """(flashes, quick pixels) for each rule.
 
     frames : [n][row][column] of (r, g, b); delays_cs : [n]; field : width, height in pixels
     """
@@ -155,4 +157,4 @@ def _judge_rule(film, times, rows, columns, field, rise):
                     last = direction
     for end in wide:
         flashes = max(flashes, sum(end - 100 <= when <= end for when in wide) // 2)
-    return flashes, min(1.0, quick / (field[0] * field[1]))
+    return flashes, quick

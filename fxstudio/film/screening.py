@@ -29,9 +29,9 @@ LIGHT_HZ = 50.0
 
 LIGHT_EVERY_PX = 4
 
-POINTS_ACROSS = 40
-"""Points that are looked at across the shorter side of a field of view: areas matter then, not
-edges."""
+LOOK_EVERY_PX, LOOK_ACROSS = 6, 17
+"""How far apart points are for a quick look at flashes, and how many there are at least across a
+field of view: areas matter then, not edges."""
 
 PALETTE_FRAMES = 8
 """Frames from which a quick look chooses its colours."""
@@ -68,7 +68,7 @@ def quick_verdict(
     """
     drive, shot = drive or effect.shown_by, shot or Shot()
     delays = frame_delays(shot.fps, drive.length_s)
-    every = max(1, int(min(shot.viewing.field_px)) // POINTS_ACROSS)
+    every = max(1, min(LOOK_EVERY_PX, int(min(shot.viewing.field_px)) // LOOK_ACROSS))
     renderer = points_renderer(effect, shot, every)
     brightness = Simulation(effect, drive, shot.seed).at(frame_times_s(delays)).light
     frames = np.stack([renderer.frame(row) for row in brightness])

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -18,13 +21,24 @@ ASSUMED_TOGETHER_CS = 17
 """Changes within a sixth of a second are one change: half a period at three flashes a second."""
 
 
-class Count:
-    """Counts the flashes of one rule in every second.
+@dataclass(frozen=True)
+class Most:
+    """The most flashes that were counted.
 
-    most : uint8 [m], most flashes within one second of each course
-    flashes, end_cs, spot : most flashes over enough of a field, the end of that second, where
+    each : uint8 [m], most flashes within one second of each course
+    flashes, end_cs, spot : most over enough of a field, the end of that second, and where
     quick : where more than three flashes in a second take most of a field
     """
+
+    each: NDArray[np.uint8]
+    flashes: int
+    end_cs: int
+    spot: Spot
+    quick: Spot
+
+
+class Count:
+    """Counts the flashes of one rule in every second."""
 
     def __init__(
         self,
@@ -36,37 +50,53 @@ class Count:
         self.steps, self.times_cs = steps, times_cs
         self.limit = viewing.limit_px
         self.fields = Fields(steps, shape_px, viewing)
-        self.most = np.zeros(len(steps.pixels), np.uint8)
-        self.flashes, self.end_cs, self.spot = 0, 0, Spot()
-        self.quick = Spot()
-        self._in_place()
-        self._wide()
 
-    def _in_place(self) -> None:
-        """Pixels that flash often, in step or not."""
+    def too_many(self) -> bool:
+        """Whether there are more flashes than allowed in some second."""
+        return any(
+            self.fields.hold_more(flashes > MOST_FLASHES, self.limit)
+            for _, flashes in self._in_place()
+        ) or any(flashes > MOST_FLASHES for _, flashes, _ in self._wide())
+
+    def most(self) -> Most:
+        """The most flashes in any second."""
+        each = np.zeros(len(self.steps.pixels), np.uint8)
+        most, end_cs, spot, quick = 0, 0, Spot(), Spot()
+        for now_cs, flashes in self._in_place():
+            np.maximum(each, flashes, out=each, casting="unsafe")
+            often = flashes > MOST_FLASHES
+            if self.fields.hold_more(often, quick.pixels):
+                quick = self.fields.fullest(often)
+            for number in range(int(flashes.max()), most, -1):
+                if self.fields.hold_more(flashes >= number, self.limit):
+                    most, end_cs, spot = number, now_cs, self.fields.fullest(flashes >= number)
+                    break
+        for now_cs, flashes, changed in self._wide():
+            if flashes > most:
+                most, end_cs, spot = flashes, now_cs, self.fields.fullest(changed)
+        return Most(each, most, end_cs, spot, quick)
+
+    def _in_place(self) -> Iterator[tuple[int, NDArray[np.integer]]]:
+        """Pixels that flash often, in step or not: the ends of seconds, flashes of each course."""
         times, moved = self.times_cs, self.steps.way != 0
         oldest = np.searchsorted(times, times - SECOND_CS)
-        changes = np.zeros(len(self.most), np.int16)
+        changes = np.zeros(len(self.steps.pixels), np.int16)
         left = 0
         for k in self.steps.busy:
             changes += moved[k]
             if oldest[k] > left:
                 changes -= moved[left : oldest[k]].sum(axis=0, dtype=np.int16)
                 left = oldest[k]
-            flashes = changes >> 1
-            np.maximum(self.most, flashes, out=self.most, casting="unsafe")
-            often = flashes > MOST_FLASHES
-            if self.fields.hold_more(often, self.quick.pixels):
-                self.quick = max(self.quick, self.fields.fullest(often), key=lambda s: s.pixels)
-            for number in range(int(flashes.max()), self.flashes, -1):
-                if self._note(number, times[k], flashes >= number):
-                    break
+            yield int(times[k]), changes >> 1
 
-    def _wide(self) -> None:
-        """Changes of many pixels at about the same time, in one place or another."""
+    def _wide(self) -> Iterator[tuple[int, int, Members]]:
+        """Changes of many pixels at about the same time, in one place or another.
+
+        Gives the ends of seconds, the flashes in each, and what changed last in it.
+        """
         times, which_way = self.times_cs, self.steps.way
-        changed_cs = np.full(len(self.most), -(10**9), np.int64)
-        way = np.zeros(len(self.most), np.int8)
+        changed_cs = np.full(len(self.steps.pixels), -(10**9), np.int64)
+        way = np.zeros(len(self.steps.pixels), np.int8)
         last, used_cs, found = 0, {1: -1, -1: -1}, []
         for k in self.steps.busy:
             moved = which_way[k] != 0
@@ -83,12 +113,4 @@ class Count:
                 last = direction
                 found.append(times[k])
                 within = len(found) - int(np.searchsorted(found, times[k] - SECOND_CS))
-                self._note(within // 2, times[k], fresh)
-
-    def _note(self, flashes: int, end_cs: int, members: Members) -> bool:
-        """Keep so many flashes of these if they are more than before and take enough of a field."""
-        if flashes <= self.flashes or not self.fields.hold_more(members, self.limit):
-            return False
-        self.flashes, self.end_cs = flashes, int(end_cs)
-        self.spot = self.fields.fullest(members)
-        return True
+                yield int(times[k]), within // 2, fresh

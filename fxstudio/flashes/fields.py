@@ -113,8 +113,8 @@ class Fields:
 
     def fullest(self, members: Members) -> Spot:
         """The field that holds most pixels of a set."""
-        picture = np.append(members, False)[self._course]
-        sums = _sums(_sums(picture, self._rows).T, self._columns).T
+        picture = np.append(members, False).take(self._course, mode="wrap")
+        sums = _sums(_sums(picture, self._rows, 0), self._columns, 1)
         top, left = np.unravel_index(sums.argmax(), sums.shape)
         field = np.s_[top : top + self._rows, left : left + self._columns]
         held = np.bincount(self._course[field].ravel() + 1, minlength=len(members) + 1)[1:]
@@ -139,8 +139,9 @@ def _lively(course: NDArray[np.integer]) -> tuple[tuple[int, int], NDArray[np.in
     return (int(y[0]), int(x[0])), course[y[0] : y[-1] + 1, x[0] : x[-1] + 1]
 
 
-def _sums(values: NDArray[np.generic], length: int) -> NDArray[np.int32]:
-    """Sums of so many neighbours along the first axis, [n - length + 1, ...]."""
-    total = np.cumsum(values, axis=0, dtype=np.int32)
-    total[length:] -= total[:-length]
-    return total[length - 1 :]
+def _sums(values: NDArray[np.generic], length: int, axis: int) -> NDArray[np.int32]:
+    """Sums of so many neighbours along an axis, which becomes shorter by `length` - 1."""
+    total = np.moveaxis(np.cumsum(values, axis=axis, dtype=np.int32), axis, 0)
+    sums = total[length - 1 :].copy()
+    sums[1:] -= total[:-length]
+    return np.moveaxis(sums, 0, axis)

@@ -143,9 +143,9 @@ def _told_apart(
     numbers: NDArray[np.integer], rises: NDArray[np.bool_]
 ) -> tuple[NDArray[np.integer], NDArray[np.bool_]]:
     """The same with colours that the rule does not tell apart under one number: fewer words."""
-    both = np.concatenate([rises, rises.T], axis=1)
-    _, first, kind = np.unique(both, axis=0, return_index=True, return_inverse=True)
-    small = kind.ravel().astype(np.min_scalar_type(len(first)))
+    _, kind = courses(np.concatenate([rises, rises.T]))
+    _, first = np.unique(kind, return_index=True)
+    small = kind.astype(np.min_scalar_type(len(first)))
     return small.take(numbers), rises[np.ix_(first, first)]
 
 

@@ -20,12 +20,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .count import MOST_FLASHES, SECOND_CS, Count
+from .count import MOST_FLASHES, SECOND_CS, Count, Most
 from .fields import Box, Viewing
 from .rules import RULES, Rule
 from .steps import Steps, courses, follow
@@ -139,11 +138,18 @@ class Verdict:
             return None
         end = self.whole_screen
         factors = sorted({1.0, *(factor for factor in ENLARGEMENTS if factor < end), end})
-        for smaller, larger in pairwise(factors):
-            near, far = self.viewing.enlarged(smaller), self.viewing.enlarged(larger)
-            if not self._loop.passes(near.up_to(far)):
-                return smaller
-        return end
+        return self._largest_safe(factors)
+
+    def _largest_safe(self, factors: list[float]) -> float:
+        """The largest of some sizes, of which the first is safe, so that all up to it are."""
+        near, far = self.viewing.enlarged(factors[0]), self.viewing.enlarged(factors[-1])
+        if len(factors) == 1 or self._loop.passes(near.up_to(far)):
+            return factors[-1]
+        if len(factors) == 2:
+            return factors[0]
+        middle = len(factors) // 2
+        safe = self._largest_safe(factors[: middle + 1])
+        return self._largest_safe(factors[middle:]) if safe == factors[middle] else safe
 
     @property
     def summary(self) -> str:
@@ -220,15 +226,16 @@ class _Loop:
         most = np.zeros(self.shape_px, np.uint8)
         findings = []
         for rule, steps in zip(RULES, self.steps, strict=True):
-            count = Count(steps, self.times_cs, self.shape_px, viewing)
-            findings.append(_finding(rule, viewing, count, self.loop_cs))
-            np.maximum(most, steps.at_pixels(count.most).reshape(self.shape_px), out=most)
+            found = Count(steps, self.times_cs, self.shape_px, viewing).most()
+            findings.append(_finding(rule, viewing, found, self.loop_cs))
+            np.maximum(most, steps.at_pixels(found.each).reshape(self.shape_px), out=most)
         return tuple(findings), most
 
     def passes(self, viewing: Viewing) -> bool:
         """Whether every rule is kept."""
-        counts = (Count(steps, self.times_cs, self.shape_px, viewing) for steps in self.steps)
-        return all(count.flashes <= MOST_FLASHES for count in counts)
+        return not any(
+            Count(steps, self.times_cs, self.shape_px, viewing).too_many() for steps in self.steps
+        )
 
 
 def _played(delays_cs: NDArray[np.integer]) -> tuple[int, NDArray[np.integer]]:
@@ -241,7 +248,7 @@ def _played(delays_cs: NDArray[np.integer]) -> tuple[int, NDArray[np.integer]]:
     return rounds, np.cumsum(delays) - delays
 
 
-def _finding(rule: Rule, viewing: Viewing, found: Count, loop_cs: int) -> Finding:
+def _finding(rule: Rule, viewing: Viewing, found: Most, loop_cs: int) -> Finding:
     """The counts of one rule, in seconds of the loop."""
     if found.spot.box is None:
         return Finding(rule, viewing, quick_px=found.quick.pixels)

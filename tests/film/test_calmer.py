@@ -174,6 +174,6 @@ def test_the_quick_look_agrees_with_the_film():
 
 @pytest.mark.parametrize("name", shipped())
 def test_every_shipped_effect_passes(name):
-    """By the followed points, at the size of `fxstudio film`; also those that show a mistake."""
+    """By a quick look, at the size of `fxstudio film`; also those that show a mistake."""
     verdict = screening.quick_verdict(read_effect(shipped()[name]))
     assert verdict.passes, str(verdict)
