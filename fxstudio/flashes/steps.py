@@ -143,7 +143,7 @@ def _told_apart(
     numbers: NDArray[np.integer], rises: NDArray[np.bool_]
 ) -> tuple[NDArray[np.integer], NDArray[np.bool_]]:
     """The same with colours that the rule does not tell apart under one number: fewer words."""
-    _, kind = courses(np.concatenate([rises, rises.T]))
+    _, kind = courses(np.packbits(np.concatenate([rises, rises.T]), axis=0))
     _, first = np.unique(kind, return_index=True)
     small = kind.astype(np.min_scalar_type(len(first)))
     return small.take(numbers), rises[np.ix_(first, first)]
