@@ -59,8 +59,8 @@ class Viewing:
     def up_to(self, larger: Viewing) -> Viewing:
         """The fields of this, with the limit of a `larger` view.
 
-        Any view between has smaller fields than this and a higher limit than that, so what
-        flashes over too much of it does so here.
+        Every view between the two has smaller fields than this and a higher limit than that: an
+        area that is too large in one of them is too large here.
         """
         return replace(self, share=larger.limit_px / self.area_px)
 

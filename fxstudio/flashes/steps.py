@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import count
 from typing import Any
 
 import numpy as np
@@ -60,7 +59,8 @@ def courses(numbers: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[
     Columns are told apart by a sum of 64 bits. Each is then held against the one it is taken
     for: should two share a sum by chance, another sum is tried.
     """
-    for mixer in count(MIXER, 2):
+    mixer = MIXER
+    while True:
         mixed = np.zeros(numbers.shape[1], np.uint64)
         for row in numbers:
             mixed *= np.uint64(mixer)
@@ -69,7 +69,7 @@ def courses(numbers: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[
         different = numbers.take(first, axis=1)
         if all(np.array_equal(a.take(course), b) for a, b in zip(different, numbers, strict=True)):
             return different, course
-    raise AssertionError("numbers without end came to an end")
+        mixer += 2
 
 
 def follow(numbers: NDArray[np.integer], rises: NDArray[np.bool_], rounds: int) -> Steps:

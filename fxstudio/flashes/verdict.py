@@ -35,12 +35,12 @@ SCREEN_PX = 1920
 """Longer side of a screen that a picture is shown on the whole of. Common practice."""
 
 STRICTER = (
-    "stricter than the text of WCAG: fine patterns with squares below 0.1 degrees count as well, "
-    "a quarter of the field is the limit on every screen, and a red beside black counts however "
-    "dark it is"
+    "this is stricter than the text of WCAG: fine patterns with squares below 0.1 degrees are not "
+    "excepted, a quarter of the field is 21,824 pixels and not 87,296, and every saturated red "
+    "beside black counts, however dark"
 )
-"""Where this judges more than WCAG 2.x asks for. "Understanding SC 2.3.1" excepts fine balanced
-patterns, and names 87 296 CSS pixels, the whole field, as an area where 21 824 is used here."""
+"""Where more is judged than WCAG 2.x asks for. "Understanding SC 2.3.1" excepts fine balanced
+patterns, and names 87 296 CSS pixels, the whole field, as the area that may flash."""
 
 ENLARGEMENTS = (1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0)
 """How many times larger a picture is tried, until it fills a screen."""

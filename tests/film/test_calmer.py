@@ -44,6 +44,7 @@ def test_a_film_that_flashes_too_much_is_refused_and_leaves_the_file_there(tmp_p
     assert "45 x 34" in text
     assert "10 cm wide from 57 cm away" in text
     assert "nearest effect that passes" in text
+    assert "stricter than the text of WCAG: fine patterns" in text
     assert "--" not in text  # the window shows it too
     assert not caught.value.verdict.passes
     assert path.read_bytes() == b"as before"
