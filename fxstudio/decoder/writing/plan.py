@@ -22,8 +22,8 @@ from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.lists import check_values
 from fxstudio.decoder.values.meaning import subject
-from fxstudio.decoder.values.target import only_what_shows
 from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
+from fxstudio.decoder.writing.fewest import only_what_shows
 from fxstudio.decoder.writing.order import Page, SomePage, in_order
 from fxstudio.decoder.writing.sight import Sight, explained
 from fxstudio.decoder.writing.steps import Plan, Step
