@@ -5,19 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import Compiled
 
 
-def of_its_lamps(
-    compiled: Compiled, held: Mapping[CvAddress, int], description: Description
-) -> dict[CvAddress, int]:
+def of_its_lamps(compiled: Compiled, held: Mapping[CvAddress, int]) -> dict[CvAddress, int]:
     """Present values with the bits of the effect's own lamps, and no others, as compiled.
 
     In the function map all keys of these outputs count: one that was given by hand must go.
     """
     target: dict[CvAddress, int] = {}
-    asked = compiled.by_cv
+    asked, description = compiled.by_cv, compiled.description
     places = [
         field.place(description.index[lamp.output])
         for lamp in compiled.seen.lamps.values()

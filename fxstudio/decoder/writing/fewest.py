@@ -7,7 +7,6 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from itertools import combinations
 
 from fxstudio.dcc.cv import CvAddress, Place
-from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.target import of_its_lamps
 from fxstudio.decoder.writing.look import Lamps
@@ -20,18 +19,15 @@ Places = frozenset[Place]
 Cvs = frozenset[CvAddress]
 
 
-def only_what_shows(
-    compiled: Compiled, held: Held, description: Description
-) -> dict[CvAddress, int]:
+def only_what_shows(compiled: Compiled, held: Held) -> dict[CvAddress, int]:
     """What a decoder that holds `held` must hold to show an effect, written as little as can be.
 
     Every CV keeps its value unless its compiled one is needed, alone or with others, for one of
     the lamps to look as in `compiled.seen`. A lamp that looks so already needs nothing, whatever
     codes bring it about. The shared rate is needed only if a lamp follows it.
     """
-    target = of_its_lamps(compiled, held, description)
-    rate = description.rate.address
-    lamps = Lamps(compiled.seen, description)
+    target, rate = of_its_lamps(compiled, held), compiled.description.rate.address
+    lamps = Lamps(compiled.seen, compiled.description)
     goals = {name: lamps.look(name, {**held, **target}) for name in lamps.names}
     with_rate = {**held, **({rate: target[rate]} if rate in target else {})}
     write = _Writing(target, lamps)
@@ -55,10 +51,10 @@ def only_what_shows(
     return {cv: needed[cv] for cv in target}
 
 
-def written_if_delivered(compiled: Compiled, description: Description) -> frozenset[CvAddress]:
+def written_if_delivered(compiled: Compiled) -> frozenset[CvAddress]:
     """The CVs that must be written to a decoder as delivered."""
-    works = description.works
-    target = only_what_shows(compiled, works, description)
+    works = compiled.description.works
+    target = only_what_shows(compiled, works)
     return frozenset(cv for cv, value in target.items() if value != works[cv])
 
 

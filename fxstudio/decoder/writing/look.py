@@ -93,8 +93,6 @@ class Lamps:
         except InputError as error:
             return Look(None, unknown=f"{error.field}: {error.problem}")
         seen, note = decoded.effect.lamps[name], "".join(decoded.notes)
-        if seen.pattern.is_dark:
-            return Look(seen, note)
         permitted, pattern = behaviour(lamp.output, held, self.description)
         highest, lowest = ends(pattern)
         light = (highest if lowest is None else lowest, highest)
@@ -103,6 +101,8 @@ class Lamps:
             for key, directions in keys_of(lamp.output, held, self.description).items()
             for direction in directions & permitted
         }
+        if not lit or pattern.is_dark:
+            return Look(seen, note="" if lit else note)
         rate_hz = decoded.effect.rate_hz if pattern.flickers else None
         return Look(seen, note, rate_hz=rate_hz, lit=lit)
 
