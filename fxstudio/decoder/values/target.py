@@ -11,17 +11,22 @@ from fxstudio.decoder.values.compile import Compiled
 def of_its_lamps(compiled: Compiled, held: Mapping[CvAddress, int]) -> dict[CvAddress, int]:
     """Present values with the bits of the effect's own lamps, and no others, as compiled.
 
-    In the function map all keys of these outputs count: one that was given by hand must go.
+    A code of theirs that has no meaning goes back to the one as delivered, if the effect does not
+    set it. In the function map all keys of these outputs count: one that was given by hand must go.
     """
     target: dict[CvAddress, int] = {}
     asked, description = compiled.by_cv, compiled.description
-    places = [
-        field.place(description.index[lamp.output])
+    fields = [
+        (field, field.place(description.index[lamp.output]))
         for lamp in compiled.seen.lamps.values()
         for field in description.fields.values()
     ]
-    places += [description.rate.place] if description.rate.place else []
-    places = [place for place in places if place.address in asked]
+    places = [
+        place
+        for field, place in fields
+        if place.address in asked or place.get(held[place.address]) not in field.meanings
+    ]
+    places += [place for place in [description.rate.place] if place and place.address in asked]
     places += [
         row.place(lamp.output)
         for lamp in compiled.seen.lamps.values()

@@ -265,7 +265,7 @@ def _notes(
             )
         known = [f"CV{number}" for number in PAGE_CVS if f"CV{number}" not in unknown]
         last = "The steps leave CV31 and CV32 at the last page"
-        back = f"the restore list sets {' and '.join(known)} back" if known else ""
+        back = f"the restore list sets {'them' if not unknown else known[0]} back" if known else ""
         yield f"{'; '.join(filter(None, [last, back]))}."
     writes = [(step.cv.number, step.value) for step in steps if step.cv.number not in PAGE_CVS]
     tracks = {track: list(write_rules.notes(writes, track)) for track in TRACKS}

@@ -37,7 +37,7 @@ def sittings(draw):
     return decoder, held, asked
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(sittings())
 def test_no_smaller_set_of_the_writes_gives_what_is_asked(sitting):
     decoder, held, asked = sitting
