@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,8 +94,11 @@ class Pattern(BaseModel, ABC):
     """Base of all patterns; one has `kind`, its fields, `brightest`, `wave` and `summary`."""
 
     model_config = FROZEN
-    flickers: ClassVar[bool] = False
-    """Whether the pattern follows the effect's shared rate."""
+
+    @property
+    def flickers(self) -> bool:
+        """Whether its light follows the effect's shared rate."""
+        return False
 
     @property
     @abstractmethod
@@ -203,7 +206,6 @@ class Flicker(Ranged):
     styles the same correlation time at one rate.
     """
 
-    flickers: ClassVar[bool] = True
     kind: Literal["flicker"] = "flicker"
     style: Literal["hold", "smooth"] = Field(
         "smooth",
@@ -218,6 +220,11 @@ class Flicker(Ranged):
     def changes_hz(self, rate_hz: float, speed_kmh: float) -> float:
         """The shared rate."""
         return rate_hz
+
+    @property
+    def flickers(self) -> bool:
+        """Unless its lowest and its highest are one brightness."""
+        return self.lowest < self.highest
 
     def wave(self, timeline: Timeline) -> Floats:
         """Random brightness [n], periodic over the loop."""
