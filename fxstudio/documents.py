@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 import tomllib
 import types
@@ -14,7 +13,7 @@ import annotated_types
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
-from fxstudio.errors import InputError, ReadError, naming, several
+from fxstudio.errors import InputError, ReadError, naming, near, several
 
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -157,6 +156,7 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
         if info
         else None
     )
+    choices = row.get("ctx", {}).get("choices") or _choices(here)
     alone = "allowed" not in row.get("ctx", {}) and problem is row["msg"]
     if isinstance(given, BaseModel | dict) and alone:
         allowed = remedy = None  # it says of several fields together what is wrong
@@ -165,17 +165,18 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
     elif kind == "extra_forbidden":
         known = list(parent.model_fields) if parent is not None else []
         allowed = ", ".join(known)
-        close = difflib.get_close_matches(str(names[-1]), known, n=1)
-        remedy = f"did you mean '{close[0]}'?" if close else "remove it or correct its name"
+        guess = near(str(names[-1]), known)
+        remedy = f"did you mean '{guess}'?" if guess else "remove it or correct its name"
     elif kind in ("union_tag_invalid", "union_tag_not_found"):
         names = [*names, row["ctx"]["discriminator"].strip("'")]
         given = row["ctx"].get("tag")
-        allowed = row["ctx"].get("expected_tags") or _tags(info)
+        choices = _tags(info)
+        allowed = ", ".join(f"'{tag}'" for tag in choices) or row["ctx"].get("expected_tags")
     elif isinstance(given, BaseModel | dict):
         given = None
     return InputError(
         problem, field=".".join(map(str, names)) or None, given=given, allowed=allowed,
-        remedy=remedy,
+        remedy=remedy, choices=choices,
     )  # fmt: skip
 
 
@@ -223,15 +224,20 @@ def _has_kind(choice: Any, tag: str | int) -> bool:
     return "kind" in fields and fields["kind"].default == tag
 
 
-def _tags(info: FieldInfo | None) -> str | None:
+def _choices(annotation: Any) -> tuple[str, ...]:
+    """The words of which a field must hold one; empty if it may hold others."""
+    choices = get_args(_bare(annotation))
+    return choices if all(isinstance(choice, str) for choice in choices) else ()
+
+
+def _tags(info: FieldInfo | None) -> list[str]:
     if info is None:
-        return None
-    tags = [
+        return []
+    return [
         _bare(choice).model_fields["kind"].default
         for choice in get_args(_bare(info.annotation))
         if hasattr(_bare(choice), "model_fields") and "kind" in _bare(choice).model_fields
     ]
-    return ", ".join(f"'{tag}'" for tag in tags) or None
 
 
 def _allowed(annotation: Any, metadata: Iterable[Any]) -> str:
@@ -246,8 +252,7 @@ def _allowed(annotation: Any, metadata: Iterable[Any]) -> str:
             annotation = next(a for a in get_args(annotation) if a is not type(None))
         else:
             break
-    choices = get_args(annotation)
-    if choices and all(isinstance(choice, str) for choice in choices):
+    if choices := _choices(annotation):
         return ", ".join(f'"{choice}"' for choice in choices)
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return "a table with " + ", ".join(annotation.model_fields)

@@ -5,6 +5,7 @@ Commands import what they need when they run, so that `--help` answers at once.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from types import MappingProxyType
@@ -126,9 +127,8 @@ def description_for(decoder: str | None) -> Description:
 
 
 def key_list(text: str) -> list[str]:
-    """The keys in `F1, f2`; none of them in `none`."""
-    keys = [key.strip() for key in text.split(",")]
-    return [key.upper() for key in keys if key.lower() not in ("", "none")]
+    """The keys in `F1, f2` or `F1 F2`; none of them in `none`."""
+    return [key.upper() for key in re.split(r"[,;\s]+", text) if key.lower() not in ("", "none")]
 
 
 def make_folder(folder: Path) -> None:

@@ -249,7 +249,7 @@ def _typical_v(name: str) -> float:
     if name not in LED_COLOURS:
         raise InputError(
             "is not a colour in the table", field="--colour", given=name,
-            allowed=", ".join(LED_COLOURS), remedy="give --forward with the LED's voltage instead",
+            choices=LED_COLOURS, remedy="give --forward with the LED's voltage instead",
         )  # fmt: skip
     return LED_COLOURS[name].typical_v
 

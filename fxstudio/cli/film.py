@@ -99,7 +99,7 @@ def film(
     if stray := [name for name in names if name.upper() in KEYS]:
         raise InputError(
             "is a key, where an effect is expected", field="EFFECT", given=stray[0],
-            remedy="put commas between keys, and no spaces: --keys F1,F2",
+            remedy="write several keys as --keys F1,F2 or --keys \"F1 F2\"",
         )  # fmt: skip
     if output and (into or len(names) > 1):
         raise InputError(

@@ -81,12 +81,14 @@ def _kinds(texts: list[str] | tuple[()], lamps: list[str]) -> dict[str, str]:
     kinds = {}
     for text in texts:
         lamp, _, kind = text.partition("=")
-        if lamp not in lamps or kind not in LED_COLOURS:
-            raise InputError(
-                "is not a lamp and its kind of LED", field="--led", given=text,
-                allowed=f"a lamp of the effect ({', '.join(lamps)}), =, and one of "
-                f"{', '.join(LED_COLOURS)}",
-                remedy=f"write it like {lamps[0]}=red",
-            )  # fmt: skip
+        for name, known, what in (
+            (lamp, lamps, "is not a lamp of the effect"),
+            (kind, LED_COLOURS, "is not a kind of LED"),
+        ):
+            if name not in known:
+                raise InputError(
+                    what, field="--led", given=name, choices=known,
+                    remedy=f"write a lamp and its kind of LED like {lamps[0]}=red",
+                )  # fmt: skip
         kinds[lamp] = kind
     return kinds

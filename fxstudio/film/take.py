@@ -98,7 +98,7 @@ def check_places(effect: Effect) -> None:
             "is not a scene",
             field="scene",
             given=effect.scene,
-            allowed=", ".join(SCENES),
+            choices=SCENES,
             remedy="choose one of these",
         )
     places = SCENES[effect.scene].places
@@ -106,8 +106,8 @@ def check_places(effect: Effect) -> None:
         InputError(
             f"the scene '{effect.scene}' has no place '{effect.place(name)}'",
             field=f"lamps.{name}.place",
-            given=lamp.place,
-            allowed=", ".join(places),
+            given=effect.place(name),
+            choices=places,
             remedy="give the lamp one of these places, or choose another scene",
         )
         for name, lamp in effect.lamps.items()

@@ -158,7 +158,7 @@ WRONG = {
     "size": (["film", "banked_fire", "--size", "big"], "is not a picture size"),
     "fps": (["film", "banked_fire", "--fps", "60"], "this frame rate cannot be kept in a GIF"),
     "key": (["film", "banked_fire", "--keys", "F29"], "'--keys': is not a function key"),
-    "keys with a space": (["film", "banked_fire", "--keys", "F1", "f2"], "put commas between"),
+    "keys with a space": (["film", "banked_fire", "--keys", "F1", "f2"], "--keys F1,F2 or --keys"),
     "travel": (["film", "banked_fire", "--travel", "up"], "'--travel': is not one of"),
     "seconds": (["film", "banked_fire", "--seconds", "0"], "'--seconds': is too small"),
     "speed": (["film", "banked_fire", "--speed", "-1"], "'--speed': is too small"),
