@@ -7,15 +7,33 @@ import tomllib
 import types
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
+from typing import Annotated, Any, Final, TypeVar, Union, get_args, get_origin
 
 import annotated_types
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
-from fxstudio.errors import InputError, ReadError, naming, near, several
+from fxstudio.errors import InputError, ReadError, WrongFileError, naming, near, several
 
 Model = TypeVar("Model", bound=BaseModel)
+
+EFFECT: Final = "effect"
+DESCRIPTION: Final = "decoder description"
+VALUES: Final = "list of values"
+DRIVE: Final = "drive"
+ANSWERS: Final = "list of answers"
+
+KINDS: Final = {
+    EFFECT: {"locomotive", "scene", "rate_hz", "lamps", "drive"},
+    DESCRIPTION: {
+        "function_map", "outputs", "pwm", "rate", "effect", "travel", "forward", "reverse",
+        "level", "lowest", "limit_ma",
+    },
+    VALUES: {"values"},
+    DRIVE: {"length_s", "steps"},
+    ANSWERS: {"answers"},
+}  # fmt: skip
+"""What a file may be, and the fields at its top that no other kind has."""
 
 LARGEST_BYTES = 1_000_000
 """No description a person writes comes near this; a larger file is the wrong file."""
@@ -30,7 +48,9 @@ def read_text(path: Path) -> str:
             )
         return path.read_bytes().decode("utf-8-sig")
     except FileNotFoundError as error:
-        raise ReadError("there is no such file", path, remedy="check the path") from error
+        guess = near_file(path)
+        remedy = f"did you mean '{guess}'?" if guess else "check the path"
+        raise ReadError("there is no such file", path, remedy=remedy) from error
     except OSError as error:
         raise ReadError(
             f"cannot be read ({error.strerror})", path, remedy="check the path and its permissions"
@@ -39,6 +59,29 @@ def read_text(path: Path) -> str:
         raise ReadError(
             "is not text in UTF-8", path, remedy="save it as UTF-8 text in your editor"
         ) from error
+
+
+def near_file(path: Path) -> Path | None:
+    """The file beside `path` whose name is near to its own, .toml if it has no ending."""
+    ending = path.suffix or ".toml"
+    files = sorted(file for file in path.parent.glob(f"*{ending}") if file.is_file())
+    guess = near(path.stem, [file.stem for file in files])
+    return path.with_name(guess + ending) if guess else None
+
+
+def kind_of(tables: Iterable[str]) -> str | None:
+    """Which of `KINDS` the names at the top of a file speak of most; None if of none."""
+    names = set(tables)
+    kind = max(KINDS, key=lambda kind: len(KINDS[kind] & names))
+    return kind if KINDS[kind] & names else None
+
+
+def file_kind(path: Path) -> str | None:
+    """Which of `KINDS` a file is; None if it has no field of any. Raises ReadError."""
+    if path.suffix.lower() == ".csv":
+        read_text(path)
+        return VALUES
+    return kind_of(read_toml(path))
 
 
 def read_toml(path: Path) -> dict[str, Any]:
@@ -87,9 +130,13 @@ def parse(model: type[Model], data: dict[str, Any], file: Path | str | None = No
             raise several(_explain(model, row) for row in _causes(error.errors())) from None
 
 
-def read_model(model: type[Model], path: Path) -> Model:
-    """The file at `path` as a `model`; raises ReadError or InputError."""
-    return parse(model, read_toml(path), path)
+def read_model(model: type[Model], path: Path, kind: str) -> Model:
+    """The file at `path` as the `model` of a kind of `KINDS`; raises ReadError or InputError."""
+    found = file_kind(path) if path.suffix.lower() == ".csv" else None
+    tables = {} if found else read_toml(path)
+    if not KINDS[kind] & set(tables) and (found := found or kind_of(tables)):
+        raise WrongFileError.of(path, kind, found)
+    return parse(model, tables, path)
 
 
 def range_text(info: FieldInfo) -> str:

@@ -76,6 +76,25 @@ class ReadError(FxError):
     """A file cannot be opened or is not text of the expected kind."""
 
 
+@dataclass(eq=False)
+class WrongFileError(ReadError):
+    """A file, or a name, is not the kind of thing that is expected where it was given.
+
+    wanted, found : kinds of files as in `documents.KINDS`; found is None if that is not known
+    """
+
+    wanted: str = ""
+    found: str | None = None
+
+    @classmethod
+    def of(cls, file: Path | str, wanted: str, found: str) -> WrongFileError:
+        """The error for a file of which it is known what it is."""
+        return cls(
+            f"is {article(found)}, where {article(wanted)} is expected", file,
+            remedy=f"give {article(wanted)} here", wanted=wanted, found=found,
+        )  # fmt: skip
+
+
 class WriteError(FxError):
     """A result cannot be written where it was asked for; nothing was changed there."""
 
@@ -117,6 +136,11 @@ def several(errors: Iterable[FxError]) -> FxError:
     first, *rest = errors
     first.more = tuple(rest)
     return first
+
+
+def article(what: str) -> str:
+    """`what` with its article."""
+    return f"{'an' if what[0] in 'aeiou' else 'a'} {what}"
 
 
 def counted(field: str) -> str:

@@ -9,6 +9,7 @@ import typer
 
 from fxstudio.cli import console
 from fxstudio.cli.app import INTERRUPTED, Group, app, make_folder, refuse_to_replace, write_text
+from fxstudio.cli.endings import check_ending, check_folder
 
 if TYPE_CHECKING:
     from fxstudio.decoder.interview.notebook import Answer
@@ -48,6 +49,7 @@ def new(
     from fxstudio.decoder.interview.describe import to_text
     from fxstudio.decoder.interview.notebook import read_answers
 
+    check_ending("describe new", "--output", output)
     refuse_to_replace(output, "--output")
     unfinished = output.with_suffix(".unfinished.toml")
     old = read_answers(unfinished) if unfinished.exists() else []
@@ -114,6 +116,7 @@ def schema(
     """
     from fxstudio.export.schema import MODELS, schema_text
 
+    check_folder("--into", into)
     make_folder(into)
     for kind in MODELS:
         path = into / f"{kind}.schema.json"

@@ -16,7 +16,8 @@ from fxstudio.cli.app import (
     refuse_to_replace,
     write_text,
 )
-from fxstudio.cli.film import calmer, caution_flashes, picture_size, show_verdict
+from fxstudio.cli.endings import check_ending
+from fxstudio.cli.film import calmer, caution_flashes, picture_size, show_fitted, show_verdict
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
@@ -61,7 +62,9 @@ def figures(
     from fxstudio.export.plot import check_plot, plot_traces
     from fxstudio.film.screening import traces
     from fxstudio.film.take import Shot
+    from fxstudio.light.simulation import Simulation
 
+    check_ending("figures", "--plot", plot)
     if plot:
         check_plot(plot)
     source = find_effect(effect)
@@ -72,6 +75,7 @@ def figures(
         with console.progress(f"measuring {source.stem}") as on_frame:
             found = traces(shown, shot=Shot(seed=seed), on_frame=on_frame)
     console.show_table(shown.title, FIGURES, (_row(t.name, t.figures) for t in found))
+    show_fitted(Simulation(shown, shown.shown_by, seed).loop.fitted)
     if plot:
         plot_traces(plot, shown.title, found)
         console.label(plot, ": light over time, and how much of it changes at which rate")
@@ -112,6 +116,7 @@ def calm(
     from fxstudio.effect.writing import to_text
     from fxstudio.film.take import Shot
 
+    check_ending("calm", "--output", output)
     refuse_to_replace(output, "--output")
     source = find_effect(effect)
     calmed = calmer(source, read_effect(source), None, Shot(*picture_size(size), seed=seed))

@@ -11,11 +11,11 @@ from fxstudio.cli import console
 from fxstudio.cli.app import (
     DecoderName,
     app,
-    check_kind,
     description_for,
     refuse_to_replace,
     write_text,
 )
+from fxstudio.cli.endings import check_ending
 from fxstudio.errors import naming
 
 if TYPE_CHECKING:
@@ -66,9 +66,10 @@ def read(
     from fxstudio.effect.writing import to_text
     from fxstudio.film.take import check_places
 
+    check_ending("read", "--film", film)
+    check_ending("read", "--save", save)
     description = description_for(decoder)
     wired = read_effect(find_effect(like)) if like else None
-    check_kind("--film", film, ".gif")
     if save:
         refuse_to_replace(save, "--save")
     held = read_list(values, description, wired)
@@ -92,8 +93,8 @@ or film it as it is with --accept-flashes, and warn viewers"""
 
 
 def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
-    from fxstudio.cli.film import show_verdict
-    from fxstudio.film.take import FlashError
+    from fxstudio.cli.film import show_film
+    from fxstudio.film.take import FlashError, Shot
     from fxstudio.film.take import film as film_effect
 
     try:
@@ -102,8 +103,7 @@ def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
     except FlashError as error:
         error.remedy = FLASHES
         raise
-    console.label(path, f": {report.gif.frames} frames, {report.gif.duration_s:g} s")
-    show_verdict(report.verdict)
+    show_film(report, seen.shown_by, Shot())
     console.caution("looking")
 
 

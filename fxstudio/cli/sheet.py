@@ -11,6 +11,7 @@ from fxstudio.cautions import WRITING, for_steps
 from fxstudio.cli import console
 from fxstudio.cli.app import DecoderName, EffectName, app, check_apart, write_text
 from fxstudio.cli.electrics import Size, Values
+from fxstudio.cli.endings import check_ending
 from fxstudio.cli.writing import ExtraCvs, PresentFile, read_asked
 from fxstudio.electrics.resistor import ASSUMED_CURRENT_MA, LED_COLOURS
 from fxstudio.errors import InputError, naming
@@ -60,6 +61,7 @@ def sheet(
     from fxstudio.export.wiring import Solder
     from fxstudio.film.take import check_places
 
+    check_ending("sheet", "--output", output)
     source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
     solder = Solder(size.value, current, values.value, _kinds(led or (), list(wanted.lamps)))
     target = output or Path(f"{source.stem}.sheet.html")

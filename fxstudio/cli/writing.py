@@ -16,11 +16,12 @@ from fxstudio.cli.app import (
     EffectName,
     app,
     check_apart,
-    check_kind,
     description_for,
     refuse_to_replace,
     write_text,
 )
+from fxstudio.cli.electrics import show_currents
+from fxstudio.cli.endings import check_ending
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
@@ -121,6 +122,9 @@ def plan(
         restore_text,
     )
 
+    written = {"--output": output, "--restore": restore, "--after": after, "--to-read": blank}
+    for option, path in written.items():
+        check_ending("plan", option, path)
     source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
     with naming(source):
         compiled = compile_effect(wanted, description)
@@ -168,6 +172,8 @@ def plan(
     else:
         console.say(nothing_words(made))
     console.show_compromises(compiled)
+    if description.limit_ma is not None:
+        show_currents(wanted, description, compiled)
     for _, path, _, what in wished:
         console.label(path, f": {what}")
 
@@ -185,7 +191,6 @@ def _write_blank(
             "comes before a plan", field="--to-read", given=str(path),
             remedy=f"leave out {' and '.join(others)}, and plan once the list is filled in",
         )  # fmt: skip
-    check_kind("--to-read", path, ".csv")  # the other kind of list can have no blanks
     refuse_to_replace(path, "--to-read")
     cvs = to_read(compiled, description, extras)
     pages = {cv: "read it before you select a page" for cv in cvs if cv.number in PAGE_CVS}

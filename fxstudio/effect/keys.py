@@ -16,7 +16,9 @@ ALWAYS = "always"
 
 def _known_key(text: str) -> str:
     if text not in KEYS:
-        raise PydanticCustomError("key", "is not a function key", {"allowed": "F0 to F28", "choices": KEYS})
+        raise PydanticCustomError(
+            "key", "is not a function key", {"allowed": "F0 to F28", "choices": KEYS}
+        )
     return text
 
 

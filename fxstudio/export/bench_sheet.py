@@ -56,7 +56,7 @@ def bench_sheet(
     compiled = compile_effect(effect, description)
     made = plan(compiled, present, description, extra)
     seen = compiled.seen
-    soldered = wiring(effect, description, solder)
+    soldered = wiring(effect, description, solder, seen)
     shown, said = _film(seen, on_frame) if with_film else (None, "")
     return sheet_html(
         Sheet(

@@ -83,6 +83,15 @@ def truth_table(effect: Effect) -> TruthTable:
     return table_of(effect, [State(keys, travel) for keys in singles for travel in TRAVELS])
 
 
+def lit_together(effect: Effect) -> list[frozenset[int]]:
+    """The outputs that are lit with every key on, forward and in reverse.
+
+    No other keys light more of them: a lamp has one key at most, and none switches it off.
+    """
+    table = table_of(effect, [State(effect.keys, travel) for travel in TRAVELS])
+    return [frozenset(effect.lamps[name].output for name in lit) for _, lit in table.rows()]
+
+
 def proving_steps(effect: Effect) -> TruthTable:
     """The fewest states that prove the gating of every lamp, in an easy order.
 

@@ -16,7 +16,7 @@ from pydantic import BaseModel, Field
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, PAGED_RANGE, CvAddress
 from fxstudio.decoder.description.fields import Byte, CvNumber, Page
-from fxstudio.documents import parse, read_text, read_toml
+from fxstudio.documents import VALUES, parse, read_model, read_text
 from fxstudio.effect.patterns import FROZEN
 from fxstudio.errors import InputError, ReadError, naming, several
 
@@ -72,7 +72,8 @@ def read_values(path: Path) -> dict[CvAddress, int]:
     """The values in a TOML or CSV file, in its order; raises ReadError or InputError."""
     kind = list_kind(path)
     if kind == ".toml":
-        rows = {f"values.{i}": row for i, row in enumerate(_from_toml(path).values)}
+        listed = read_model(Listed, path, VALUES)
+        rows = {f"values.{i}": row for i, row in enumerate(listed.values)}
     else:
         rows = _from_csv(path)
     with naming(path):
@@ -181,10 +182,6 @@ def _once_each(rows: Mapping[str, Row]) -> dict[CvAddress, int]:
     if wrong:
         raise several(wrong)
     return values
-
-
-def _from_toml(path: Path) -> Listed:
-    return parse(Listed, read_toml(path), path)
 
 
 def _from_csv(path: Path) -> dict[str, Row]:
