@@ -64,7 +64,8 @@ def read_text(path: Path) -> str:
 def near_file(path: Path) -> Path | None:
     """The file beside `path` whose name is near to its own, .toml if it has no ending."""
     ending = path.suffix or ".toml"
-    files = sorted(file for file in path.parent.glob(f"*{ending}") if file.is_file())
+    beside = path.parent.glob("*")  # an ending that was typed is no pattern
+    files = sorted(file for file in beside if file.suffix == ending and file.is_file())
     guess = near(path.stem, [file.stem for file in files])
     return path.with_name(guess + ending) if guess else None
 

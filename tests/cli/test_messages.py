@@ -103,7 +103,7 @@ def test_the_near_name_is_suggested(run, folder, typed):
     assert f"id you mean '{words}'?" in err
 
 
-@pytest.mark.parametrize("name", ["zzz", "zzz.toml"])
+@pytest.mark.parametrize("name", ["zzz", "zzz.toml", "zzz.**", "zzz.[a"])
 def test_no_name_is_suggested_that_is_not_near(run, folder, name):
     assert "did you mean" not in run("values", name, "-d", "glim.toml")[2]
 
