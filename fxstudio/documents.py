@@ -2,21 +2,38 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 import tomllib
 import types
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
+from typing import Annotated, Any, Final, TypeVar, Union, get_args, get_origin
 
 import annotated_types
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
-from fxstudio.errors import InputError, ReadError, naming, several
+from fxstudio.errors import InputError, ReadError, WrongFileError, naming, near, several
 
 Model = TypeVar("Model", bound=BaseModel)
+
+EFFECT: Final = "effect"
+DESCRIPTION: Final = "decoder description"
+VALUES: Final = "list of values"
+DRIVE: Final = "drive"
+ANSWERS: Final = "list of answers"
+
+KINDS: Final = {
+    EFFECT: {"locomotive", "scene", "rate_hz", "lamps", "drive"},
+    DESCRIPTION: {
+        "function_map", "outputs", "pwm", "rate", "effect", "travel", "forward", "reverse",
+        "level", "lowest", "limit_ma",
+    },
+    VALUES: {"values"},
+    DRIVE: {"length_s", "steps"},
+    ANSWERS: {"answers"},
+}  # fmt: skip
+"""What a file may be, and the fields at its top that no other kind has."""
 
 LARGEST_BYTES = 1_000_000
 """No description a person writes comes near this; a larger file is the wrong file."""
@@ -31,7 +48,9 @@ def read_text(path: Path) -> str:
             )
         return path.read_bytes().decode("utf-8-sig")
     except FileNotFoundError as error:
-        raise ReadError("there is no such file", path, remedy="check the path") from error
+        guess = near_file(path)
+        remedy = f"did you mean '{guess}'?" if guess else "check the path"
+        raise ReadError("there is no such file", path, remedy=remedy) from error
     except OSError as error:
         raise ReadError(
             f"cannot be read ({error.strerror})", path, remedy="check the path and its permissions"
@@ -40,6 +59,30 @@ def read_text(path: Path) -> str:
         raise ReadError(
             "is not text in UTF-8", path, remedy="save it as UTF-8 text in your editor"
         ) from error
+
+
+def near_file(path: Path) -> Path | None:
+    """The file beside `path` whose name is near to its own, .toml if it has no ending."""
+    ending = path.suffix or ".toml"
+    beside = path.parent.glob("*")  # an ending that was typed is no pattern
+    files = sorted(file for file in beside if file.suffix == ending and file.is_file())
+    guess = near(path.stem, [file.stem for file in files])
+    return path.with_name(guess + ending) if guess else None
+
+
+def kind_of(tables: Iterable[str]) -> str | None:
+    """Which of `KINDS` the names at the top of a file speak of most; None if of none."""
+    names = set(tables)
+    kind = max(KINDS, key=lambda kind: len(KINDS[kind] & names))
+    return kind if KINDS[kind] & names else None
+
+
+def file_kind(path: Path) -> str | None:
+    """Which of `KINDS` a file is; None if it has no field of any. Raises ReadError."""
+    if path.suffix.lower() == ".csv":
+        read_text(path)
+        return VALUES
+    return kind_of(read_toml(path))
 
 
 def read_toml(path: Path) -> dict[str, Any]:
@@ -88,9 +131,13 @@ def parse(model: type[Model], data: dict[str, Any], file: Path | str | None = No
             raise several(_explain(model, row) for row in _causes(error.errors())) from None
 
 
-def read_model(model: type[Model], path: Path) -> Model:
-    """The file at `path` as a `model`; raises ReadError or InputError."""
-    return parse(model, read_toml(path), path)
+def read_model(model: type[Model], path: Path, kind: str) -> Model:
+    """The file at `path` as the `model` of a kind of `KINDS`; raises ReadError or InputError."""
+    found = file_kind(path) if path.suffix.lower() == ".csv" else None
+    tables = {} if found else read_toml(path)
+    if not KINDS[kind] & set(tables) and (found := found or kind_of(tables)):
+        raise WrongFileError.of(path, kind, found)
+    return parse(model, tables, path)
 
 
 def range_text(info: FieldInfo) -> str:
@@ -157,6 +204,7 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
         if info
         else None
     )
+    choices = row.get("ctx", {}).get("choices") or _choices(here)
     alone = "allowed" not in row.get("ctx", {}) and problem is row["msg"]
     if isinstance(given, BaseModel | dict) and alone:
         allowed = remedy = None  # it says of several fields together what is wrong
@@ -165,17 +213,18 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
     elif kind == "extra_forbidden":
         known = list(parent.model_fields) if parent is not None else []
         allowed = ", ".join(known)
-        close = difflib.get_close_matches(str(names[-1]), known, n=1)
-        remedy = f"did you mean '{close[0]}'?" if close else "remove it or correct its name"
+        guess = near(str(names[-1]), known)
+        remedy = f"did you mean '{guess}'?" if guess else "remove it or correct its name"
     elif kind in ("union_tag_invalid", "union_tag_not_found"):
         names = [*names, row["ctx"]["discriminator"].strip("'")]
         given = row["ctx"].get("tag")
-        allowed = row["ctx"].get("expected_tags") or _tags(info)
+        choices = _tags(info)
+        allowed = ", ".join(f"'{tag}'" for tag in choices) or row["ctx"].get("expected_tags")
     elif isinstance(given, BaseModel | dict):
         given = None
     return InputError(
         problem, field=".".join(map(str, names)) or None, given=given, allowed=allowed,
-        remedy=remedy,
+        remedy=remedy, choices=choices,
     )  # fmt: skip
 
 
@@ -223,15 +272,20 @@ def _has_kind(choice: Any, tag: str | int) -> bool:
     return "kind" in fields and fields["kind"].default == tag
 
 
-def _tags(info: FieldInfo | None) -> str | None:
+def _choices(annotation: Any) -> tuple[str, ...]:
+    """The words of which a field must hold one; empty if it may hold others."""
+    choices = get_args(_bare(annotation))
+    return choices if all(isinstance(choice, str) for choice in choices) else ()
+
+
+def _tags(info: FieldInfo | None) -> list[str]:
     if info is None:
-        return None
-    tags = [
+        return []
+    return [
         _bare(choice).model_fields["kind"].default
         for choice in get_args(_bare(info.annotation))
         if hasattr(_bare(choice), "model_fields") and "kind" in _bare(choice).model_fields
     ]
-    return ", ".join(f"'{tag}'" for tag in tags) or None
 
 
 def _allowed(annotation: Any, metadata: Iterable[Any]) -> str:
@@ -246,8 +300,7 @@ def _allowed(annotation: Any, metadata: Iterable[Any]) -> str:
             annotation = next(a for a in get_args(annotation) if a is not type(None))
         else:
             break
-    choices = get_args(annotation)
-    if choices and all(isinstance(choice, str) for choice in choices):
+    if choices := _choices(annotation):
         return ", ".join(f'"{choice}"' for choice in choices)
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return "a table with " + ", ".join(annotation.model_fields)

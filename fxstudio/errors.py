@@ -7,6 +7,7 @@ given, what is allowed and what to do, and says so in one message; only `cli/` a
 
 from __future__ import annotations
 
+import difflib
 import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
@@ -27,6 +28,8 @@ class FxError(Exception):
     allowed : what would be accepted
     remedy : what to do about it
     more : other errors found in the same file
+    choices : the names of which `given` had to be one; a near one is what to do, and without
+        `allowed` they are what is allowed
     """
 
     problem: str
@@ -36,6 +39,13 @@ class FxError(Exception):
     allowed: str | None = None
     remedy: str | None = None
     more: tuple[FxError, ...] = ()
+    choices: Iterable[str] = ()
+
+    def __post_init__(self) -> None:
+        self.choices = tuple(self.choices)
+        self.allowed = self.allowed or ", ".join(self.choices) or None
+        if guess := near(self.given, self.choices):
+            self.remedy = f"did you mean '{guess}'?"
 
     def __str__(self) -> str:
         return "\n".join(self.each())
@@ -66,8 +76,59 @@ class ReadError(FxError):
     """A file cannot be opened or is not text of the expected kind."""
 
 
+@dataclass(eq=False)
+class WrongFileError(ReadError):
+    """A file, or a name, is not the kind of thing that is expected where it was given.
+
+    wanted, found : kinds of files as in `documents.KINDS`; found is None if that is not known
+    """
+
+    wanted: str = ""
+    found: str | None = None
+
+    @classmethod
+    def of(cls, file: Path | str, wanted: str, found: str) -> WrongFileError:
+        """The error for a file of which it is known what it is."""
+        return cls(
+            f"is {article(found)}, where {article(wanted)} is expected", file,
+            remedy=f"give {article(wanted)} here", wanted=wanted, found=found,
+        )  # fmt: skip
+
+
 class WriteError(FxError):
     """A result cannot be written where it was asked for; nothing was changed there."""
+
+
+NEAR_ENOUGH = 0.66
+"""Likeness from which on a name is taken for a slip of another: one letter in three may differ."""
+SHORTEST_BEGINNING = 3
+"""Letters from which on the beginning of a name stands for it."""
+
+
+def near(given: object, choices: Iterable[str]) -> str | None:
+    """The choice that `given` is a slip of, or the beginning of; None if it is near to none.
+
+    Capitals, spaces and hyphens do not count. Another number is another thing: F30 is no slip
+    of F3.
+    """
+    if not isinstance(given, str):
+        return None
+    plain = {_plain(choice): choice for choice in choices}
+    typed = _plain(given)
+    begun = [choice for name, choice in plain.items() if name.startswith(typed)]
+    if len(begun) == 1 and len(typed) >= SHORTEST_BEGINNING:
+        return begun[0]
+    alike = [name for name in plain if _digits(name) == _digits(typed)]
+    close = difflib.get_close_matches(typed, alike, n=1, cutoff=NEAR_ENOUGH)
+    return plain[close[0]] if close else None
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"[\s_-]+", "_", name.strip().casefold())
+
+
+def _digits(name: str) -> str:
+    return re.sub(r"\D", "", name)
 
 
 def several(errors: Iterable[FxError]) -> FxError:
@@ -75,6 +136,11 @@ def several(errors: Iterable[FxError]) -> FxError:
     first, *rest = errors
     first.more = tuple(rest)
     return first
+
+
+def article(what: str) -> str:
+    """`what` with its article."""
+    return f"{'an' if what[0] in 'aeiou' else 'a'} {what}"
 
 
 def counted(field: str) -> str:

@@ -5,6 +5,7 @@ Commands import what they need when they run, so that `--help` answers at once.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
@@ -14,7 +15,7 @@ import typer
 from typer.core import TyperGroup
 
 from fxstudio import __version__
-from fxstudio.errors import InputError, WriteError
+from fxstudio.errors import InputError, WriteError, WrongFileError, near
 
 if TYPE_CHECKING:
     from fxstudio.decoder.description.model import Description
@@ -36,6 +37,10 @@ COMMANDS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
 """Heading to commands, in the order in which `--help` shows them."""
 
 
+TYPED: Final = "fxstudio.typed"
+"""Where the words of the command are kept while it runs."""
+
+
 class Group(TyperGroup):
     """Commands whose help flows from edge to edge, however its source is broken into lines."""
 
@@ -51,10 +56,23 @@ class Group(TyperGroup):
 class Commands(Group):
     """All commands, shown under their headings; ends in plain words when interrupted."""
 
+    def parse_args(self, ctx: Any, args: list[str]) -> Any:
+        """Keep what was typed: a message may have to say it again, put right."""
+        ctx.meta[TYPED] = list(args)
+        return super().parse_args(ctx, args)
+
     def invoke(self, ctx: Any) -> Any:
         """Run the command that was called."""
         try:
             return super().invoke(ctx)
+        except WrongFileError as error:
+            from fxstudio.cli.exchanged import explain
+
+            explain(error, ctx.meta[TYPED])
+            raise
+        except typer.BadParameter as error:
+            _suggest(error)
+            raise
         except KeyboardInterrupt:
             typer.echo("interrupted; no file is left half-written", err=True)
             raise typer.Exit(INTERRUPTED) from None
@@ -69,6 +87,13 @@ class Commands(Group):
             rows = [(name, self.commands[name].get_short_help_str(200)) for name in names]
             with formatter.section(heading):
                 formatter.write_dl(rows)
+
+
+def _suggest(error: typer.BadParameter) -> None:
+    """Add the choice that was meant to an error about an option with choices."""
+    found = re.search(r"'(.*)' is not one of (.*)", error.message)
+    if found and (guess := near(found[1], re.findall("'(.*?)'", found[2]))):
+        error.message += f" Did you mean '{guess}'?"
 
 
 app = typer.Typer(
@@ -133,9 +158,8 @@ def description_file(decoder: str | None) -> Path:
 
 
 def key_list(text: str) -> list[str]:
-    """The keys in `F1, f2`; none of them in `none`."""
-    keys = [key.strip() for key in text.split(",")]
-    return [key.upper() for key in keys if key.lower() not in ("", "none")]
+    """The keys in `F1, f2` or `F1 F2`; none of them in `none`."""
+    return [key.upper() for key in re.split(r"[,;\s]+", text) if key.lower() not in ("", "none")]
 
 
 def make_folder(folder: Path) -> None:
@@ -146,15 +170,6 @@ def make_folder(folder: Path) -> None:
         raise WriteError(
             f"cannot be made ({error.strerror})", folder, remedy="choose another folder"
         ) from error
-
-
-def check_kind(option: str, path: Path | None, suffix: str) -> None:
-    """Raise InputError if a file to write has not the ending of its kind, as `.gif`."""
-    if path is not None and path.suffix.lower() != suffix:
-        raise InputError(
-            f"is not the name of a {suffix[1:].upper()} file", field=option, given=str(path),
-            allowed=f"a name that ends in {suffix}", remedy=f"write it like fire{suffix}",
-        )  # fmt: skip
 
 
 def write_text(path: Path, text: str) -> None:

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from itertools import product
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import BAD_INPUT, app, check_kind, decoders, description_for
+from fxstudio.cli.app import BAD_INPUT, app, decoders, description_for
+from fxstudio.cli.electrics import show_currents
+from fxstudio.cli.endings import check_ending
 from fxstudio.cli.files import Replace, check_files
 from fxstudio.cli.film import caution_flashes, film, picture_size, show_verdict
 from fxstudio.errors import FxError, InputError, naming
 
 if TYPE_CHECKING:
+    from fxstudio.decoder.description.model import Description
     from fxstudio.effect.model import Effect
     from fxstudio.effect.patterns import Pattern
     from fxstudio.film.take import Shot
@@ -26,7 +30,7 @@ DEMO_EFFECT, DEMO_DECODER = "banked_fire", "carrow_lantern"
 
     fxstudio check my_fire.toml
 
-    fxstudio check my_decoder.toml effects/*.toml
+    fxstudio check my_decoder.toml my_fire.toml   (also what does not go together)
 
     fxstudio check my_fire.toml --flash-map where.png"""
 )
@@ -48,6 +52,9 @@ def check(
     degrees are not excepted, a quarter of the field is 21,824 pixels and not 87,296, and every
     saturated red beside black counts, however dark.
 
+    Of every effect with every decoder that is given it also says what does not go together:
+    outputs that the decoder lacks, keys, all other compromises, and currents.
+
     Ends with exit code 2 if a file cannot be used or flashes too much. Hints alone are no error.
     """
     from fxstudio.decoder.description.files import shipped as decoder_files
@@ -56,7 +63,7 @@ def check(
     from fxstudio.film.take import Shot
 
     shot = Shot(*picture_size(size))
-    check_kind("--flash-map", flash_map, ".png")
+    check_ending("check", "--flash-map", flash_map)
     if flash_map and len(paths) > 1:
         raise InputError(
             "one picture cannot show several effects", field="--flash-map", given=str(flash_map),
@@ -66,6 +73,8 @@ def check(
     reads = [("FILE", shipped.get(name, Path(name))) for name in paths]
     check_files(reads, [("--flash-map", flash_map)], replace)
     failed = filmed = False
+    effects: dict[str, Effect] = {}
+    described: dict[str, Description] = {}
     for name in paths:
         try:
             what, thing = _read_any(name)
@@ -79,10 +88,31 @@ def check(
                 console.label("  hint", f" {hint}", "yellow")
             failed |= not _flashes(thing, shot, flash_map)
             filmed = True
+            effects[name] = thing
+        elif what == "decoder description":
+            described[name] = thing
+    for effect, decoder in product(effects, described):
+        failed |= not _fit(effect, effects[effect], decoder, described[decoder])
     if filmed:
         caution_flashes()
     if failed:
         raise typer.Exit(BAD_INPUT)
+
+
+def _fit(name: str, effect: Effect, decoder: str, description: Description) -> bool:
+    """Say what of an effect a decoder cannot do, and whether it can carry the currents."""
+    from fxstudio.decoder.values.compile import compile_effect
+
+    console.label(f"{name} on {decoder}", ":")
+    try:
+        with naming(name):
+            compiled = compile_effect(effect, description)
+    except FxError as error:
+        console.complain(error)
+        return False
+    console.show_compromises(compiled)
+    show_currents(effect, description, compiled)
+    return True
 
 
 def _flashes(effect: Effect, shot: Shot, map_to: Path | None) -> bool:
@@ -160,25 +190,26 @@ def set_by(pattern: type[Pattern]) -> list[str]:
 
 
 def _read_any(name: str) -> tuple[str, object]:
-    """What kind of file it is, and its checked content."""
+    """What kind of file it is, and its checked content; an effect if it does not say."""
     from fxstudio.decoder.description.files import read_description
     from fxstudio.decoder.description.files import shipped as decoder_files
+    from fxstudio.decoder.interview.notebook import read_answers
     from fxstudio.decoder.values.lists import read_values
-    from fxstudio.documents import read_toml
-    from fxstudio.effect.files import find_effect, read_drive, read_effect
+    from fxstudio.documents import ANSWERS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
+    from fxstudio.effect.files import find, read_drive, read_effect, shipped
     from fxstudio.film.take import check_places
 
-    path = decoder_files().get(name) or find_effect(name)
-    if path.suffix.lower() == ".csv":
-        return "list of values", read_values(path)
-    tables = read_toml(path)
-    if "values" in tables:
-        return "list of values", read_values(path)
-    if "outputs" in tables:
-        return "decoder description", read_description(path)
-    if "steps" in tables:
-        return "drive", read_drive(path)
-    effect = read_effect(path)
-    with naming(path):
-        check_places(effect)
-    return "effect", effect
+    readers = {
+        EFFECT: read_effect,
+        DESCRIPTION: read_description,
+        VALUES: read_values,
+        DRIVE: read_drive,
+        ANSWERS: read_answers,
+    }
+    path = find(name, {**shipped(), **decoder_files()}, "file", "my_fire.toml")
+    kind = file_kind(path) or EFFECT
+    thing = readers[kind](path)
+    if kind == EFFECT:
+        with naming(path):
+            check_places(thing)
+    return kind, thing

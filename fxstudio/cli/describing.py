@@ -9,6 +9,7 @@ import typer
 
 from fxstudio.cli import console
 from fxstudio.cli.app import INTERRUPTED, Group, app, make_folder, write_text
+from fxstudio.cli.endings import check_ending, check_folder
 from fxstudio.cli.files import Replace, check_files
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ def new(
     from fxstudio.decoder.interview.describe import to_text
     from fxstudio.decoder.interview.notebook import read_answers
 
+    check_ending("describe new", "--output", output)
     unfinished = output.with_suffix(".unfinished.toml")
     check_files([("the answers kept for it", unfinished)], [("--output", output)], replace)
     old = read_answers(unfinished) if unfinished.exists() else []
@@ -117,6 +119,7 @@ def schema(
     """
     from fxstudio.export.schema import MODELS, schema_text
 
+    check_folder("--into", into)
     paths = {kind: into / f"{kind}.schema.json" for kind in MODELS}
     check_files([], [("--into", path) for path in paths.values()], replace)
     make_folder(into)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from fxstudio.cli import console
-from fxstudio.cli.app import DecoderName, app
+from fxstudio.cli.app import DecoderName, app, description_for
 from fxstudio.electrics.resistor import (
     ASSUMED_CURRENT_MA,
     COMMON_LED_LIMIT_MA,
@@ -17,7 +17,14 @@ from fxstudio.electrics.resistor import (
     TRACK_VOLTAGES,
 )
 from fxstudio.electrics.wiring import CONNECTORS
-from fxstudio.errors import InputError
+from fxstudio.errors import InputError, naming
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from fxstudio.decoder.description.model import Description
+    from fxstudio.decoder.values.compile import Compiled
+    from fxstudio.effect.model import Effect
 
 SOLDERING = (
     "Cut the track power before you touch a wire. Resistors get hot: keep them off plastic and in "
@@ -197,18 +204,38 @@ def currents(
         ),
     ] = None,
     plug: Annotated[Plug | None, typer.Option(help="Plug between decoder and locomotive.")] = None,
+    effect: Annotated[
+        str | None,
+        typer.Option(
+            metavar="EFFECT",
+            help="Its keys and travel say what is lit at once; else the decoder as delivered.",
+        ),
+    ] = None,
 ) -> None:
-    """Add up the currents of the lamps, against what outputs, decoder and plug can carry."""
+    """Add up the currents of the lamps, against what outputs, decoder and plug can carry.
+
+    Held against the decoder's limit is the most that can be lit at once: lamps of opposite
+    directions do not add up.
+    """
     from fxstudio.electrics.load import add_up
     from fxstudio.electrics.wiring import not_carried, wire_of_output
 
     chains = _chains(loads)
-    limits = _limits(decoder, output_limit, chains)
-    total = add_up(chains, limits, decoder_limit)
+    description = description_for(decoder) if decoder else None
+    if description:
+        _check_outputs(description, chains)
+        if decoder_limit is None:
+            decoder_limit = description.limit_ma
+    wires = {output.number: output.wire for output in description.outputs} if description else {}
+    total = add_up(
+        chains, _limits(description, output_limit), decoder_limit,
+        _lit_together(effect, description, chains),
+    )  # fmt: skip
     rows = [
         (
             str(load.output),
-            wire.colour if (wire := wire_of_output(load.output)) else "see the manual",
+            wires.get(load.output)
+            or (wire.colour if (wire := wire_of_output(load.output)) else "see the manual"),
             f"{load.current_ma:g}",
             _known(load.limit_ma),
             "too much" if load.is_over else "",
@@ -221,8 +248,9 @@ def currents(
         (
             ("output", "right"), ("wire", "left"), ("mA", "right"), ("at most", "right"), ("", ""),
         ),
-        [*rows, ("all", "", f"{total.current_ma:g}", _known(total.limit_ma), over)],
+        [*rows, ("at once", "", f"{total.current_ma:g}", _known(total.limit_ma), over)],
     )  # fmt: skip
+    console.say(f"{total.words}.")
     said = total.warnings()
     if plug is not None:
         said += not_carried(CONNECTORS[plug.value], chains)
@@ -274,7 +302,7 @@ def _typical_v(name: str) -> float:
     if name not in LED_COLOURS:
         raise InputError(
             "is not a colour in the table", field="--colour", given=name,
-            allowed=", ".join(LED_COLOURS), remedy="give --forward with the LED's voltage instead",
+            choices=LED_COLOURS, remedy="give --forward with the LED's voltage instead",
         )  # fmt: skip
     return LED_COLOURS[name].typical_v
 
@@ -304,22 +332,60 @@ def _chains(loads: list[str]) -> dict[int, list[float]]:
 
 
 def _limits(
-    decoder: str | None, output_limit: float | None, outputs: dict[int, list[float]]
+    description: Description | None, output_limit: float | None
 ) -> dict[int, float] | float | None:
     """What each output may switch: from the option, or from the decoder's description."""
-    if output_limit is not None or decoder is None:
+    if output_limit is not None or description is None:
         return output_limit
-    from fxstudio.decoder.description.files import find_description, read_description
+    return {output.number: output.current_ma for output in description.outputs}
 
-    description = read_description(find_description(decoder))
-    limits = {output.number: output.current_ma for output in description.outputs}
+
+def _check_outputs(description: Description, outputs: dict[int, list[float]]) -> None:
+    """Raise InputError for an output that the decoder lacks."""
+    known = [output.number for output in description.outputs]
     for output in outputs:
-        if output not in limits:
+        if output not in known:
             raise InputError(
                 f"{description.title} has no output {output}", field="OUTPUT=MA", given=output,
-                allowed=", ".join(map(str, limits)), remedy="use one of its outputs",
+                allowed=", ".join(map(str, known)), remedy="use one of its outputs",
             )  # fmt: skip
-    return limits
+
+
+def _lit_together(
+    effect: str | None, description: Description | None, outputs: Collection[int]
+) -> list[set[int]] | None:
+    """Sets of outputs that can be lit at once: by an effect, or by the keys as delivered.
+
+    Outputs that the effect does not use may be lit at any time.
+    """
+    from fxstudio.decoder.values.compile import compile_effect
+    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.light.truth_table import lit_together
+
+    if effect is not None:
+        source = find_effect(effect)
+        seen = read_effect(source)
+        if description:
+            with naming(source):
+                seen = compile_effect(seen, description).seen
+        others = set(outputs) - {lamp.output for lamp in seen.lamps.values()}
+        return [others | each for each in lit_together(seen)]
+    if description is None:
+        return None
+    return [
+        {output.number for output in description.outputs if output.travel in (way, "both")}
+        for way in ("forward", "reverse")
+    ]
+
+
+def show_currents(effect: Effect, description: Description, compiled: Compiled) -> None:
+    """What the lamps of an effect draw at once, one LED each, and what to mind."""
+    from fxstudio.export.wiring import wiring
+
+    soldered = wiring(effect, description, seen=compiled.seen)
+    console.label("  currents", f" {soldered.loads.words} (one LED to each lamp)")
+    for mind in soldered.minds:
+        console.label("  mind", f" {mind}", "yellow")
 
 
 def _known(limit_ma: float | None) -> str:

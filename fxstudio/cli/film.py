@@ -11,22 +11,25 @@ from fxstudio.cli import console
 from fxstudio.cli.app import (
     DecoderName,
     app,
-    check_kind,
     compile_for,
     description_file,
     key_list,
     make_folder,
     write_text,
 )
+from fxstudio.cli.endings import check_ending, check_folder
 from fxstudio.cli.files import Replace, check_files
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from fxstudio.decoder.values.compile import Compiled
     from fxstudio.effect.drive import Drive
     from fxstudio.effect.model import Effect
+    from fxstudio.effect.patterns import Fitted
     from fxstudio.film.calmer import Calmed
-    from fxstudio.film.take import FlashError, Shot
+    from fxstudio.film.take import FilmReport, FlashError, Shot
     from fxstudio.flashes.verdict import Verdict
 
 
@@ -101,14 +104,15 @@ def film(
     if stray := [name for name in names if name.upper() in KEYS]:
         raise InputError(
             "is a key, where an effect is expected", field="EFFECT", given=stray[0],
-            remedy="put commas between keys, and no spaces: --keys F1,F2",
+            remedy="write several keys as --keys F1,F2 or --keys \"F1 F2\"",
         )  # fmt: skip
     if output and (into or len(names) > 1):
         raise InputError(
             "one file cannot take several films", field="--output", given=str(output),
             remedy="use --into FOLDER for more than one effect",
         )  # fmt: skip
-    check_kind("--output", output, ".gif")
+    check_ending("film", "--output", output)
+    check_folder("--into", into)
     if calm and decoder:
         raise InputError(
             "calms the effect, which the decoder may then do otherwise", field="--calm",
@@ -150,17 +154,9 @@ def film(
             offer = CALM_FIRST if compiled else _offer(source, seen, shown_by, shot, error)
             error.remedy = "\n".join([offer, *AS_IT_IS])
             raise
-        gif = report.gif
-        console.label(
-            gif.path,
-            f": {gif.frames} {'frame' if gif.frames == 1 else 'frames'}, {gif.duration_s:g} s, "
-            f"{width} x {height}, {gif.bytes / 1e6:.2f} MB",
-        )
+        show_film(report, shown_by, shot)
         for hint in idle_keys(seen, shown_by):
             console.label("  hint", f" {hint}", "yellow")
-        show_verdict(report.verdict)
-        for lamp, fitted in report.fitted:
-            console.say(f"  to loop without a seam, {lamp}: {fitted}")
         if compiled:
             table = target.with_suffix(".values.txt")
             write_text(table, values_text(effect.title, compiled))
@@ -219,6 +215,30 @@ def caution_flashes() -> None:
         "looking",
         f"Flashes are judged on the film, {Viewing()}. This is no medical and no legal judgement.",
     )
+
+
+def show_film(report: FilmReport, drive: Drive, shot: Shot) -> None:
+    """What was filmed: size, what it shows, flashes, and what was rounded."""
+    gif = report.gif
+    console.label(
+        gif.path,
+        f": {counted(gif.frames, 'frame')}, {counted(gif.pictures, 'picture')} in the file, "
+        f"{gif.duration_s:g} s, {shot.width} x {shot.height}, {gif.bytes / 1e6:.2f} MB",
+    )
+    console.say(f"  shows: {drive}")
+    show_verdict(report.verdict)
+    show_fitted(report.fitted)
+
+
+def counted(number: int, what: str) -> str:
+    """`1 frame`, `2 frames`."""
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def show_fitted(fitted: Iterable[tuple[str, Fitted]]) -> None:
+    """What was rounded so that the loop has no seam, by lamp."""
+    for lamp, entry in fitted:
+        console.say(f"  to loop without a seam, {lamp}: {entry}")
 
 
 def show_verdict(verdict: Verdict) -> None:

@@ -16,8 +16,9 @@ from fxstudio.cli.app import (
     description_file,
     write_text,
 )
+from fxstudio.cli.endings import check_ending
 from fxstudio.cli.files import Replace, check_files
-from fxstudio.cli.film import calmer, caution_flashes, picture_size, show_verdict
+from fxstudio.cli.film import calmer, caution_flashes, picture_size, show_fitted, show_verdict
 from fxstudio.errors import InputError, naming
 
 if TYPE_CHECKING:
@@ -63,7 +64,9 @@ def figures(
     from fxstudio.export.plot import check_plot, plot_traces
     from fxstudio.film.screening import traces
     from fxstudio.film.take import Shot
+    from fxstudio.light.simulation import Simulation
 
+    check_ending("figures", "--plot", plot)
     source = find_effect(effect)
     described = description_file(decoder) if decoder else None
     check_files([("EFFECT", source), ("--decoder", described)], [("--plot", plot)], replace)
@@ -76,6 +79,7 @@ def figures(
         with console.progress(f"measuring {source.stem}") as on_frame:
             found = traces(shown, shot=Shot(seed=seed), on_frame=on_frame)
     console.show_table(shown.title, FIGURES, (_row(t.name, t.figures) for t in found))
+    show_fitted(Simulation(shown, shown.shown_by, seed).loop.fitted)
     if plot:
         plot_traces(plot, shown.title, found)
         console.label(plot, ": light over time, and how much of it changes at which rate")
@@ -119,6 +123,7 @@ def calm(
     from fxstudio.effect.writing import to_text
     from fxstudio.film.take import Shot
 
+    check_ending("calm", "--output", output)
     source = find_effect(effect)
     check_files([("EFFECT", source)], [("--output", output)], replace)
     calmed = calmer(source, read_effect(source), None, Shot(*picture_size(size), seed=seed))

@@ -11,11 +11,11 @@ from fxstudio.cli import console
 from fxstudio.cli.app import (
     DecoderName,
     app,
-    check_kind,
     description_file,
     description_for,
     write_text,
 )
+from fxstudio.cli.endings import check_ending
 from fxstudio.cli.files import Replace, check_files
 from fxstudio.errors import naming
 
@@ -68,7 +68,8 @@ def read(
     from fxstudio.effect.writing import to_text
     from fxstudio.film.take import check_places
 
-    check_kind("--film", film, ".gif")
+    check_ending("read", "--film", film)
+    check_ending("read", "--save", save)
     check_files(
         [
             ("VALUES", values),
@@ -101,8 +102,8 @@ or film it as it is with --accept-flashes, and warn viewers"""
 
 
 def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
-    from fxstudio.cli.film import show_verdict
-    from fxstudio.film.take import FlashError
+    from fxstudio.cli.film import show_film
+    from fxstudio.film.take import FlashError, Shot
     from fxstudio.film.take import film as film_effect
 
     try:
@@ -111,8 +112,7 @@ def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
     except FlashError as error:
         error.remedy = FLASHES
         raise
-    console.label(path, f": {report.gif.frames} frames, {report.gif.duration_s:g} s")
-    show_verdict(report.verdict)
+    show_film(report, seen.shown_by, Shot())
     console.caution("looking")
 
 

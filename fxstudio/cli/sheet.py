@@ -13,6 +13,7 @@ from fxstudio.cli import console
 from fxstudio.cli.app import DecoderName, EffectName, app, description_file, write_text
 from fxstudio.cli.asked import ExtraCvs, PresentFile, read_asked, renewing
 from fxstudio.cli.electrics import Size, Values
+from fxstudio.cli.endings import check_ending
 from fxstudio.cli.files import Replace, check_files
 from fxstudio.electrics.resistor import ASSUMED_CURRENT_MA, LED_COLOURS
 from fxstudio.errors import InputError, naming
@@ -64,6 +65,7 @@ def sheet(
     from fxstudio.export.wiring import Solder
     from fxstudio.film.take import check_places
 
+    check_ending("sheet", "--output", output)
     source = find_effect(effect)
     target = output or Path(f"{source.stem}.sheet.html")
     check_files(
@@ -94,12 +96,14 @@ def _kinds(texts: list[str] | tuple[()], lamps: list[str]) -> dict[str, str]:
     kinds = {}
     for text in texts:
         lamp, _, kind = text.partition("=")
-        if lamp not in lamps or kind not in LED_COLOURS:
-            raise InputError(
-                "is not a lamp and its kind of LED", field="--led", given=text,
-                allowed=f"a lamp of the effect ({', '.join(lamps)}), =, and one of "
-                f"{', '.join(LED_COLOURS)}",
-                remedy=f"write it like {lamps[0]}=red",
-            )  # fmt: skip
+        for name, known, what in (
+            (lamp, lamps, "is not a lamp of the effect"),
+            (kind, LED_COLOURS, "is not a kind of LED"),
+        ):
+            if name not in known:
+                raise InputError(
+                    what, field="--led", given=name, choices=known,
+                    remedy=f"write a lamp and its kind of LED like {lamps[0]}=red",
+                )  # fmt: skip
         kinds[lamp] = kind
     return kinds

@@ -15,11 +15,12 @@ from fxstudio.cli import console
 from fxstudio.cli.app import (
     DecoderName,
     app,
-    check_kind,
     description_file,
     write_text,
 )
 from fxstudio.cli.asked import Asked, ExtraCvs, PresentFile, read_asked, renewing
+from fxstudio.cli.electrics import show_currents
+from fxstudio.cli.endings import check_ending
 from fxstudio.cli.files import Replace, check_files
 from fxstudio.errors import InputError, naming
 
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from fxstudio.dcc.cv import CvAddress
     from fxstudio.decoder.values.compile import Compiled
     from fxstudio.decoder.writing.steps import Plan, Step
+    from fxstudio.effect.model import Effect
 
 TABLE_WIDTH = 110
 """Columns that a table of writes needs to be read with ease."""
@@ -106,14 +108,13 @@ def plan(
 
     A restore list is replaced only by one from the same present values, even with --replace.
     """
-    from fxstudio.decoder.values.lists import list_kind
     from fxstudio.effect.files import find_effect
 
     source = find_effect(effect) if effect else None
     kept = {"--output": output, "--restore": restore, "--after": after}
     _check_goal(source, back_to)
-    if after:
-        list_kind(after)
+    for option, path in (*kept.items(), ("--to-read", blank)):
+        check_ending("plan", option, path)
     if blank:
         _check_blank(blank, {"--present": present, "--back-to": back_to, **kept})
     check_files(
@@ -139,6 +140,7 @@ class _Goal(NamedTuple):
     """What a plan leads to: an effect, or values of a list with those that it does not have."""
 
     title: str
+    effect: Effect | None = None
     compiled: Compiled | None = None
     values: Mapping[CvAddress, int] | None = None
     missing: tuple[CvAddress, ...] = ()
@@ -163,7 +165,7 @@ def _read_effect(source: Path, asked: Asked) -> _Goal:
 
     effect = read_effect(source)
     with naming(source):
-        return _Goal(effect.title, compile_effect(effect, asked.description))
+        return _Goal(effect.title, effect, compile_effect(effect, asked.description))
 
 
 def _read_list(path: Path, asked: Asked) -> _Goal:
@@ -239,6 +241,8 @@ def _plan(goal: _Goal, asked: Asked, files: Mapping[str, Path | None]) -> None:
         console.say(nothing_words(made))
     if goal.compiled:
         console.show_compromises(goal.compiled)
+        if description.limit_ma is not None:
+            show_currents(goal.effect, description, goal.compiled)
     for path, (_, what) in wished.items():
         console.label(path, f": {what}")
 
@@ -250,7 +254,6 @@ def _check_blank(path: Path, others: Mapping[str, Path | None]) -> None:
             "comes before a plan", field="--to-read", given=str(path),
             remedy=f"leave out {' and '.join(given)}, and plan once the list is filled in",
         )  # fmt: skip
-    check_kind("--to-read", path, ".csv")  # the other kind of list can have no blanks
 
 
 def _write_blank(path: Path, goal: _Goal, asked: Asked) -> None:

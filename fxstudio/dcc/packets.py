@@ -26,6 +26,7 @@ from fxstudio.dcc.instructions import (
     format_named,
 )
 from fxstudio.dcc.write_rules import check_bit_write, check_write
+from fxstudio.effect.keys import KEYS
 from fxstudio.errors import InputError
 
 LARGEST_SHORT: Final = SHORT.fields[0].highest
@@ -219,7 +220,7 @@ def groups_of(keys: Iterable[str]) -> list[Format]:
         if key not in known:
             raise InputError(
                 "is not a function key", field="keys", given=key, allowed="F0 to F28",
-                remedy="write them like F0,F2",
+                remedy="write them like F0,F2", choices=KEYS,
             )  # fmt: skip
     return [row for row in FUNCTION_FORMATS if set(row.keys) & set(keys)]
 

@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 from pydantic import AfterValidator, BaseModel, Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from fxstudio.effect.keys import KEYS, Key, keys_text
+from fxstudio.effect.keys import KEYS, Key, key_order, keys_text
 from fxstudio.effect.patterns import FROZEN
 
 Travel = Literal["forward", "reverse", "stopped"]
@@ -86,6 +86,17 @@ class Step(BaseModel):
         None, description='Keys that are on from now, such as ["F0", "F2"].'
     )
 
+    def __str__(self) -> str:
+        """What changes, in words: `forward, 30 km/h, keys F0, F2 on`."""
+        parts = [self.travel] if self.travel else []
+        if self.speed_kmh is not None:
+            over = f" after {self.over_s:g} s" if self.over_s else ""
+            parts.append(f"{self.speed_kmh:g} km/h{over}")
+        if self.keys is not None:
+            keys = ", ".join(sorted(self.keys, key=key_order))
+            parts.append(f"key{'s' * (len(self.keys) > 1)} {keys} on" if keys else "no key on")
+        return ", ".join(parts) or "no change"
+
     @model_validator(mode="after")
     def _stands(self) -> Step:
         if self.travel == "stopped" and self.speed_kmh:
@@ -136,6 +147,16 @@ class Drive(BaseModel):
                     "make its over_s shorter",
                 )
         return self
+
+    def __str__(self) -> str:
+        """Travel, speed and keys, in words; of each later step only what it changes."""
+        first = self.steps[0]
+        if len(self.steps) == 1:
+            usual = {"travel": first.travel or "forward", "keys": first.keys or ()}
+            if first.travel != "stopped":
+                usual["speed_kmh"] = first.speed_kmh or 0.0
+            return str(first.model_copy(update=usual))
+        return "; ".join(f"at {step.at_s:g} s {step}" for step in self.steps)
 
     def at(self, times_s: ArrayLike) -> DriveTrace:
         """State at `times_s` [n] in s; times beyond the loop wrap round.

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 from importlib.resources import files
 from pathlib import Path
 
-from fxstudio.documents import read_model
+from fxstudio.documents import DRIVE, EFFECT, near_file, read_model
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
-from fxstudio.errors import ReadError
+from fxstudio.errors import WrongFileError, near
 
 
 def shipped_folder() -> Path:
@@ -25,31 +24,36 @@ def shipped() -> dict[str, Path]:
 
 
 def find(name: str, among: dict[str, Path], what: str, example: str) -> Path:
-    """The path of a shipped thing by its name, or of any other by its path."""
+    """The path of a shipped thing by its name, or of any other by its path.
+
+    Where there is none, a file with a name near to it comes to mind first.
+    """
     if name in among:
         return among[name]
     path = Path(name)
-    if path.suffix == ".toml" or path.exists():
+    if path.exists():
         return path
-    close = difflib.get_close_matches(name, among, n=1)
-    raise ReadError(
-        f"there is no {what} of this name",
+    is_file = path.suffix == ".toml"
+    guess = near_file(path) or near(path.stem if is_file else name, among)
+    raise WrongFileError(
+        "there is no such file" if is_file else f"there is no {what} of this name",
         file=name,
         allowed=f"{', '.join(among)}, or a path such as {example}",
-        remedy=f"did you mean '{close[0]}'?" if close else "`fxstudio list` shows them all",
+        remedy=f"did you mean '{guess}'?" if guess else "`fxstudio list` shows them all",
+        wanted=what,
     )
 
 
 def read_effect(path: Path) -> Effect:
     """The effect in a file; raises ReadError or InputError."""
-    return read_model(Effect, path)
+    return read_model(Effect, path, EFFECT)
 
 
 def find_effect(name: str) -> Path:
     """Path of a shipped effect by name, or of any other by its path."""
-    return find(name, shipped(), "effect", "my_fire.toml")
+    return find(name, shipped(), EFFECT, "my_fire.toml")
 
 
 def read_drive(path: Path) -> Drive:
     """The drive in a file; raises ReadError or InputError."""
-    return read_model(Drive, path)
+    return read_model(Drive, path, DRIVE)

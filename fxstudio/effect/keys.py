@@ -17,14 +17,18 @@ ALWAYS = "always"
 
 def _known_key(text: str) -> str:
     if text not in KEYS:
-        raise PydanticCustomError("key", "is not a function key", {"allowed": "F0 to F28"})
+        raise PydanticCustomError(
+            "key", "is not a function key", {"allowed": "F0 to F28", "choices": KEYS}
+        )
     return text
 
 
 def _key_or_always(text: str) -> str:
     if text not in KEYS and text != ALWAYS:
         raise PydanticCustomError(
-            "key", "is not a function key", {"allowed": 'F0 to F28, or "always"'}
+            "key",
+            "is not a function key",
+            {"allowed": 'F0 to F28, or "always"', "choices": (*KEYS, ALWAYS)},
         )
     return text
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from fxstudio.errors import InputError
@@ -23,20 +23,34 @@ class OutputLoad(NamedTuple):
 
 
 class Loads(NamedTuple):
-    """All outputs, and their sum against the decoder's limit in mA (None if not known)."""
+    """All outputs, and the most that can be on at once against the decoder's limit in mA.
+
+    limit_ma : what all outputs may give together; None if not known
+    together : the outputs of which that most is made up
+    """
 
     outputs: tuple[OutputLoad, ...]
     limit_ma: float | None
+    together: tuple[int, ...]
 
     @property
     def current_ma(self) -> float:
-        """All outputs on together."""
-        return math.fsum(load.current_ma for load in self.outputs)
+        """The most that can be on at once."""
+        return math.fsum(load.current_ma for load in self.outputs if load.output in self.together)
 
     @property
     def is_over(self) -> bool:
-        """Whether all together are more than the decoder may give."""
+        """Whether that is more than the decoder may give."""
         return self.limit_ma is not None and self.current_ma > self.limit_ma
+
+    @property
+    def words(self) -> str:
+        """The most that can be lit at once, its outputs, and the limit."""
+        limit = "" if self.limit_ma is None else f" of {self.limit_ma:g} mA"
+        return (
+            f"{self.current_ma:g} mA{limit} at most at once, with outputs "
+            f"{', '.join(map(str, self.together)) or 'none'} on"
+        )
 
     def warnings(self) -> list[str]:
         """What is too much, in plain words."""
@@ -48,8 +62,9 @@ class Loads(NamedTuple):
         ]
         if self.is_over:
             said.append(
-                f"All outputs together carry {self.current_ma:g} mA but the decoder gives only "
-                f"{self.limit_ma:g} mA: the motor counts too, see the maker's manual."
+                f"Outputs {', '.join(map(str, self.together))} together carry "
+                f"{self.current_ma:g} mA but the decoder gives only {self.limit_ma:g} mA: the "
+                "motor counts too, see the maker's manual."
             )
         return said
 
@@ -58,11 +73,13 @@ def add_up(
     chains_ma: Mapping[int, Sequence[float]],
     output_limits_ma: Mapping[int, float] | float | None = None,
     decoder_limit_ma: float | None = None,
+    lit_together: Iterable[Collection[int]] | None = None,
 ) -> Loads:
     """The loads of a decoder.
 
     chains_ma : for each output the current of each chain of LEDs on it (chains are parallel)
     output_limits_ma : what each output may switch, or one number for all
+    lit_together : sets of outputs that can be on at once; None if all can
 
     Raises InputError for a current or a limit that cannot be.
     """
@@ -77,11 +94,13 @@ def add_up(
     for limit in (decoder_limit_ma, *limits.values()):
         if limit is not None:
             _check("limit", limit)
-    loads = (
+    loads = tuple(
         OutputLoad(output, math.fsum(chains_ma[output]), limits.get(output))
         for output in sorted(chains_ma)
     )
-    return Loads(tuple(loads), decoder_limit_ma)
+    sets = [set(chains_ma)] if lit_together is None else [set(each) for each in lit_together]
+    found = [Loads(loads, decoder_limit_ma, tuple(sorted(s & set(chains_ma)))) for s in sets]
+    return max(found, key=lambda each: each.current_ma)
 
 
 def _check(field: str, current_ma: float) -> None:

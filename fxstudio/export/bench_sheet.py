@@ -60,7 +60,7 @@ def bench_sheet(
     compiled = compile_effect(effect, description)
     made = replace(plan(compiled, present, description, extra), day=day, earlier=earlier)
     seen = compiled.seen
-    soldered = wiring(effect, description, solder)
+    soldered = wiring(effect, description, solder, seen)
     shown, said = _film(seen, on_frame) if with_film else (None, "")
     return sheet_html(
         Sheet(

@@ -11,7 +11,7 @@ import numpy as np
 from fxstudio.colour import lamp_rgb, temperature_to_xyz, wavelength_to_xyz
 from fxstudio.decoder.description.model import Description
 from fxstudio.effect.model import Colour, Effect
-from fxstudio.electrics.load import add_up
+from fxstudio.electrics.load import Loads, add_up
 from fxstudio.electrics.resistor import (
     ASSUMED_CURRENT_MA,
     LED_COLOURS,
@@ -25,6 +25,7 @@ from fxstudio.electrics.resistor import (
     watts,
 )
 from fxstudio.electrics.wiring import COMMON_COLOUR, CONNECTORS, WIRE_BY_COLOUR, wire_of_output
+from fxstudio.light.truth_table import lit_together
 
 LED_FROM_NM: Final = (
     (380.0, "blue"), (500.0, "modern-green"), (565.0, "yellow"), (593.0, "amber"),
@@ -79,21 +80,29 @@ class WireRow:
 
 @dataclass(frozen=True)
 class Wiring:
-    """All lamps, the common wire last, and what to mind."""
+    """All lamps, the common wire last, what to mind, and the currents at the normal voltage."""
 
     rows: tuple[WireRow, ...]
     voltages: str
     minds: tuple[str, ...]
+    loads: Loads
 
 
-def wiring(effect: Effect, description: Description, solder: Solder | None = None) -> Wiring:
+def wiring(
+    effect: Effect,
+    description: Description,
+    solder: Solder | None = None,
+    seen: Effect | None = None,
+) -> Wiring:
     """Wires, LEDs and resistors of the lamps that are on outputs of a decoder.
+
+    What is lit at once is that of `seen`, what the decoder will do; else of `effect`.
 
     Raises InputError if a resistor cannot be worked out.
     """
     solder = solder or Solder()
     volts = TRACK_VOLTAGES[solder.size]
-    rows, minds, loads, limits = [], [], {}, {}
+    rows, minds, loads, usual, limits = [], [], {}, {}, {}
     for name, lamp in effect.lamps.items():
         if lamp.output not in description.index:
             continue
@@ -105,6 +114,7 @@ def wiring(effect: Effect, description: Description, solder: Solder | None = Non
         )  # fmt: skip
         minds += [f"{name}: {text}" for text in warnings(found)]
         loads[output.number] = [found.current_ma(volts.highest_v)]
+        usual[output.number] = [found.current_ma(volts.normal_v)]
         limits[output.number] = output.current_ma
         standard = wire_of_output(output.number)
         wire = output.wire or (standard.colour if standard else "see the manual")
@@ -119,12 +129,14 @@ def wiring(effect: Effect, description: Description, solder: Solder | None = Non
                 current=f"{found.current_ma(volts.normal_v):.1f} of {output.current_ma:g} mA",
             )
         )
-    minds += [f"At {volts.highest_v:g} V: {text}" for text in add_up(loads, limits).warnings()]
+    known = limits, description.limit_ma, lit_together(seen or effect)
+    minds += [f"At {volts.highest_v:g} V: {text}" for text in add_up(loads, *known).warnings()]
     return Wiring(
         (*rows, WireRow("all", "common +", *_wire(COMMON_COLOUR))),
         f"{volts.normal_v:g} V on the track, as for {volts.sizes}; the rating is for "
         f"{volts.highest_v:g} V, the highest of the standard",
         tuple(minds),
+        add_up(usual, *known),
     )
 
 

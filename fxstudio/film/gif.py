@@ -10,11 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from io import BytesIO
 from pathlib import Path
 
 import imageio.v3 as imageio
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from PIL import Image
 
 from fxstudio.errors import InputError
 from fxstudio.film.palette import Bytes, Palette, Space, choose_colours
@@ -37,13 +39,17 @@ MOST_LOOKS = 6
 
 @dataclass(frozen=True)
 class GifReport:
-    """What was written: bytes of the file, frames shown, seconds, colours in the table."""
+    """What was written: bytes of the file, frames shown, seconds, colours in the table.
+
+    pictures : images in the file; frames that are equal to the one before are joined with it
+    """
 
     path: Path
     bytes: int
     frames: int
     duration_s: float
     colours: int
+    pictures: int = 1
 
 
 def frame_delays(fps: float, duration_s: float) -> NDArray[np.int64]:
@@ -134,10 +140,12 @@ def write_gif(
         interlace=0,
         comment=text.encode("ascii", "replace"),
     )
+    with Image.open(BytesIO(data)) as written:
+        pictures = written.n_frames
     tell(count, count)
     with replacing(path) as file:
         file.write(data)
-    return GifReport(Path(path), len(data), count, int(delays.sum()) / 100, len(colours))
+    return GifReport(Path(path), len(data), count, int(delays.sum()) / 100, len(colours), pictures)
 
 
 def quantised(

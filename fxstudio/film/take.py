@@ -98,7 +98,7 @@ def check_places(effect: Effect) -> None:
             "is not a scene",
             field="scene",
             given=effect.scene,
-            allowed=", ".join(SCENES),
+            choices=SCENES,
             remedy="choose one of these",
         )
     places = SCENES[effect.scene].places
@@ -106,8 +106,8 @@ def check_places(effect: Effect) -> None:
         InputError(
             f"the scene '{effect.scene}' has no place '{effect.place(name)}'",
             field=f"lamps.{name}.place",
-            given=lamp.place,
-            allowed=", ".join(places),
+            given=effect.place(name),
+            choices=places,
             remedy="give the lamp one of these places, or choose another scene",
         )
         for name, lamp in effect.lamps.items()
@@ -129,8 +129,8 @@ def film(
 
     The loop is as long as the drive (the effect's own if None). `on_frame` is called with
     (frames done, frames in all). Raises InputError or WriteError, or FlashError if the film
-    flashes too much and `accept_flashes` is not set; then nothing is written. A film that
-    flashes too much says so in its comment.
+    flashes too much and `accept_flashes` is not set; then nothing is written. Its comment
+    says what it shows, and of a film that flashes too much that it does.
     """
     take = _Take(effect, drive, shot)
     verdicts: list[Verdict] = []
@@ -148,7 +148,7 @@ def film(
         take.frame,
         take.delays,
         sample=take.telling,
-        comment=f"{effect.title} - fxstudio {__version__}",
+        comment=f"{effect.title} - fxstudio {__version__}\nShows: {take.drive}",
         on_frame=on_frame,
         check=check,
     )
@@ -181,7 +181,7 @@ class _Take:
 
     def __init__(self, effect: Effect, drive: Drive | None, shot: Shot | None) -> None:
         drive, shot = drive or effect.shown_by, shot or Shot()
-        self.shot = shot
+        self.drive, self.shot = drive, shot
         self.delays = frame_delays(shot.fps, drive.length_s)
         if len(self.delays) * shot.width * shot.height > MOST_PIXELS:
             raise TooLargeError(

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise, permutations
+from itertools import compress, pairwise, permutations, product
 from math import comb
 
 import numpy as np
@@ -83,6 +83,25 @@ def truth_table(effect: Effect) -> TruthTable:
             for moving in _motions(effect)
         ],
     )
+
+
+def lit_together(effect: Effect) -> list[frozenset[int]]:
+    """Sets of outputs that are lit at one time, of which one holds whatever can be lit together.
+
+    A lamp has one key at most, so a key that only lights lamps is on, one that only darkens them
+    is off, and for one that does both each is looked at: forward, in reverse, standing and moving.
+    """
+    on = {lamp.key for lamp in effect.lamps.values() if not lamp.while_off}
+    off = {lamp.key for lamp in effect.lamps.values() if lamp.while_off}
+    either = sorted(on & off)
+    states = [
+        Moment(frozenset(on - off).union(compress(either, chosen)), forward, moving)
+        for chosen in product((True, False), repeat=len(either))
+        for forward in WAYS
+        for moving in _motions(effect)
+    ]
+    rows = table_of(effect, states).rows()
+    return [frozenset(effect.lamps[name].output for name in lit) for _, lit in rows]
 
 
 def proving_steps(effect: Effect) -> TruthTable:

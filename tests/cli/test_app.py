@@ -39,9 +39,10 @@ def test_help_teaches_every_command(run):
 def test_film_writes_a_looping_gif_and_says_so(run):
     code, out, _ = run("film", "banked_fire", *SMALL)
     assert code == 0
-    assert "banked_fire.gif: 30 frames, 6 s, 96 x 64" in out
     assert "photosensitive" in out
     with Image.open("banked_fire.gif") as gif:
+        pictures = f"30 frames, {gif.n_frames} pictures in the file"
+        assert f"banked_fire.gif: {pictures}, 6 s, 96 x 64" in out
         shown_ms = 0
         for number in range(gif.n_frames):  # pictures that are alike are one
             gif.seek(number)
@@ -53,9 +54,30 @@ def test_film_by_the_options(run):
     options = ("--travel", "reverse", "--keys", "none", "--seconds", "2", *SMALL)
     code, out, _ = run("film", "chimney_first", "-o", "dark.gif", *options)
     assert code == 0
-    assert "dark.gif: 10 frames, 2 s" in out
+    assert "dark.gif: 10 frames, 1 picture in the file, 2 s" in out
     with Image.open("dark.gif") as gif:  # no key is on: one picture stands for the whole time
         assert (gif.n_frames, gif.info["duration"]) == (1, 2000)
+
+
+@pytest.mark.parametrize(
+    ("options", "shows"),
+    [
+        (("--travel", "reverse", "--keys", "F2 F1"), "reverse, 0 km/h, keys F1, F2 on"),
+        (("--speed", 20, "--keys", "F1"), "forward, 20 km/h, key F1 on"),
+        (("--travel", "stopped", "--keys", "none"), "stopped, no key on"),
+    ],
+)
+def test_film_says_what_it_shows_and_so_does_its_comment(run, options, shows):
+    _, out, _ = run("film", "chimney_first", "-o", "a.gif", "--seconds", 1, *options, *SMALL)
+    assert f"  shows: {shows}\n" in out
+    with Image.open("a.gif") as gif:
+        assert f"Shows: {shows}" in gif.info["comment"].decode()
+
+
+def test_film_says_what_a_drive_changes(run, tmp_path):
+    steps = "steps = [{ speed_kmh = 4, keys = ['F1'] }, { at_s = 0.5, travel = 'reverse' }]"
+    _, out, _ = run("film", driven_fire(tmp_path, steps), *SMALL)
+    assert "shows: at 0 s 4 km/h, key F1 on; at 0.5 s reverse\n" in out
 
 
 def test_film_with_a_decoder_shows_what_it_does_and_writes_the_values(run):
@@ -72,6 +94,15 @@ def test_film_says_what_it_rounded_to_loop(run):
     assert "to loop" not in out  # a smooth flicker needs no rounding
     _, out, _ = run("film", "ticking_fire", "--seconds", "1.1", *SMALL)
     assert "to loop without a seam, flames: flicker rate: 6 Hz asked, 6.364 Hz used" in out
+
+
+def test_figures_say_what_was_rounded_as_film_does(run, tmp_path):
+    fire = tmp_path / "fire.toml"
+    text = shipped()["ticking_fire"].read_text("utf-8")
+    fire.write_text(re.sub(r"(?m)^rate_hz = .*", "rate_hz = 0.588", text), "utf-8")
+    rounded = "to loop without a seam, flames: flicker rate: 0.588 Hz asked, 0.6667 Hz used"
+    assert rounded in run("film", fire, *SMALL)[1]
+    assert rounded in run("figures", fire)[1]
 
 
 def test_keys_that_switch_nothing_are_told(run, tmp_path):
@@ -158,7 +189,7 @@ WRONG = {
     "size": (["film", "banked_fire", "--size", "big"], "is not a picture size"),
     "fps": (["film", "banked_fire", "--fps", "60"], "this frame rate cannot be kept in a GIF"),
     "key": (["film", "banked_fire", "--keys", "F29"], "'--keys': is not a function key"),
-    "keys with a space": (["film", "banked_fire", "--keys", "F1", "f2"], "put commas between"),
+    "keys with a space": (["film", "banked_fire", "--keys", "F1", "f2"], "--keys F1,F2 or --keys"),
     "travel": (["film", "banked_fire", "--travel", "up"], "'--travel': is not one of"),
     "seconds": (["film", "banked_fire", "--seconds", "0"], "'--seconds': is too small"),
     "speed": (["film", "banked_fire", "--speed", "-1"], "'--speed': is too small"),
@@ -171,13 +202,13 @@ WRONG = {
         ["film", "banked_fire", EFFECTS / "banked_fire.toml", "--into", "out"],
         "would be written twice",
     ),
-    "check": (["check", "nosuch"], "there is no effect"),
+    "check": (["check", "nosuch"], "there is no file of this name"),
     "many into one": (["film", "--all", "-o", "x.gif"], "one file cannot take several films"),
     "no folder": (["film", "banked_fire", "-o", "no/such/x.gif"], "cannot be written"),
-    "a film over an effect": (["film", "banked_fire", "-o", "mine.toml"], "not the name of a GIF"),
+    "a film over an effect": (["film", "banked_fire", "-o", "mine.toml"], "must end in .gif"),
     "a map over an effect": (
         ["check", "banked_fire", "--flash-map", "mine.toml"],
-        "not the name of a PNG",
+        "must end in .png",
     ),
     "drive and option": (
         ["film", "banked_fire", "--drive", "d.toml", "--speed", "3"],

@@ -46,7 +46,7 @@ def test_a_plot_of_unknown_kind_is_refused_before_any_work(run):
     assert code == 2
     assert out == ""
     assert "--plot" in error
-    assert ".png, .svg, .pdf" in error
+    assert ".png or .svg or .pdf" in error
     assert not Path("fire.xyz").exists()
 
 

@@ -263,8 +263,8 @@ WRONG = {
     "the effect's own CV": ([*PLAN, "--extra", "143=5:x"], "is set by the effect already"),
     "a code without meaning": (["read", "code.csv", *READ], "means nothing"),
     "not replaced": (["read", "ok.csv", *READ, "--save", "mine.toml"], "is there already"),
-    "list of another kind": ([*PLAN, "--after", "now.txt"], "is neither .toml nor .csv"),
-    "to read, not csv": ([*PLAN, "--to-read", "now.toml"], "is not the name of a CSV file"),
+    "list of another kind": ([*PLAN, "--after", "now.txt"], "must end in .toml or .csv"),
+    "to read, not csv": ([*PLAN, "--to-read", "now.toml"], "must end in .csv"),
     "to read and plan": (
         [*PLAN, "--to-read", "now.csv", "-o", "plan.txt"],
         "comes before a plan",
@@ -278,9 +278,12 @@ WRONG = {
         [*PLAN, "-o", "plan.txt", "--after", "no/such/now.csv"],
         "cannot be written",
     ),
-    "no file name": ([*PLAN, "-o", "/"], "this is a folder"),
-    "one name for two": ([*PLAN, "-o", "a.csv", "--after", "./a.csv"], "names the same file"),
-    "over the effect": (["plan", "mine.toml", *READ, "-o", "mine.toml"], "same file as EFFECT"),
+    "no file name": ([*PLAN, "-o", "/"], "must end in .txt"),
+    "one name for two": ([*PLAN, "-o", "a.txt", "--restore", "./a.txt"], "names the same file"),
+    "over the effect": (
+        ["plan", "mine.toml", *READ, "--after", "mine.toml"],
+        "same file as EFFECT",
+    ),
     "over the present values": (
         [*PLAN, "--present", "ok.csv", "--after", "ok.csv"],
         "names the same file as --present",

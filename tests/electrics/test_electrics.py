@@ -186,7 +186,7 @@ def test_currents_add_up_for_outputs_and_decoder():
     assert loads.current_ma == 120.0
     over_output, over_all = loads.warnings()
     assert over_output.startswith("Output 3 carries 110 mA but may switch only 100 mA")
-    assert over_all.startswith("All outputs together carry 120 mA but the decoder gives only 115")
+    assert over_all.startswith("Outputs 3, 4 together carry 120 mA but the decoder gives only 115")
 
 
 def test_a_limit_just_reached_is_kept():

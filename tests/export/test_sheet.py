@@ -462,7 +462,7 @@ def test_sheet_on_the_command_line(run, tmp_path):
 
 WRONG = {
     "no decoder": ([], "which decoder?"),
-    "led": (["-d", "withybank_glim", "--led", "x=red"], "is not a lamp and its kind of LED"),
+    "led": (["-d", "withybank_glim", "--led", "x=red"], "is not a lamp of the effect"),
     "current": (["-d", "withybank_glim", "--current", "0"], "error field 'current': is out of"),
     "extra": (["-d", "withybank_glim", "--extra", "3=5:x"], "error field 'CV3': what it holds now"),
     "present": (["-d", "withybank_glim", "--present", "no.csv"], "there is no such file"),

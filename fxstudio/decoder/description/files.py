@@ -6,7 +6,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from fxstudio.decoder.description.model import Description
-from fxstudio.documents import read_model
+from fxstudio.documents import DESCRIPTION, read_model
 from fxstudio.effect.files import find
 
 
@@ -18,9 +18,9 @@ def shipped() -> dict[str, Path]:
 
 def find_description(name: str) -> Path:
     """Path of a shipped description by name, or of any other by its path."""
-    return find(name, shipped(), "decoder description", "my_decoder.toml")
+    return find(name, shipped(), DESCRIPTION, "my_decoder.toml")
 
 
 def read_description(path: Path) -> Description:
     """The description in a file; raises ReadError or InputError."""
-    return read_model(Description, path)
+    return read_model(Description, path, DESCRIPTION)

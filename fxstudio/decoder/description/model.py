@@ -157,6 +157,9 @@ class Description(BaseModel):
     outputs: Annotated[tuple[Output, ...], Field(strict=False, min_length=1, max_length=32)] = (
         Field(..., description="Its outputs in order of their numbers.")
     )
+    limit_ma: Annotated[float, Field(gt=0, le=10000)] | None = Field(
+        None, description="Largest current in mA of all its outputs together, if that is known."
+    )
     pwm: Pwm = Field(..., description="How it dims.")
     rate: Rate = Field(..., description="The shared rate.")
     effect: EffectField = Field(..., description="Where each output's effect code is.")

@@ -12,7 +12,7 @@ from pydantic import BaseModel, create_model
 from fxstudio.documents import parse, range_text
 from fxstudio.effect.keys import ALWAYS, KEYS
 from fxstudio.effect.patterns import FROZEN
-from fxstudio.errors import InputError
+from fxstudio.errors import InputError, near
 
 
 @dataclass(frozen=True)
@@ -123,7 +123,9 @@ def value_of(text: str, model: type[BaseModel], field: str, reader: Reader) -> A
         parse(alone, {field: value})
     except InputError as error:
         for each in (error, *error.more):
-            each.field, each.remedy = None, "type it again"
+            each.field = None
+            if near(each.given, each.choices) is None:
+                each.remedy = "type it again"
             each.allowed = _unquoted(each.allowed or "")
         raise
     return value

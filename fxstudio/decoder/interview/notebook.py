@@ -10,7 +10,7 @@ from typing import Annotated, Any
 import tomlkit
 from pydantic import BaseModel, Field
 
-from fxstudio.documents import parse, read_toml
+from fxstudio.documents import ANSWERS, read_model
 from fxstudio.effect.patterns import FROZEN
 from fxstudio.errors import InputError
 
@@ -118,7 +118,7 @@ def _without_last(answers: list[Answer], question: str) -> list[Answer]:
 
 def read_answers(path: Path) -> list[Answer]:
     """The answers in a file; raises ReadError or InputError."""
-    return list(parse(Unfinished, read_toml(path), path).answers)
+    return list(read_model(Unfinished, path, ANSWERS).answers)
 
 
 def answers_text(answers: Iterable[Answer]) -> str:

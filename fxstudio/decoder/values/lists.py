@@ -17,7 +17,7 @@ from pydantic import BaseModel, Field
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, PAGED_RANGE, CvAddress
 from fxstudio.decoder.description.fields import Byte, CvNumber, Page
-from fxstudio.documents import parse, read_text, read_toml
+from fxstudio.documents import VALUES, parse, read_model, read_text
 from fxstudio.effect.patterns import FROZEN
 from fxstudio.errors import InputError, ReadError, naming, several
 
@@ -96,7 +96,7 @@ def last_restore_list(path: Path) -> str:
 
 def _rows(path: Path) -> dict[str, Row]:
     if list_kind(path) == ".toml":
-        return {f"values.{i}": row for i, row in enumerate(_from_toml(path).values)}
+        return {f"values.{i}": row for i, row in enumerate(read_model(Listed, path, VALUES).values)}
     return _from_csv(path)
 
 
@@ -202,10 +202,6 @@ def _once_each(rows: Mapping[str, Row]) -> dict[CvAddress, int]:
     if wrong:
         raise several(wrong)
     return values
-
-
-def _from_toml(path: Path) -> Listed:
-    return parse(Listed, read_toml(path), path)
 
 
 def _from_csv(path: Path) -> dict[str, Row]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import copy
 import tomllib
-from pathlib import Path
 
 import pytest
 from pydantic import BaseModel
@@ -83,12 +82,14 @@ def test_rate_curves_may_fall():
     assert (carrow.nearest(13.72), carrow.hz(7), carrow.hz(8)) == (7, 15.0, 12.5)
 
 
-def test_an_unknown_name_is_told_what_there_is():
+def test_an_unknown_name_is_told_what_there_is(tmp_path):
     with pytest.raises(ReadError) as caught:
         find_description("withybank_glum")
     assert "there is no decoder description of this name" in str(caught.value)
     assert "did you mean 'withybank_glim'?" in str(caught.value)
-    assert find_description("my_own.toml") == Path("my_own.toml")
+    own = tmp_path / "my_own.toml"
+    own.write_text("")
+    assert find_description(str(own)) == own
 
 
 def put(data, path, value):
