@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,8 +94,11 @@ class Pattern(BaseModel, ABC):
     """Base of all patterns; one has `kind`, its fields, `brightest`, `wave` and `summary`."""
 
     model_config = FROZEN
-    flickers: ClassVar[bool] = False
-    """Whether the pattern follows the effect's shared rate."""
+
+    @property
+    def flickers(self) -> bool:
+        """Whether its light follows the effect's shared rate."""
+        return False
 
     @property
     @abstractmethod
@@ -203,12 +206,16 @@ class Flicker(Ranged):
     styles the same correlation time at one rate.
     """
 
-    flickers: ClassVar[bool] = True
     kind: Literal["flicker"] = "flicker"
     style: Literal["hold", "smooth"] = Field(
         "smooth",
         description="hold: a new level at each tick, as simple decoders do; smooth: it drifts.",
     )
+
+    @property
+    def flickers(self) -> bool:
+        """Unless its lowest and its highest are one brightness."""
+        return self.lowest < self.highest
 
     @property
     def course(self) -> str:

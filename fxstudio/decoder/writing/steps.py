@@ -46,6 +46,8 @@ class Plan:
     notes : what was taken for granted
     kept : CVs that need no write, as the present values say so, with what they hold
     unread : CVs that need no write if they are as delivered, with what they then hold
+    unexplained : what the decoder holds in the end and the description has no meaning for
+    page_lost : whether the steps select a page and nobody knows which one was selected before
     """
 
     steps: tuple[Step, ...]
@@ -53,6 +55,8 @@ class Plan:
     notes: tuple[str, ...] = ()
     kept: tuple[tuple[CvAddress, int], ...] = ()
     unread: tuple[tuple[CvAddress, int], ...] = ()
+    unexplained: tuple[str, ...] = ()
+    page_lost: bool = False
 
     @property
     def restores_assumed(self) -> bool:
