@@ -11,7 +11,7 @@ from fxstudio.cautions import WRITING, for_steps
 from fxstudio.cli import console
 from fxstudio.cli.app import DecoderName, EffectName, app, check_apart, write_text
 from fxstudio.cli.electrics import Size, Values
-from fxstudio.cli.writing import ExtraCvs, PresentFile, read_asked
+from fxstudio.cli.writing import AcceptDark, ExtraCvs, PresentFile, read_asked
 from fxstudio.electrics.resistor import ASSUMED_CURRENT_MA, LED_COLOURS
 from fxstudio.errors import InputError, naming
 
@@ -49,6 +49,7 @@ def sheet(
     film: Annotated[
         bool, typer.Option(help="With a film of the effect in it, for the screen.")
     ] = True,
+    accept_dark: AcceptDark = False,
 ) -> None:
     """Make a bench sheet: one HTML file to print and tick off beside the locomotive.
 
@@ -68,7 +69,7 @@ def sheet(
         compile_effect(wanted, description)
         check_places(wanted)
     with console.progress(f"filming {source.stem}") as on_frame:
-        html = bench_sheet(wanted, description, held, extras, solder, film, on_frame)
+        html = bench_sheet(wanted, description, held, extras, solder, film, on_frame, accept_dark)
     write_text(target, html)
     console.label(target, f": bench sheet, {len(html.encode()) / 1e6:.2f} MB; open and print it")
     for caution in for_steps("wiring", *WRITING):

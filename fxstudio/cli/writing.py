@@ -49,6 +49,14 @@ ExtraCvs = Annotated[
         help="Another CV to write in the same sitting; CV/CV31/CV32=VALUE:NOTE on a page.",
     ),
 ]
+AcceptDark = Annotated[
+    bool,
+    typer.Option(
+        "--accept-dark",
+        help="Go on even if a lamp will be dark where it shall shine, or shine though it shall be "
+        "dark.",
+    ),
+]
 
 
 TABLE_WIDTH = 110
@@ -102,6 +110,7 @@ def plan(
             help="Before all else: write the list of CVs to read, to fill in for --present.",
         ),
     ] = None,
+    accept_dark: AcceptDark = False,
 ) -> None:
     """Plan the writing: fewest writes, in which order, what is seen after each, and the way back.
 
@@ -128,7 +137,7 @@ def plan(
         options = {"--present": present, "-o": output, "--restore": restore, "--after": after}
         _write_blank(blank, compiled, description, extras, [n for n, p in options.items() if p])
         return
-    made = make_plan(compiled, held, description, extras)
+    made = make_plan(compiled, held, description, extras, accept_dark)
     texts: list[tuple[str, Path | None, Callable[[], str], str]] = [
         (
             "--output", output,

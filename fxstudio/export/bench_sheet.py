@@ -39,6 +39,7 @@ def bench_sheet(
     solder: Solder | None = None,
     with_film: bool = True,
     on_frame: Callable[[int, int], None] | None = None,
+    accept_dark: bool = False,
 ) -> str:
     """The bench sheet for `effect` on a decoder, as HTML.
 
@@ -49,12 +50,13 @@ def bench_sheet(
     solder : track voltage, current and resistors
     with_film : whether the GIF is in it, for the screen
     on_frame : called with (frames done, frames in all) while it is filmed
+    accept_dark : make it even if a compromise is grave; see `plan`
 
     Raises InputError for anything that cannot be used. A film that flashes too much is left out,
     and the sheet says so.
     """
     compiled = compile_effect(effect, description)
-    made = plan(compiled, present, description, extra)
+    made = plan(compiled, present, description, extra, accept_dark)
     seen = compiled.seen
     soldered = wiring(effect, description, solder)
     shown, said = _film(seen, on_frame) if with_film else (None, "")

@@ -73,7 +73,7 @@ def _compromises(look: Look, studio: Studio, actions: Actions) -> list[Part]:
         return []
     found = studio.compiled.compromises
     if not found:
-        return [Text(look, "This decoder does what you wish, to within half a percent.")]
+        return [Text(look, "This decoder does what you wish, to within 1 L*.")]
     return [
         Text(look, f"{studio.compromise_count}: what you wish and what will be seen"),
         *(

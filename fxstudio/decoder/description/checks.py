@@ -21,9 +21,9 @@ if TYPE_CHECKING:
 
 
 ONE_FOR_EACH: Final = (
-    "bits of its own for each output: see cv_step, bit_step, page_step, bit and bits. If the manual "
-    "says that one code serves them all, fxstudio cannot work with it yet: leaving it out of the "
-    "file would make what is said of this property wrong"
+    "bits of its own for each output: see cv_step, bit_step, page_step, bit and bits. If the "
+    "manual says that one code serves them all, fxstudio cannot work with it yet, and leaving it "
+    "out of the file would make what is said of it wrong"
 )
 
 

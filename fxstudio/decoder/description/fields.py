@@ -105,7 +105,7 @@ class Dark(BaseModel):
     kind: Literal["dark"] = "dark"
 
 
-CodePattern = Annotated[Union[(*PATTERNS, Dark)], Field(discriminator="kind")]  # noqa: UP007
+CodePattern = Annotated[Union[(*PATTERNS, Dark)], Field(discriminator="kind")]
 CODE_KINDS: dict[str, type[BaseModel]] = {
     row.model_fields["kind"].default: row for row in (*PATTERNS, Dark)
 }

@@ -6,25 +6,27 @@ from collections.abc import Mapping
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.values.compile import Compiled
+from fxstudio.decoder.values.explain import explained_part, explains
 
 
 def of_its_lamps(compiled: Compiled, held: Mapping[CvAddress, int]) -> dict[CvAddress, int]:
     """Present values with the bits of the effect's own lamps, and no others, as compiled.
 
-    A code of theirs that has no meaning goes back to the one as delivered, if the effect does not
-    set it. In the function map all keys of these outputs count: one that was given by hand must go.
+    A value that is none of the manual's is replaced whole: what has no meaning in it goes back to
+    what it is as delivered, but for bits that the description names as something else's. In the
+    function map all keys of these outputs count: one that was given by hand must go.
     """
     target: dict[CvAddress, int] = {}
     asked, description = compiled.by_cv, compiled.description
     fields = [
-        (field, field.place(description.index[lamp.output]))
+        field.place(description.index[lamp.output])
         for lamp in compiled.seen.lamps.values()
         for field in description.fields.values()
     ]
     places = [
         place
-        for field, place in fields
-        if place.address in asked or place.get(held[place.address]) not in field.meanings
+        for place in fields
+        if place.address in asked or not explains(description, place.address, held[place.address])
     ]
     places += [place for place in [description.rate.place] if place and place.address in asked]
     places += [
@@ -34,6 +36,7 @@ def of_its_lamps(compiled: Compiled, held: Mapping[CvAddress, int]) -> dict[CvAd
         if row.reaches(lamp.output)
     ]
     for place in places:
-        code = place.get(asked.get(place.address, description.works[place.address]))
-        target[place.address] = place.put(target.get(place.address, held[place.address]), code)
+        cv = place.address
+        kept = target.get(cv, explained_part(description, cv, held[cv]))
+        target[cv] = place.put(kept, place.get(asked[cv])) if cv in asked else kept
     return target
