@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.function_map import Directions
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.decode import behaviour, decode, ends, keys_of
 from fxstudio.effect.model import Effect, Lamp, Pattern
@@ -17,6 +18,9 @@ Light = tuple[float, float]
 
 DARK: Light = (0.0, 0.0)
 
+Lit = Mapping[tuple[str, str], Light]
+"""Light by key and direction; where a lamp stays dark there is no entry."""
+
 
 @dataclass(frozen=True)
 class Look:
@@ -26,19 +30,24 @@ class Look:
     note : what the lamp cannot say: why it is dark, or that it has several keys
     unknown : why it cannot be told, or ""
     rate_hz : the shared rate, if its light follows it
-    lit : darkest and brightest light by key and direction; where it stays dark there is no entry
+    lit : its light by key and direction
     """
 
     lamp: Lamp | None
     note: str = ""
     unknown: str = ""
     rate_hz: float | None = None
-    lit: Mapping[tuple[str, str], Light] = field(default_factory=dict)
+    lit: Lit = field(default_factory=dict)
 
     @property
     def is_dark(self) -> bool:
         """Whether it is known never to give any light."""
         return self.lamp is not None and self.lamp.pattern.is_dark
+
+    @property
+    def directions(self) -> dict[str, Directions]:
+        """The keys that light it, in order, each with the directions in which it does."""
+        return {key: frozenset(d for k, d in self.lit if k == key) for key, _ in self.lit}
 
     def same_as(self, other: Look) -> bool:
         """Whether both are known and nobody could tell them apart."""
@@ -93,18 +102,34 @@ class Lamps:
         except InputError as error:
             return Look(None, unknown=f"{error.field}: {error.problem}")
         seen, note = decoded.effect.lamps[name], "".join(decoded.notes)
-        permitted, pattern = behaviour(lamp.output, held, self.description)
+        if seen.pattern.is_dark:
+            return Look(seen, "" if self._switched(lamp.output, held) else note)
+        rate_hz = decoded.effect.rate_hz if seen.pattern.flickers else None
+        return Look(seen, note, rate_hz=rate_hz, lit=self.light(name, held))
+
+    def light(self, name: str, held: Mapping[CvAddress, int]) -> Lit | None:
+        """A lamp's light by key and direction; None if that cannot be told.
+
+        held : what is in the CVs that it depends on, at least
+        """
+        output = self.like.lamps[name].output
+        try:
+            _, pattern = behaviour(output, held, self.description)
+            switched = self._switched(output, held)
+        except InputError:
+            return None
         highest, lowest = ends(pattern)
         light = (highest if lowest is None else lowest, highest)
-        lit = {
-            (key, direction): light
-            for key, directions in keys_of(lamp.output, held, self.description).items()
-            for direction in directions & permitted
-        }
-        if not lit or pattern.is_dark:
-            return Look(seen, note="" if lit else note)
-        rate_hz = decoded.effect.rate_hz if pattern.flickers else None
-        return Look(seen, note, rate_hz=rate_hz, lit=lit)
+        return dict.fromkeys(switched, light) if highest else {}
+
+    def _switched(self, output: int, held: Mapping[CvAddress, int]) -> list[tuple[str, str]]:
+        """Keys and directions that let it shine, whatever its brightness."""
+        permitted, _ = behaviour(output, held, self.description)
+        return [
+            (key, direction)
+            for key, directions in keys_of(output, held, self.description).items()
+            for direction in sorted(directions & permitted)
+        ]
 
 
 def _plain(pattern: Pattern) -> Pattern:

@@ -27,6 +27,7 @@ from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
 from fxstudio.decoder.writing.fewest import only_what_shows
 from fxstudio.decoder.writing.look import Lamps
 from fxstudio.decoder.writing.order import Page, SomePage, in_order
+from fxstudio.decoder.writing.passing import Passing
 from fxstudio.decoder.writing.sight import UNEXPLAINED, Sight, explained
 from fxstudio.decoder.writing.steps import Plan, Step
 from fxstudio.effect.model import Effect
@@ -58,12 +59,13 @@ def plan(
     extra : other CVs to write in the same sitting
     accept_dark : plan it even if a compromise of the compiled effect is grave
 
-    The order: other CVs, then keys, then output by output with its effect code last, the
-    shared rate after all of them, and CVs of the address at the very end. A page is selected
-    only when it changes, and pages are taken in the order with the fewest writes (`in_order`).
+    The order: a page is selected only when it changes, and pages are taken in the order with
+    the fewest writes. Among such orders one is taken in which no lamp is for a while brighter or
+    darker than both before and after; where there is none, the step says so. The shared rate
+    comes after all that, and CVs of the address at the very end (`in_order`).
 
-    Raises InputError for a grave compromise, for values that are no bytes, for CVs that must not be written, and for
-    CVs whose present value nobody knows, as they could not be restored.
+    Raises InputError for a grave compromise, for values that are no bytes, for CVs that must not
+    be written, and for CVs whose present value nobody knows, as they could not be restored.
     """
     check_values(present or {})
     held = {**description.works, **(present or {})}
@@ -157,7 +159,9 @@ class _Planner:
         """The writes of `changes`, with the page that is selected at the beginning."""
         found: list[Step] = []
         sight = Sight(self.description, before, self.like)
-        ordered = in_order(changes, page, self.description)
+        passing = Passing(Lamps.of(self.description, self.like), before, changes)
+        ordered = in_order(changes, page, self.description, passing)
+        left = frozenset(changes)
         for cv in ordered:
             if cv.page:
                 why = f"the page of {self._page_words(cv.page)}"
@@ -166,6 +170,12 @@ class _Planner:
             told = sight.write(cv, changes[cv])
             if cv.number in ADDRESS_CVS:
                 told = address_words(cv.number, cv == ordered[-1])
+            left -= {cv}
+            glaring = [
+                f"{name} is brighter or darker than before and after, until all is written"
+                for name in passing.glares(cv, left)
+            ]
+            told = "; ".join([told, *glaring])
             why = self._why(cv, changes[cv], before[cv], prefix)
             found.append(Step(cv, changes[cv], before[cv], why, told))
         return tuple(found)

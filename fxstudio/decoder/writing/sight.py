@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.function_map import TRAVEL_OF
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compromise import PATTERN_FIELDS, TRAVEL_WORDS, PatternField
 from fxstudio.decoder.values.explain import explains
@@ -75,6 +76,7 @@ def _lamp_changes(was: Look, now: Look) -> Iterator[str]:
             yield lamp_words(now.lamp)
     elif not was.same_as(now):
         yield from _differences(was.lamp, now.lamp)
+        yield from _other_keys(was, now)
 
 
 def _differences(before: Lamp, after: Lamp) -> Iterator[str]:
@@ -90,6 +92,14 @@ def _differences(before: Lamp, after: Lamp) -> Iterator[str]:
         was, now = getattr(before.pattern, field), getattr(after.pattern, field)
         if was != now:
             yield f"{row.words} {row.text(now)} instead of {row.text(was)}"
+
+
+def _other_keys(was: Look, now: Look) -> Iterator[str]:
+    """Keys beside the one that the lamp names, where they switch it in other directions."""
+    for key in now.directions.keys() & was.directions.keys() - {was.lamp.key, now.lamp.key}:
+        if was.directions[key] != now.directions[key]:
+            words = (TRAVEL_WORDS[TRAVEL_OF[look.directions[key]]] for look in (now, was))
+            yield f"on {key} {' instead of '.join(words)}"
 
 
 def _rate_changes(before: Mapping[str, Look], after: Mapping[str, Look]) -> Iterator[str]:
