@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress, Place
-from fxstudio.dcc.function_map import DIRECTIONS, MapRow, rows_for
+from fxstudio.dcc.function_map import DIRECTIONS, MapRow, Travel, rows_for
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compromise import Compromise, compromises
 from fxstudio.decoder.values.decode import decode_values, no_lamp_fits
 from fxstudio.decoder.values.meaning import meaning
 from fxstudio.decoder.values.nearest import nearest_gate, nearest_look
-from fxstudio.effect.model import Effect, Lamp
+from fxstudio.effect.model import Effect
 
 
 @dataclass(frozen=True)
@@ -75,8 +75,9 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
         index = description.index[lamp.output]
         look, dark = nearest_look(lamp.pattern, effect.rate_hz, index, description)
         shall_be_dark = lamp.pattern.is_dark and not dark
-        shine = DIRECTIONS["none" if shall_be_dark else lamp.travel]
-        rows = _rows(lamp, description)
+        travel = "both" if lamp.pattern.is_dark else lamp.travel  # a dark lamp has none to see
+        shine = DIRECTIONS["none" if shall_be_dark else travel]
+        rows = _rows(lamp.output, lamp.key, travel, description)
         gate, lit = nearest_gate(shine, rows, index, description)
         _write_keys(sheet, lamp.output, () if shall_be_dark and lit else rows)
         for name, code in (look | gate).items():
@@ -117,15 +118,14 @@ class _Sheet:
         self.values[place.address] = place.put(before, code)
 
 
-def _rows(lamp: Lamp, description: Description) -> Sequence[MapRow]:
-    """The rows of the function map that give a lamp its key.
+def _rows(output: int, key: str, travel: Travel, description: Description) -> Sequence[MapRow]:
+    """The rows of the function map that give an output a key.
 
     For a key that the map cannot give, those of the key the output has as delivered.
     """
-    rows, output = description.map_rows, description.outputs[description.index[lamp.output]]
-    return rows_for(rows, lamp.output, lamp.key, lamp.travel) or rows_for(
-        rows, lamp.output, output.key, lamp.travel
-    )
+    rows = description.map_rows
+    delivered = description.outputs[description.index[output]].key
+    return rows_for(rows, output, key, travel) or rows_for(rows, output, delivered, travel)
 
 
 def _write_keys(sheet: _Sheet, output: int, chosen: Sequence[MapRow]) -> None:

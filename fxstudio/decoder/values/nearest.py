@@ -73,8 +73,8 @@ def nearest_gate(
 ) -> tuple[Codes, Directions]:
     """Codes of the fields that gate by travel, and the directions in which the lamp is then lit.
 
-    A direction in which it shall shine is given up last, then one in which it shall be dark;
-    among equals the fields say just what is seen, and change as little as possible. `rows` are
+    A lamp that shall shine does not go out altogether. Then a direction in which it shall shine
+    is given up last, and before that one in which it shall be dark; among equals the fields say just what is seen, and change as little as possible. `rows` are
     those of the function map that switch it.
     """
     gates = {n: f for n, f in description.fields.items() if n in ("travel", "forward", "reverse")}
@@ -86,9 +86,10 @@ def nearest_gate(
         said = (gate.meanings[code] for code, gate in zip(codes, gates.values(), strict=True))
         return DIRECTIONS["both"].intersection(*said)
 
-    def misfit(codes: tuple[int, ...]) -> tuple[int, int, int]:
+    def misfit(codes: tuple[int, ...]) -> tuple[int, ...]:
         seen = switched & permitted(codes)
-        return len(asked - seen), len(seen - asked), len(permitted(codes) ^ seen)
+        goes_out = bool(asked) and not seen
+        return goes_out, len(asked - seen), len(seen - asked), len(permitted(codes) ^ seen)
 
     choices = product(*(gate.codes_works_first(index) for gate in gates.values()))
     codes = min(choices, key=misfit)
