@@ -76,7 +76,7 @@ def light(decoder, number, held):
         raise UnknownError
     pattern = rows[code].model_dump()
     if pattern["kind"] == "dark":
-        return {}
+        pattern = {"kind": "steady", "level": 0.0}
     level, lowest = (_share(f, index, held) for f in (decoder.level, decoder.lowest))
     level = 1.0 if level is None else level
     top = pattern.pop("highest", None) or pattern.pop("level", 0.0)

@@ -74,8 +74,9 @@ def nearest_gate(
     """Codes of the fields that gate by travel, and the directions in which the lamp is then lit.
 
     A lamp that shall shine does not go out altogether. Then a direction in which it shall shine
-    is given up last, and before that one in which it shall be dark; among equals the fields say just what is seen, and change as little as possible. `rows` are
-    those of the function map that switch it.
+    is given up last, and before that one in which it shall be dark; among equals the fields say
+    just what is seen, and change as little as possible. `rows` are those of the function map
+    that switch it.
     """
     gates = {n: f for n, f in description.fields.items() if n in ("travel", "forward", "reverse")}
     switched = DIRECTIONS[description.outputs[index].travel]

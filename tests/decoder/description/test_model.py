@@ -151,9 +151,9 @@ MISTAKES = [
     (GLIM, ["level", "cv_step"], 0, "level.cv",
      "one level for several outputs cannot be described: CV141 bits 5 to 7 would serve outputs "
      "1, 2, 3 and 4 at once", "cv_step"),
-    (CARROW, ["level", "cv"], [121, 121, 121, 124, 125, 126], "level.cv",
-     "one level for several outputs cannot be described: CV121 would serve outputs 1, 2 and 3 at "
-     "once", "If the manual says that one code serves them all"),
+    (CARROW, ["level", "cv_step"], 0, "level.cv",
+     "one level for several outputs cannot be described: CV121 would serve outputs 1, 2, 3, 4, 5 "
+     "and 6 at once", "If the manual says that one code serves them all"),
     (CARROW, ["keep"], [{"what": "motor", "cv": 57, "bit": 5, "bits": 2}], "keep.0.bit",
      "CV57 bits 5 to 6 is in use by an output, or kept already", "bits that nothing else uses"),
     (CARROW, ["keep"], [{"what": "motor", "cv": 60, "bits": 2}], "keep.0.cv",

@@ -120,8 +120,6 @@ COMPROMISES = [
     (GLIM, {"output": 4, "key": "F2", "pattern": {**FLICKER, "highest": 0.86}},
      "highest brightness", "86 %", "74.6 %", "set highest = 0.746 in the effect, the "
      "nearest it can do"),
-    (CARROW, {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.0045}},
-     "brightness", "0.45 %", "1.18 %", "set level = 0.0118 in the effect, the nearest it can do"),
     (GLIM, {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.4}},
      "brightness", "40 %", "34.9 %", "set level = 0.349 in the effect, the nearest it can do"),
     (GLIM, {"output": 3, "key": "F1", "pattern": FLASH},
@@ -175,7 +173,8 @@ def steady_only() -> Description:
     ("pattern", "shares"),
     [
         ({"kind": "flash", "on_share": 0.1}, {1.0: 0.1, 0.0: 0.9}),
-        ({"kind": "flash", "on_share": 0.25, "lowest": 0.2, "highest": 0.6}, {0.6: 0.25, 0.2: 0.75}),
+        ({"kind": "flash", "on_share": 0.25, "lowest": 0.2, "highest": 0.6},
+         {0.6: 0.25, 0.2: 0.75}),
         ({"kind": "flicker", "style": "hold", "lowest": 0.2, "highest": 0.8},
          {0.2 + 0.6 * (n + 0.5) / 100: 0.01 for n in range(100)}),
         ({"kind": "filament", "level": 0.7}, {0.7: 1.0}),
