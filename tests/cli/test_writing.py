@@ -342,3 +342,20 @@ def test_a_full_disk_leaves_all_files_of_a_plan_as_they_were(run, tmp_path):
     assert code == 2
     assert "cannot be written" in err
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "command", [("plan",), ("sheet", "--no-film", "-o", "s.html")], ids=lambda c: c[0]
+)
+def test_a_lamp_that_would_be_dark_is_refused_until_it_is_accepted(run, tmp_path, command):
+    (tmp_path / "front.toml").write_text(
+        'title = "Front"\nscene = "front"\n[lamps.headlamp]\noutput = 1\ncolour = "#ffffff"\n'
+        'pattern = { kind = "steady" }\nplace = "head_left"\n'
+    )
+    call = (command[0], "front.toml", "-d", "carrow_lantern", *command[1:])
+    code, _, err = run(*call)
+    assert code == 2
+    assert "both directions asked, forward only will be seen" in err
+    assert "or accept it with --accept-dark" in err
+    assert not (tmp_path / "s.html").exists()
+    assert run(*call, "--accept-dark")[0] == 0
