@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.cv import CvAddress, Place
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.explain import explained_part, explains
 
@@ -18,25 +18,22 @@ def of_its_lamps(compiled: Compiled, held: Mapping[CvAddress, int]) -> dict[CvAd
     """
     target: dict[CvAddress, int] = {}
     asked, description = compiled.by_cv, compiled.description
-    fields = [
-        field.place(description.index[lamp.output])
-        for lamp in compiled.seen.lamps.values()
-        for field in description.fields.values()
-    ]
-    places = [
-        place
-        for place in fields
-        if place.address in asked or not explains(description, place.address, held[place.address])
-    ]
-    places += [place for place in [description.rate.place] if place and place.address in asked]
-    places += [
-        row.place(lamp.output)
-        for lamp in compiled.seen.lamps.values()
-        for row in description.map_rows
-        if row.reaches(lamp.output)
-    ]
-    for place in places:
+
+    def put(place: Place, otherwise: int) -> None:
         cv = place.address
         kept = target.get(cv, explained_part(description, cv, held[cv]))
-        target[cv] = place.put(kept, place.get(asked[cv])) if cv in asked else kept
+        target[cv] = place.put(kept, place.get(asked.get(cv, otherwise)))
+
+    for lamp in compiled.seen.lamps.values():
+        for field in description.fields.values():
+            place = field.place(description.index[lamp.output])
+            cv = place.address
+            if cv in asked or not explains(description, cv, held[cv]):
+                put(place, explained_part(description, cv, held[cv]))
+        for row in description.map_rows:
+            if row.reaches(lamp.output):
+                place = row.place(lamp.output)
+                put(place, description.works[place.address])
+    if description.rate.address in asked:
+        put(description.rate.place, description.rate.works)
     return target

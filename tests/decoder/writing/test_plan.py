@@ -332,7 +332,10 @@ def test_values_without_a_meaning_do_not_stop_a_plan():
     bed = effect(bed={"output": 3, "key": "F1"})
     made = plan(compile_effect(bed, GLIM), {CvAddress(143): 252}, GLIM)
     assert made.steps[0].seen == "bed: steady at 100 %, on F1, both directions"
-    assert made.restore[0].why == "back: a value that the description does not explain"
+    assert made.restore[0].why == (
+        "back: a value that the description does not explain; write 248 instead to have it as "
+        "delivered"
+    )
     assert "cannot be foretold: CV143 bits 0 to 2" in made.restore[0].seen
 
 
