@@ -22,3 +22,8 @@ def effect(rate_hz: float = 5.0, **lamps: dict) -> Effect:
     """An effect with these lamps; a lamp is orange and steady if it does not say otherwise."""
     rows = {name: {"colour": "#ff8000", "pattern": STEADY, **row} for name, row in lamps.items()}
     return parse(Effect, {"title": "Fire", "rate_hz": rate_hz, "lamps": rows})
+
+
+def l_star(light: float) -> float:
+    """CIE 1976 lightness; CIE 015, from memory."""
+    return 116 * light ** (1 / 3) - 16 if light > 216 / 24389 else light * 24389 / 27

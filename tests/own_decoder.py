@@ -26,12 +26,33 @@ class UnknownError(Exception):
     """The description has no meaning for what a CV holds."""
 
 
-def _code(field, index, held):
-    where = field.bit + index * field.bit_step
+def _where(field, index):
+    bit = field.bit + index * field.bit_step
     number = field.cv[index] if len(field.cv) > 1 else field.cv[0] + index * field.cv_step
     page = field.page and (field.page[0], field.page[1] + index * field.page_step)
-    value = held[CvAddress(number + where // 8, page)]
-    return value // 2 ** (where % 8) % 2**field.bits
+    return CvAddress(number + bit // 8, page), bit % 8
+
+
+def _code(field, index, held):
+    cv, bit = _where(field, index)
+    return held[cv] // 2**bit % 2**field.bits
+
+
+def _check_bits(decoder, index, held):
+    """A bit of which the description says nothing is as delivered, which it takes to be 0."""
+    names = ("effect", "travel", "forward", "reverse", "level", "lowest")
+    fields = [getattr(decoder, name) for name in names if getattr(decoder, name)]
+    said, mine = {}, set()
+    for at in range(len(decoder.outputs)):
+        for field in fields:
+            cv, bit = _where(field, at)
+            said[cv] = said.get(cv, 0) | (2**field.bits - 1) << bit
+            mine |= {cv} if at == index else set()
+    for kept in decoder.keep:
+        cv = CvAddress(kept.cv, kept.page)
+        said[cv] |= (2**kept.bits - 1) << kept.bit
+    if any(held[cv] & ~said[cv] for cv in mine):
+        raise UnknownError
 
 
 def _share(field, index, held):
@@ -48,11 +69,14 @@ def _share(field, index, held):
 def light(decoder, number, held):
     """{(key, direction): (darkest, brightest, how it changes, rate)} of one output; {} if dark."""
     index = [output.number for output in decoder.outputs].index(number)
+    _check_bits(decoder, index, held)
     rows = {row.code: row.pattern for row in decoder.effect.codes}
     code = _code(decoder.effect, index, held)
     if code not in rows:
         raise UnknownError
     pattern = rows[code].model_dump()
+    if pattern["kind"] == "dark":
+        pattern = {"kind": "steady", "level": 0.0}
     level, lowest = (_share(f, index, held) for f in (decoder.level, decoder.lowest))
     level = 1.0 if level is None else level
     top = pattern.pop("highest", None) or pattern.pop("level", 0.0)

@@ -75,8 +75,9 @@ def any_values(decoder: Description):
 
 @st.composite
 def legal_values(draw, decoder: Description) -> dict[CvAddress, int]:
-    """A value with a meaning in every CV; bits that are not described are anything."""
+    """A value with a meaning in every CV; bits of which nothing is said are as delivered."""
     values = draw(any_values(decoder))
+    values |= {cv: works for cv, works in decoder.works.items() if cv.number not in range(33, 47)}
     rate = decoder.rate
     values[rate.place.address] = draw(st.integers(rate.lowest, rate.highest))
     for field in decoder.fields.values():

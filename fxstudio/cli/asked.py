@@ -34,6 +34,14 @@ ExtraCvs = Annotated[
         help="Another CV to write in the same sitting; CV/CV31/CV32=VALUE:NOTE on a page.",
     ),
 ]
+AcceptDark = Annotated[
+    bool,
+    typer.Option(
+        "--accept-dark",
+        help="Go on even if a lamp will be dark where it shall shine, or shine though it shall be "
+        "dark.",
+    ),
+]
 
 
 class Asked(NamedTuple):

@@ -115,7 +115,7 @@ def show_shared(compiled: Compiled) -> None:
 def show_compromises(compiled: Compiled) -> None:
     """What the decoder cannot do, or that it does all."""
     if not compiled.compromises:
-        say("The decoder does this as asked, to within half a percent of full brightness.")
+        say("The decoder does this as asked: no brightness differs by more than 1 L*.")
     for entry in compiled.compromises:
         label("compromise", f" {entry}", "yellow")
 

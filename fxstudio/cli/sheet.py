@@ -11,7 +11,7 @@ import typer
 from fxstudio.cautions import WRITING, for_steps
 from fxstudio.cli import console
 from fxstudio.cli.app import DecoderName, EffectName, app, description_file, write_text
-from fxstudio.cli.asked import ExtraCvs, PresentFile, read_asked, renewing
+from fxstudio.cli.asked import AcceptDark, ExtraCvs, PresentFile, read_asked, renewing
 from fxstudio.cli.electrics import Size, Values
 from fxstudio.cli.endings import check_ending
 from fxstudio.cli.files import Replace, check_files
@@ -52,6 +52,7 @@ def sheet(
     film: Annotated[
         bool, typer.Option(help="With a film of the effect in it, for the screen.")
     ] = True,
+    accept_dark: AcceptDark = False,
     replace: Replace = False,
 ) -> None:
     """Make a bench sheet: one HTML file to print and tick off beside the locomotive.
@@ -82,8 +83,9 @@ def sheet(
         check_places(wanted)
     with console.progress(f"filming {source.stem}") as on_frame:
         html = bench_sheet(
-            wanted, description, held, extras, solder, film, on_frame, date.today(), earlier
-        )
+            wanted, description, held, extras, solder, film, on_frame, date.today(), earlier,
+            accept_dark,
+        )  # fmt: skip
     write_text(target, html)
     console.label(target, f": bench sheet, {len(html.encode()) / 1e6:.2f} MB; open and print it")
     for caution in for_steps("wiring", *WRITING):

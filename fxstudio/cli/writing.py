@@ -18,7 +18,7 @@ from fxstudio.cli.app import (
     description_file,
     write_text,
 )
-from fxstudio.cli.asked import Asked, ExtraCvs, PresentFile, read_asked, renewing
+from fxstudio.cli.asked import AcceptDark, Asked, ExtraCvs, PresentFile, read_asked, renewing
 from fxstudio.cli.electrics import show_currents
 from fxstudio.cli.endings import check_ending
 from fxstudio.cli.files import Replace, check_files
@@ -98,6 +98,7 @@ def plan(
             help="Before all else: write the list of CVs to read, to fill in for --present.",
         ),
     ] = None,
+    accept_dark: AcceptDark = False,
     replace: Replace = False,
 ) -> None:
     """Plan the writing: fewest writes, in which order, what is seen after each, and the way back.
@@ -133,7 +134,7 @@ def plan(
     if blank:
         _write_blank(blank, goal, asked)
     else:
-        _plan(goal, asked, kept)
+        _plan(goal, asked, kept, accept_dark)
 
 
 class _Goal(NamedTuple):
@@ -184,7 +185,7 @@ def _read_list(path: Path, asked: Asked) -> _Goal:
     return _Goal(f"Back to {_printable(path.name)}", values=values, missing=tuple(missing))
 
 
-def _plan(goal: _Goal, asked: Asked, files: Mapping[str, Path | None]) -> None:
+def _plan(goal: _Goal, asked: Asked, files: Mapping[str, Path | None], accept_dark: bool) -> None:
     """Make the plan, write its files and show it."""
     from fxstudio.decoder.writing.plan import plan as make_plan
     from fxstudio.export.plan_table import (
@@ -199,7 +200,8 @@ def _plan(goal: _Goal, asked: Asked, files: Mapping[str, Path | None]) -> None:
     )
 
     description = asked.description
-    made = make_plan(goal.compiled or goal.values, asked.held, description, asked.extras)
+    wanted = goal.compiled or goal.values
+    made = make_plan(wanted, asked.held, description, asked.extras, accept_dark)
     notes = made.notes
     if goal.missing:
         named = ", ".join(map(str, goal.missing))

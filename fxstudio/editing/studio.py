@@ -13,6 +13,7 @@ from fxstudio.cautions import for_steps
 from fxstudio.decoder.description.files import find_description, read_description, shipped
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import Compiled, compile_effect
+from fxstudio.decoder.values.compromise import Compromise
 from fxstudio.editing import edits
 from fxstudio.editing.document import Document, file_stem
 from fxstudio.editing.jobs import Job
@@ -48,6 +49,7 @@ class Studio:
         self.description: Description | None = None
         self.compiled: Compiled | None = None
         self.decoder_error: FxError | None = None
+        self._accepted: set[Compromise] = set()
         self.beside = False
         self.calm = True
         self.caution_read = False
@@ -76,6 +78,17 @@ class Studio:
         """How many compromises the decoder makes, in words."""
         count = len(self.compiled.compromises) if self.compiled else 0
         return f"{count or 'no'} compromise{'' if count == 1 else 's'}"
+
+    @property
+    def grave(self) -> tuple[Compromise, ...]:
+        """The grave compromises that nobody has accepted; the values are shown once they are."""
+        found = self.compiled.compromises if self.compiled else ()
+        return tuple(row for row in found if row.grave and row not in self._accepted)
+
+    def accept_grave(self) -> None:
+        """Accept the compromises that are grave now."""
+        self._accepted |= set(self.grave)
+        self.revision += 1
 
     @property
     def lamp(self) -> Lamp:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -105,10 +105,18 @@ class Pattern(BaseModel, ABC):
     def brightest(self) -> float:
         """Brightest brightness it reaches, 0 dark to 1 full."""
 
+    rests_at_lowest: ClassVar[bool] = False
+    """Whether a locomotive that stands shows its lowest brightness only."""
+
     @property
     def is_dark(self) -> bool:
         """Whether it never gives any light."""
         return self.brightest == 0
+
+    @property
+    def is_dark_standing(self) -> bool:
+        """Whether it gives no light while the locomotive stands."""
+        return self.is_dark or (self.rests_at_lowest and self.lowest == 0)
 
     @property
     def mean(self) -> float:
@@ -288,6 +296,7 @@ class Beat(Ranged):
     quicker the beats, the less it falls between two of them.
     """
 
+    rests_at_lowest: ClassVar[bool] = True
     kind: Literal["beat"] = "beat"
     lowest: Level = Field(0.3, description="Brightness between beats and standing, 0 to 1.")
     wheel_m: Annotated[float, Field(ge=0.3, le=3.0)] = Field(

@@ -42,6 +42,7 @@ def bench_sheet(
     on_frame: Callable[[int, int], None] | None = None,
     day: date | None = None,
     earlier: str = "",
+    accept_dark: bool = False,
 ) -> str:
     """The bench sheet for `effect` on a decoder, as HTML.
 
@@ -53,12 +54,14 @@ def bench_sheet(
     with_film : whether the GIF is in it, for the screen
     on_frame : called with (frames done, frames in all) while it is filmed
     day, earlier : what the restore list says of itself; see `Plan`
+    accept_dark : make it even if a compromise is grave; see `plan`
 
     Raises InputError for anything that cannot be used. A film that flashes too much is left out,
     and the sheet says so.
     """
     compiled = compile_effect(effect, description)
-    made = replace(plan(compiled, present, description, extra), day=day, earlier=earlier)
+    made = plan(compiled, present, description, extra, accept_dark)
+    made = replace(made, day=day, earlier=earlier)
     seen = compiled.seen
     soldered = wiring(effect, description, solder, seen)
     shown, said = _film(seen, on_frame) if with_film else (None, "")

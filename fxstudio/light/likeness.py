@@ -210,18 +210,27 @@ def look(pattern: Pattern, rate_hz: float) -> Look:
 @lru_cache(maxsize=4096)
 def _light(pattern: Pattern) -> tuple[float, float, float]:
     """Mean L* of a pattern, twice its standard deviation, and the L* it lags behind its key."""
+    shown = lightness(spread_of(pattern))
+    switched, ideal = (lightness(light) for light in switched_light(pattern))
+    return float(shown.mean()), 2 * float(shown.std()), float(np.abs(switched - ideal).mean())
+
+
+def spread_of(pattern: Pattern) -> NDArray[np.floating]:
+    """Brightness [n] 0..1 that a pattern has in even shares of the time it is lit."""
     pace_hz = pattern.changes_hz(1.0, ASSUMED_SPEED_KMH) or 1.0
     whole_cycles_s = ceil(pace_hz * SHORTEST_S) / pace_hz
-    shown = lightness(pattern.spread(_timeline(whole_cycles_s, np.ones(POINTS, bool))))
+    return pattern.spread(_timeline(whole_cycles_s, np.ones(POINTS, bool)))
 
+
+def switched_light(pattern: Pattern) -> tuple[NDArray[np.floating], NDArray[np.floating]]:
+    """Brightness [n] in the second after its key goes on and off, and without any lag."""
     seconds = np.arange(POINTS) * (2 * KEY_S / POINTS)
     on = seconds < KEY_S
     switched, throughout = (
-        lightness(pattern.light(_timeline(2 * KEY_S, lit))) for lit in (on, np.ones_like(on))
+        pattern.light(_timeline(2 * KEY_S, lit)) for lit in (on, np.ones_like(on))
     )
     after = seconds % KEY_S < 1.0
-    lag = np.abs(switched - np.where(on, throughout, 0.0))[after].mean()
-    return float(shown.mean()), 2 * float(shown.std()), float(lag)
+    return switched[after], np.where(on, throughout, 0.0)[after]
 
 
 def _timeline(loop_s: float, lit: NDArray[np.bool_]) -> Timeline:

@@ -73,7 +73,7 @@ def _compromises(look: Look, studio: Studio, actions: Actions) -> list[Part]:
         return []
     found = studio.compiled.compromises
     if not found:
-        return [Text(look, "This decoder does what you wish, to within half a percent.")]
+        return [Text(look, "This decoder does what you wish, to within 1 L*.")]
     rows: list[Part] = [
         Text(look, f"{studio.compromise_count}: what you wish and what will be seen")
     ]
@@ -100,11 +100,26 @@ def _compromises(look: Look, studio: Studio, actions: Actions) -> list[Part]:
     return rows
 
 
+def _accept(look: Look, studio: Studio) -> Part:
+    """In place of the values: what a person must accept first."""
+    rows = [
+        heading(look, "Values to write"),
+        *(Text(look, f"{row.lamp}: {row.asked} asked, {row.seen} will be seen.", "warning")
+          for row in studio.grave),
+        Button(look, "accept dark", "Show the values all the same", studio.accept_grave,
+               help="Values that leave a lamp dark where it shall shine, or lit where it shall be "
+               "dark."),
+    ]  # fmt: skip
+    return Panel(Column(rows, look.gap), look.pad)
+
+
 def values_panel(look: Look, studio: Studio) -> Part | None:
     """The values to write; nothing without a decoder."""
     compiled = studio.compiled
     if compiled is None or studio.description is None:
         return None
+    if studio.grave:
+        return _accept(look, studio)
     title = f"{studio.effect.title}, for {studio.description.title}"
 
     def copy_text() -> None:

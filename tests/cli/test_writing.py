@@ -15,7 +15,7 @@ from fxstudio.effect.files import read_effect
 from fxstudio.film import take as filming
 from fxstudio.film.take import FlashError
 
-HELD = "cv,value,note\n1,3,address\n3,5,motor\n143,154,\n144,251,\n149,78,\n35,12,\n36,0,\n"
+HELD = "cv,value,note\n1,3,address\n3,5,motor\n143,154,\n144,250,\n149,78,\n35,12,\n36,0,\n"
 
 
 @pytest.fixture
@@ -345,3 +345,20 @@ def test_a_full_disk_leaves_all_files_of_a_plan_as_they_were(run, tmp_path):
     assert code == 2
     assert "cannot be written" in err
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "command", [("plan",), ("sheet", "--no-film", "-o", "s.html")], ids=lambda c: c[0]
+)
+def test_a_lamp_that_would_be_dark_is_refused_until_it_is_accepted(run, tmp_path, command):
+    (tmp_path / "front.toml").write_text(
+        'title = "Front"\nscene = "front"\n[lamps.headlamp]\noutput = 1\ncolour = "#ffffff"\n'
+        'pattern = { kind = "steady" }\nplace = "head_left"\n'
+    )
+    call = (command[0], "front.toml", "-d", "carrow_lantern", *command[1:])
+    code, _, err = run(*call)
+    assert code == 2
+    assert "both directions asked, forward only will be seen" in err
+    assert "or accept it with --accept-dark" in err
+    assert not (tmp_path / "s.html").exists()
+    assert run(*call, "--accept-dark")[0] == 0

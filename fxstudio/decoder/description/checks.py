@@ -6,9 +6,10 @@ something ends the run, as later ones rely on it.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from fxstudio.dcc import cv
 from fxstudio.dcc.cv import CvAddress
@@ -17,6 +18,13 @@ from fxstudio.decoder.description.fields import EffectField, ShareField, TravelF
 
 if TYPE_CHECKING:
     from fxstudio.decoder.description.model import Description
+
+
+ONE_FOR_EACH: Final = (
+    "bits of its own for each output: see cv_step, bit_step, page_step, bit and bits. If the "
+    "manual says that one code serves them all, fxstudio cannot work with it yet, and leaving it "
+    "out of the file would make what is said of it wrong"
+)
 
 
 class Problem(NamedTuple):
@@ -166,6 +174,9 @@ def overlaps(description: Description) -> Iterator[Problem]:
                 owner = owners.setdefault((place.address, bit), mine)
                 if owner is not mine and owner[0] not in told:
                     told.add(owner[0])
+                    if together := _served_together(description, name, index):
+                        yield Problem((name, "cv"), together, None, ONE_FOR_EACH)
+                        continue
                     yield Problem(
                         (name, "cv"),
                         f"{owner[1]} and {mine[1]} both use bit {bit} of {place.address}",
@@ -173,6 +184,59 @@ def overlaps(description: Description) -> Iterator[Problem]:
                         "bits of its own for each output and field: see cv_step, bit_step, "
                         "page_step, bit and bits",
                     )
+
+
+def _served_together(description: Description, name: str, index: int) -> str | None:
+    """The words for a code that several outputs share, the output at `index` among them."""
+    field = description.fields[name]
+    place = field.place(index)
+    numbers = [
+        output.number
+        for other, output in enumerate(description.outputs)
+        if field.place(other) == place
+    ]
+    if len(numbers) == 1:
+        return None
+    *first, last = map(str, numbers)
+    return (
+        f"one {name} for several outputs cannot be described: {place} would serve outputs "
+        f"{', '.join(first)} and {last} at once"
+    )
+
+
+def kept_bits(description: Description) -> Iterator[Problem]:
+    """Bits that are kept lie in a CV of the description, fit, and are nobody else's."""
+    taken: defaultdict[CvAddress, int] = defaultdict(int)
+    for field in description.fields.values():
+        for index in range(len(description.outputs)):
+            place = field.place(index)
+            taken[place.address] |= place.mask
+    for index, row in enumerate(description.keep):
+        place, at = row.place, ("keep", index)
+        if row.bit + row.bits > 8:
+            yield Problem(
+                (*at, "bits"), f"goes past bit 7: {row.bits} bits from bit {row.bit}", row.bits,
+                "bits that all lie in one CV",
+            )  # fmt: skip
+        elif place.address == description.rate.address:
+            yield Problem((*at, "cv"), f"{place.address} holds the shared rate", row.cv)
+        elif place.address not in taken:
+            yield Problem(
+                (*at, "cv"), "is no CV in which an output keeps anything", row.cv,
+                ", ".join(map(str, taken)) + "; of all other CVs nothing is written",
+            )  # fmt: skip
+        elif taken[place.address] & place.mask:
+            yield Problem(
+                (*at, "bit"), f"{place} is in use by an output, or kept already", row.bit,
+                "bits that nothing else uses",
+            )  # fmt: skip
+        elif row.works >= 1 << row.bits:
+            yield Problem(
+                (*at, "works"), "does not fit its bits", row.works,
+                f"0 to {(1 << row.bits) - 1}, as it has {row.bits} bits",
+            )  # fmt: skip
+        else:
+            taken[place.address] |= place.mask
 
 
 def rate_curve(description: Description) -> Iterator[Problem]:
@@ -239,6 +303,7 @@ CHECKS = (
     rate_parts,
     cv_numbers,
     overlaps,
+    kept_bits,
     rate_curve,
     keys_as_delivered,
 )

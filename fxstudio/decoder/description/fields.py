@@ -9,15 +9,14 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from functools import cached_property
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Union
 
 from pydantic import BaseModel, BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, CvAddress, Place
 from fxstudio.dcc.function_map import DIRECTIONS, Directions
-from fxstudio.effect.model import AnyPattern
-from fxstudio.effect.patterns import FROZEN, Level
+from fxstudio.effect.patterns import FROZEN, PATTERNS, Level, Steady
 from fxstudio.units import percent
 
 
@@ -98,6 +97,21 @@ class OutputField(BaseModel, ABC):
         return [works, *(code for code in sorted(self.meanings) if code != works)]
 
 
+class Dark(BaseModel):
+    """No light: the output never lights, whatever its key."""
+
+    model_config = FROZEN
+
+    kind: Literal["dark"] = "dark"
+
+
+CodePattern = Annotated[Union[(*PATTERNS, Dark)], Field(discriminator="kind")]
+CODE_KINDS: dict[str, type[BaseModel]] = {
+    row.model_fields["kind"].default: row for row in (*PATTERNS, Dark)
+}
+"""What an effect code may do: a pattern of an effect, or nothing."""
+
+
 class EffectCode(BaseModel):
     """One row of a table of effect codes."""
 
@@ -105,7 +119,9 @@ class EffectCode(BaseModel):
 
     code: Byte = Field(..., description="The number in the decoder's manual.")
     name: str = Field(..., min_length=1, max_length=60, description="What the manual calls it.")
-    pattern: AnyPattern = Field(..., description="What the decoder does, at its full level.")
+    pattern: CodePattern = Field(
+        ..., description='What the decoder does, at its full level; kind = "dark" if nothing.'
+    )
 
 
 class EffectField(OutputField):
@@ -117,8 +133,17 @@ class EffectField(OutputField):
 
     @cached_property
     def meanings(self) -> dict[int, Any]:
-        """Code to pattern at full level."""
-        return {row.code: row.pattern for row in self.codes}
+        """Code to pattern at full level; of one that is dark a steady light of level 0."""
+        return {
+            row.code: Steady(level=0.0) if isinstance(row.pattern, Dark) else row.pattern
+            for row in self.codes
+        }
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of light that its codes give, each once, in order of the table."""
+        lit = (pattern.kind for pattern in self.meanings.values() if not pattern.is_dark)
+        return tuple(dict.fromkeys(lit))
 
     def words(self, code: int) -> str:
         """`soft flicker`."""

@@ -14,7 +14,7 @@ import numpy as np
 from pydantic import BaseModel, Field, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from fxstudio.dcc.cv import CvAddress, Place
+from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress, Place
 from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, MapStyle, Travel, rows_for
 from fxstudio.decoder.description import checks
 from fxstudio.decoder.description.fields import (
@@ -140,6 +140,28 @@ class Pwm(BaseModel):
     )
 
 
+class Kept(BaseModel):
+    """Bits of one of its CVs that the manual gives to something else."""
+
+    model_config = FROZEN
+
+    what: Annotated[str, Field(min_length=1, max_length=60)] = Field(
+        ..., description="What the manual gives them to."
+    )
+    cv: CvNumber = Field(..., description="CV in which they are.")
+    page: Page | None = Field(
+        None, description="Contents of CV31 and CV32 that select it, for CVs 257 to 512."
+    )
+    bit: Annotated[int, Field(ge=0, le=7)] = Field(0, description="Lowest of the bits, 0 to 7.")
+    bits: Annotated[int, Field(ge=1, le=8)] = Field(..., description="Number of bits.")
+    works: Byte = Field(0, description="What the bits hold as delivered.")
+
+    @property
+    def place(self) -> Place:
+        """Its bits."""
+        return Place(CvAddress(self.cv, self.page), self.bit, self.bits)
+
+
 class Description(BaseModel):
     """One decoder description file."""
 
@@ -173,6 +195,9 @@ class Description(BaseModel):
     level: LevelField | None = Field(None, description="Where each output's brightness is.")
     lowest: LowestField | None = Field(
         None, description="Where each output's darkest brightness is."
+    )
+    keep: Annotated[tuple[Kept, ...], Field(strict=False)] = Field(
+        (), description="Bits in these CVs that the manual gives to something else: they are kept."
     )
 
     @model_validator(mode="after")
@@ -226,12 +251,33 @@ class Description(BaseModel):
         for field in self.fields.values():
             for index in range(len(self.outputs)):
                 put(field.place(index), field.works_code(index))
+        for row in self.keep:
+            put(row.place, row.works)
         for row in self.map_rows:
             put(row.place(row.works_output), int(row.works_output not in self.index))
         for output in self.outputs:
             for row in rows_for(self.map_rows, output.number, output.key, output.travel):
                 put(row.place(output.number), 1)
         return dict(sorted(values.items(), key=lambda item: item[0].order))
+
+    @cached_property
+    def unnamed(self) -> dict[CvAddress, int]:
+        """The bits of each CV of which it says nothing, neither whose they are nor what they do.
+
+        In the function map there are none: the standard says what each bit is.
+        """
+        masks = dict.fromkeys(self.works, LARGEST_VALUE)
+        named = [
+            field.place(index)
+            for field in self.fields.values()
+            for index in range(len(self.outputs))
+        ]
+        named += [row.place for row in self.keep]
+        named += [self.rate.place] if self.rate.place else []
+        named += [Place(CvAddress(row.cv)) for row in self.map_rows]
+        for place in named:
+            masks[place.address] &= ~place.mask
+        return masks
 
     @property
     def outputs_text(self) -> str:

@@ -182,6 +182,11 @@ HEADER: Final = """\
 MODELS: Final = {section.where: section.model for section in SECTIONS}
 """Dotted name of a table to the model that says what its fields mean."""
 
+LISTS: Final = {
+    section.where for section in SECTIONS if section.rows is not None and "." not in section.where
+}
+"""Names of the tables of which a file has several."""
+
 
 def to_text(data: Table) -> str:
     """A description file, with a comment above each field that says what it means."""
@@ -193,7 +198,7 @@ def to_text(data: Table) -> str:
         value = data[name]
         document.add(tomlkit.nl())
         _comment(document, info.description)
-        if name == "outputs":
+        if isinstance(value, list):
             rows = tomlkit.aot()
             for row in value:
                 rows.append(_as_table(row, name, commented=row is value[0]))
@@ -210,7 +215,7 @@ def _as_table(data: Table, where: str, commented: bool = True) -> Any:
             if commented:
                 _comment(table, info.description)
             table.add(name, _array(data[name]) if isinstance(data[name], list) else data[name])
-    if where == "outputs":
+    if where in LISTS:
         table.add(tomlkit.nl())
     return table
 

@@ -9,11 +9,11 @@ from pydantic import BaseModel
 
 from fxstudio.dcc import cv
 from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.description.fields import CODE_KINDS
 from fxstudio.decoder.description.model import CurvePoint, Output
 from fxstudio.decoder.interview.answers import PAIR
 from fxstudio.decoder.interview.question import Limit, Table
 from fxstudio.documents import range_text
-from fxstudio.effect.patterns import KINDS
 
 ONE_OR_EACH = "or one for each output with commas between them"
 
@@ -133,7 +133,7 @@ NEXT_VALUE = rising(lambda data: data["rate"].get("curve", []), "value", CurvePo
 
 def _kinds(*_: Table) -> str:
     """Each kind of pattern with the first line of what its class says of itself."""
-    lines = ((kind, row.__doc__.partition("\n")[0].rstrip(".")) for kind, row in KINDS.items())
+    lines = ((kind, row.__doc__.partition("\n")[0].rstrip(".")) for kind, row in CODE_KINDS.items())
     return "\n   ".join(f"{kind} - {line[0].lower()}{line[1:]}" for kind, line in lines)
 
 

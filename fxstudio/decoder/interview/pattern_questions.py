@@ -6,13 +6,14 @@ from typing import Final, Literal
 
 from pydantic import create_model
 
+from fxstudio.decoder.description.fields import CODE_KINDS
 from fxstudio.decoder.interview import limits
 from fxstudio.decoder.interview.answers import Reader, number, number_in, whole, words
 from fxstudio.decoder.interview.question import Limit, Question
 from fxstudio.effect.patterns import KINDS
 
-PatternKind = create_model("PatternKind", kind=(Literal[tuple(KINDS)], ...))
-"""Which kind of pattern; the patterns themselves each know only their own."""
+PatternKind = create_model("PatternKind", kind=(Literal[tuple(CODE_KINDS)], ...))
+"""Which kind of pattern, or none; the patterns themselves each know only their own."""
 
 _PATTERN_WORDS: Final = {
     "style": "Does the brightness jump from level to level, or drift between them?",

@@ -21,7 +21,14 @@ from fxstudio.decoder.description.fields import (
     TravelCode,
     TravelField,
 )
-from fxstudio.decoder.description.model import CurvePoint, Description, Output, Pwm, Rate
+from fxstudio.decoder.description.model import (
+    CurvePoint,
+    Description,
+    Kept,
+    Output,
+    Pwm,
+    Rate,
+)
 from fxstudio.decoder.interview import limits
 from fxstudio.decoder.interview.answers import key, number_in, numbers, pair, several, whole, yes_or
 from fxstudio.decoder.interview.pattern_questions import PatternKind, pattern_questions
@@ -105,6 +112,11 @@ def _place(what: str, bits: bool = True) -> tuple[Question, ...]:
             if_not_given="compare the values that two outputs need for the same setting.",
         ),
     )  # fmt: skip
+
+
+def _has_bits_left(data: Table) -> bool:
+    names = ("effect", "travel", "forward", "reverse", "level", "lowest")
+    return any(data[name].get("bits", 8) < 8 for name in names if name in data)
 
 
 def _works(
@@ -257,7 +269,7 @@ SECTIONS: Final = (
                      model=PatternKind, limit=limits.KIND),
             *pattern_questions(),
         ),
-        help="Code after code, a plain steady light among them.",
+        help="Code after code, a plain steady light among them; dark for one that never lights.",
         rows=1,
     ),
     Section("effect", "Effects as delivered", EffectField,
@@ -289,6 +301,23 @@ SECTIONS: Final = (
         (*_place("darkest brightness"), *_shares("lowest"),
          *_works("lowest", "code of the darkest brightness")),
         offer="Can the darkest moment of each output be set?",
+    ),
+    Section(
+        "keep", "Bits that are something else's", Kept,
+        (
+            Question("what", "What does the manual give the bits to?"),
+            Question("cv", "Which CV are they in?", whole),
+            Question("page", "What must CV31 and CV32 hold to reach it?", pair, when=_on_a_page,
+                     limit=limits.PAGE),
+            Question("bits", "How many bits are they?", whole),
+            Question("bit", "Which is the lowest of them? 0 is the lowest of all.", whole,
+                     limit=limits.LOWEST_BIT),
+            Question("works", "What do they hold as delivered, counted from their lowest bit?",
+                     whole, default="0"),
+        ),
+        help="They stay as they are. All other bits that no answer has named are written as 0.",
+        offer="Does the manual give other bits of these CVs to something else?",
+        rows=1, when=_has_bits_left,
     ),
 )  # fmt: skip
 """All sections in the order in which they are asked."""

@@ -2,27 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from itertools import product
-from typing import Final
-
-import numpy as np
 
 from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress, Place
-from fxstudio.dcc.function_map import DIRECTIONS, Directions, rows_for
+from fxstudio.dcc.function_map import DIRECTIONS, MapRow, Travel, rows_for
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compromise import Compromise, compromises
-from fxstudio.decoder.values.decode import brightness, decode_values, ends, no_lamp_fits
+from fxstudio.decoder.values.decode import decode_values, no_lamp_fits
 from fxstudio.decoder.values.meaning import meaning
-from fxstudio.effect.model import Effect, Lamp, Pattern
-
-STAND_INS: Final[dict[str, tuple[str, ...]]] = {"beat": ("flicker", "steady")}
-"""Kinds that may stand for a kind the decoder lacks, the best first. For a kind that is not
-in the table a steady light stands in, which every decoder has."""
-
-
-def _kinds_for(kind: str) -> tuple[str, ...]:
-    return (kind, *STAND_INS.get(kind, ("steady",)))
+from fxstudio.decoder.values.nearest import nearest_gate, nearest_look
+from fxstudio.effect.model import Effect
 
 
 @dataclass(frozen=True)
@@ -83,12 +73,14 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
     sheet = _Sheet(description)
     for lamp in lamps.values():
         index = description.index[lamp.output]
-        switched = _write_keys(sheet, lamp, description)
-        codes = {
-            **_nearest_look(lamp.pattern, index, description),
-            **_nearest_gate(DIRECTIONS[lamp.travel], switched, index, description),
-        }
-        for name, code in codes.items():
+        look, dark = nearest_look(lamp.pattern, effect.rate_hz, index, description)
+        shall_be_dark = lamp.pattern.is_dark and not dark
+        travel = "both" if lamp.pattern.is_dark else lamp.travel  # a dark lamp has none to see
+        shine = DIRECTIONS["none" if shall_be_dark else travel]
+        rows = _rows(lamp.output, lamp.key, travel, description)
+        gate, lit = nearest_gate(shine, rows, index, description)
+        _write_keys(sheet, lamp.output, () if shall_be_dark and lit else rows)
+        for name, code in (look | gate).items():
             sheet.put(description.fields[name].place(index), code)
     rate = description.rate
     if rate.place and decode_values(sheet.values, description, effect).flickering():
@@ -126,89 +118,21 @@ class _Sheet:
         self.values[place.address] = place.put(before, code)
 
 
-def _write_keys(sheet: _Sheet, lamp: Lamp, description: Description) -> Directions:
-    """Give the output its key and take all others away; the directions it is switched in.
+def _rows(output: int, key: str, travel: Travel, description: Description) -> Sequence[MapRow]:
+    """The rows of the function map that give an output a key.
 
-    A key that the map cannot give leaves the key the output has as delivered.
+    For a key that the map cannot give, those of the key the output has as delivered.
     """
-    rows, output = description.map_rows, description.outputs[description.index[lamp.output]]
-    if not rows:
-        return DIRECTIONS[output.travel]
-    chosen = rows_for(rows, lamp.output, lamp.key, lamp.travel) or rows_for(
-        rows, lamp.output, output.key, lamp.travel
-    )
-    for row in rows:
-        if row.reaches(lamp.output):
-            place = row.place(lamp.output)
+    rows = description.map_rows
+    delivered = description.outputs[description.index[output]].key
+    return rows_for(rows, output, key, travel) or rows_for(rows, output, delivered, travel)
+
+
+def _write_keys(sheet: _Sheet, output: int, chosen: Sequence[MapRow]) -> None:
+    """Give an output its key and take all others away."""
+    for row in sheet.description.map_rows:
+        if row.reaches(output):
+            place = row.place(output)
             sheet.own(place)
-            if row in chosen or place.get(description.works[place.address]):
+            if row in chosen or place.get(sheet.description.works[place.address]):
                 sheet.put(place, int(row in chosen))
-    return frozenset[str]().union(*(DIRECTIONS[row.travel] for row in chosen))
-
-
-def _nearest_gate(
-    asked: Directions, switched: Directions, index: int, description: Description
-) -> dict[str, int]:
-    """Codes of the fields that gate by travel, by name of the field.
-
-    The lamp must shine in some direction, then in as few wrong ones as can be had; among
-    equals the fields say just what is seen, and change as little as possible.
-    """
-    gates = {n: f for n, f in description.fields.items() if n in ("travel", "forward", "reverse")}
-
-    def misfit(codes: tuple[int, ...]) -> tuple[bool, int, int]:
-        permitted = DIRECTIONS["both"]
-        for code, gate in zip(codes, gates.values(), strict=True):
-            permitted &= gate.meanings[code]
-        seen = switched & permitted
-        return not seen, len(seen ^ asked), len(permitted ^ seen)
-
-    choices = product(*(gate.codes_works_first(index) for gate in gates.values()))
-    return dict(zip(gates, min(choices, key=misfit), strict=True))
-
-
-def _nearest_look(asked: Pattern, index: int, description: Description) -> dict[str, int]:
-    """Codes of effect, level and lowest that look most like `asked`, by name of the field.
-
-    A light of one brightness is as bright as `asked` is in the mean.
-    """
-    scales = {n: description.fields[n] for n in ("level", "lowest") if n in description.fields}
-    codes = {name: scale.codes_works_first(index) for name, scale in scales.items()}
-    shares = {n: np.array([scales[n].meanings[code] for code in codes[n]]) for n in scales}
-    wish_highest, wish_lowest = ends(asked)
-    best: tuple[tuple[float, ...], dict[str, int]] | None = None
-    for effect_code in description.effect.codes_works_first(index):
-        pattern = description.effect.meanings[effect_code]
-        if pattern.kind not in _kinds_for(asked.kind):
-            continue
-        highest, lowest = brightness(
-            pattern, shares.get("level", np.ones(1))[:, None], shares.get("lowest"),
-            description.pwm.levels,
-        )  # fmt: skip
-        misfit = abs(highest - (asked.mean if lowest is None else wish_highest))
-        if lowest is not None and wish_lowest is not None:
-            misfit = misfit + abs(lowest - wish_lowest)
-        nearest = np.unravel_index(np.argmin(misfit), misfit.shape)
-        rank = (*_kinship(asked, pattern), float(misfit[nearest]))
-        if best is None or rank < best[0]:
-            chosen = dict(zip(("level", "lowest"), nearest, strict=True))
-            used = [n for n in scales if n != "lowest" or lowest is not None]
-            best = rank, {"effect": effect_code} | {n: codes[n][chosen[n]] for n in used}
-    return best[1]
-
-
-def _kinship(asked: Pattern, pattern: Pattern) -> tuple[float, ...]:
-    """How far a pattern is from `asked` in kind, style and times; brightness left aside."""
-    rank = _kinds_for(asked.kind).index(pattern.kind)
-    if rank:
-        return (rank, 0.0)
-    distance = 0.0
-    for name in type(asked).model_fields:
-        if name in ("kind", "level", "lowest", "highest"):
-            continue
-        wish, has = getattr(asked, name), getattr(pattern, name)
-        if isinstance(wish, str):
-            distance += wish != has
-        elif wish != has:
-            distance += abs(wish - has) / max(abs(wish), abs(has))
-    return (rank, distance)

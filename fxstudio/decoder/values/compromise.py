@@ -6,18 +6,23 @@ nothing can differ in silence, whatever the decoder.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, Final
 
-from fxstudio.dcc.function_map import keys_reaching
+from fxstudio.colour import lightness
+from fxstudio.dcc.function_map import DIRECTIONS, keys_reaching
 from fxstudio.decoder.description.model import Description
 from fxstudio.effect.keys import ALWAYS, key_words
 from fxstudio.effect.model import Effect, Lamp, Pattern
+from fxstudio.errors import InputError, several
 from fxstudio.units import hz, percent, seconds
 
-ASSUMED_LIGHT_TOLERANCE = 0.005
-"""Share of full brightness that nobody sees; a smaller difference is not told."""
+ASSUMED_LEAST_SEEN = 1.0
+"""Lightness L* that nobody sees; a smaller difference of brightness is not told."""
+
+ASSUMED_SHARE_TOLERANCE = 0.005
+"""Share of a period that nobody sees; a smaller difference is not told."""
 
 ASSUMED_RATIO_TOLERANCE = 0.01
 """Ratio of rates and times that nobody sees; a smaller difference is not told."""
@@ -78,6 +83,8 @@ class Compromise:
     asked, seen : in words
     why : why `change` is proposed or, without one, what to do
     change : what to set so that what is asked is what is seen, if one field can do it
+    grave : a lamp stays dark where it shall shine, or shines though it shall be dark: nothing is
+        written before a person accepts that
     """
 
     lamp: str | None
@@ -86,6 +93,7 @@ class Compromise:
     seen: str
     why: str
     change: Change | None = None
+    grave: bool = False
 
     @property
     def remedy(self) -> str:
@@ -108,23 +116,26 @@ class PatternField:
         """The value as people read it."""
         if isinstance(value, str):
             return value
-        writer = {"share": percent, "s": seconds}.get(self.unit)
+        writer = {"light": percent, "share": percent, "s": seconds}.get(self.unit)
         return writer(value) if writer else f"{value:.3g} {self.unit}".strip()
 
     def differs(self, asked: object, seen: object) -> bool:
         """Whether a person could tell the two apart."""
         if isinstance(asked, str) or isinstance(seen, str):
             return asked != seen
+        if self.unit == "light":
+            dark = (asked == 0) != (seen == 0)
+            return dark or abs(lightness(asked) - lightness(seen)) > ASSUMED_LEAST_SEEN
         if self.unit == "share":
-            return abs(asked - seen) > ASSUMED_LIGHT_TOLERANCE
+            return abs(asked - seen) > ASSUMED_SHARE_TOLERANCE
         return abs(asked - seen) > ASSUMED_RATIO_TOLERANCE * max(abs(asked), abs(seen))
 
 
 PATTERN_FIELDS: Final = {
     "style": PatternField("flicker style"),
-    "level": PatternField("brightness", "share"),
-    "lowest": PatternField("lowest brightness", "share"),
-    "highest": PatternField("highest brightness", "share"),
+    "level": PatternField("brightness", "light"),
+    "lowest": PatternField("lowest brightness", "light"),
+    "highest": PatternField("highest brightness", "light"),
     "period_s": PatternField("time from flash to flash", "s"),
     "on_share": PatternField("bright share of a flash", "share"),
     "start_share": PatternField("start of the flash", "share"),
@@ -143,7 +154,11 @@ TRAVEL_WORDS: Final = {
 
 
 def compromises(asked: Effect, seen: Effect, description: Description) -> tuple[Compromise, ...]:
-    """Everything in which `seen` differs from `asked`, lamp by lamp, the shared rate last."""
+    """Everything in which `seen` differs from `asked`.
+
+    Lamps that are dark where they shall shine, or shine where they shall be dark, come first;
+    then lamp by lamp, the shared rate last.
+    """
     rows: list[Compromise] = []
     taken = {lamp.output for lamp in asked.lamps.values()}
     free = (output.number for output in description.outputs if output.number not in taken)
@@ -151,10 +166,44 @@ def compromises(asked: Effect, seen: Effect, description: Description) -> tuple[
         if name not in seen.lamps:
             rows.append(_output(name, lamp, next(free, None), description))
             continue
+        if lamp.pattern.is_dark or seen.lamps[name].pattern.is_dark:
+            rows += _dark(name, lamp, seen.lamps[name], description)
+            continue
         rows += _gates(name, lamp, seen.lamps[name], description)
         rows += _patterns(name, lamp.pattern, seen.lamps[name].pattern, description)
     rows += _rate(asked, seen, description)
-    return tuple(rows)
+    return tuple(sorted(rows, key=lambda row: not row.grave))
+
+
+def check_accepted(found: Iterable[Compromise], remedy: str) -> None:
+    """Raise InputError for each grave compromise; `remedy` says how a person accepts them."""
+    grave = [row for row in found if row.grave]
+    if grave:
+        raise several(
+            InputError(
+                f"{row.asked} asked, {row.seen} will be seen",
+                field=f"lamps.{row.lamp}: {row.what}",
+                remedy=f"{row.remedy}; {remedy}",
+            )
+            for row in grave
+        )
+
+
+def _dark(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iterator[Compromise]:
+    """One of the two never lights. Key and travel of a dark lamp are nothing to see."""
+    if asked.pattern.is_dark and seen.pattern.is_dark:
+        return
+    words = [
+        "no light" if lamp.pattern.is_dark else lamp.pattern.summary() for lamp in (asked, seen)
+    ]
+    if asked.pattern.is_dark:
+        remedy = f"{description.title} cannot keep this output dark: put no LED on it"
+    else:
+        remedy = (
+            f"{description.title} cannot light this output so: put the lamp on another, or change "
+            f"its pattern to one that it has: {', '.join(description.effect.kinds)}"
+        )
+    yield Compromise(name, "light", *words, remedy, grave=True)
 
 
 def _output(name: str, asked: Lamp, free: int | None, description: Description) -> Compromise:
@@ -186,22 +235,28 @@ def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iter
         else:
             why = "or use another output"
             change = Change(name, ("travel",), seen.travel, "travel", words)
-        yield Compromise(name, "travel", TRAVEL_WORDS[asked.travel], words, why, change)
+        grave = bool(DIRECTIONS[asked.travel] - DIRECTIONS[seen.travel])
+        yield Compromise(name, "travel", TRAVEL_WORDS[asked.travel], words, why, change, grave)
 
 
 def _patterns(
     name: str, asked: Pattern, seen: Pattern, description: Description
 ) -> Iterator[Compromise]:
+    goes_out = seen.is_dark_standing and not asked.is_dark_standing
     if type(asked) is not type(seen):
-        kinds = dict.fromkeys(row.pattern.kind for row in description.effect.codes)
+        kinds = description.effect.kinds
+        lacks = f"has no {asked.kind}; it has {', '.join(kinds)}"
+        if asked.kind in kinds:
+            lacks = f"has {asked.kind} too, but none that is nearer to what is asked"
         fields = _neat({"kind": seen.kind} | seen.model_dump())
         yield Compromise(
             name,
             "pattern",
             asked.summary(),
             seen.summary(),
-            f"{description.title} has no {asked.kind}; it has {', '.join(kinds)}",
+            f"{description.title} {lacks}",
             Change(name, ("pattern",), fields, "pattern", seen.summary()),
+            goes_out,
         )
         return
     for field in type(asked).model_fields:
@@ -216,6 +271,7 @@ def _patterns(
                 words,
                 "the nearest it can do",
                 Change(name, ("pattern", field), _neat(sight), row.words, words),
+                goes_out and field == "lowest",
             )
 
 

@@ -12,6 +12,7 @@ from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress
 from fxstudio.dcc.function_map import DIRECTIONS, TRAVEL_OF, Directions
 from fxstudio.decoder.description.fields import OutputField
 from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.values.explain import explained_part, foreign_bits
 from fxstudio.decoder.values.meaning import subject
 from fxstudio.effect.keys import key_order
 from fxstudio.effect.model import Colour, Effect, Lamp, Pattern
@@ -182,6 +183,8 @@ def behaviour(output: int, values: Values, description: Description) -> tuple[Di
     `values` holds every CV of the description. Raises InputError for a code without a meaning.
     """
     index = description.index[output]
+    for field in description.fields.values():
+        _check_bits(field.place(index).address, values, description)
     meaning = {
         name: _meaning(field, name, index, values, description)
         for name, field in description.fields.items()
@@ -199,6 +202,21 @@ def behaviour(output: int, values: Values, description: Description) -> tuple[Di
         else {"highest": float(highest), "lowest": float(lowest)}
     )
     return permitted, pattern.model_copy(update=seen)
+
+
+def _check_bits(address: CvAddress, values: Values, description: Description) -> None:
+    """Bits of which nothing is said may mean anything."""
+    foreign = foreign_bits(description, address, values[address])
+    if foreign:
+        bits = ", ".join(str(bit) for bit in range(8) if foreign >> bit & 1)
+        raise InputError(
+            f"is no value of {description.title}: nothing says what bit {bits} means",
+            field=str(address),
+            given=values[address],
+            allowed=f"{explained_part(description, address, values[address])}, for example",
+            remedy="read it once more; if the manual gives the bit to something else, name it "
+            "under [[keep]] in the description",
+        )
 
 
 def _meaning(

@@ -4,36 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.cv import CvAddress, Place
 from fxstudio.decoder.values.compile import Compiled
+from fxstudio.decoder.values.explain import explained_part, explains
 
 
 def of_its_lamps(compiled: Compiled, held: Mapping[CvAddress, int]) -> dict[CvAddress, int]:
     """Present values with the bits of the effect's own lamps, and no others, as compiled.
 
-    A code of theirs that has no meaning goes back to the one as delivered, if the effect does not
-    set it. In the function map all keys of these outputs count: one that was given by hand must go.
+    A value that is none of the manual's is replaced whole: what has no meaning in it goes back to
+    what it is as delivered, but for bits that the description names as something else's. In the
+    function map all keys of these outputs count: one that was given by hand must go.
     """
     target: dict[CvAddress, int] = {}
     asked, description = compiled.by_cv, compiled.description
-    fields = [
-        (field, field.place(description.index[lamp.output]))
-        for lamp in compiled.seen.lamps.values()
-        for field in description.fields.values()
-    ]
-    places = [
-        place
-        for field, place in fields
-        if place.address in asked or place.get(held[place.address]) not in field.meanings
-    ]
-    places += [place for place in [description.rate.place] if place and place.address in asked]
-    places += [
-        row.place(lamp.output)
-        for lamp in compiled.seen.lamps.values()
-        for row in description.map_rows
-        if row.reaches(lamp.output)
-    ]
-    for place in places:
-        code = place.get(asked.get(place.address, description.works[place.address]))
-        target[place.address] = place.put(target.get(place.address, held[place.address]), code)
+
+    def put(place: Place, otherwise: int) -> None:
+        cv = place.address
+        kept = target.get(cv, explained_part(description, cv, held[cv]))
+        target[cv] = place.put(kept, place.get(asked.get(cv, otherwise)))
+
+    for lamp in compiled.seen.lamps.values():
+        for field in description.fields.values():
+            place = field.place(description.index[lamp.output])
+            cv = place.address
+            if cv in asked or not explains(description, cv, held[cv]):
+                put(place, explained_part(description, cv, held[cv]))
+        for row in description.map_rows:
+            if row.reaches(lamp.output):
+                place = row.place(lamp.output)
+                put(place, description.works[place.address])
+    if description.rate.address in asked:
+        put(description.rate.place, description.rate.works)
     return target

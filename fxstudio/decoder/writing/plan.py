@@ -20,6 +20,7 @@ from fxstudio.dcc.addressing import (
 from fxstudio.dcc.cv import PAGE_CVS, CvAddress
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import Compiled
+from fxstudio.decoder.values.compromise import check_accepted
 from fxstudio.decoder.values.lists import check_values
 from fxstudio.decoder.values.meaning import subject
 from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
@@ -27,12 +28,13 @@ from fxstudio.decoder.writing.fewest import only_what_shows
 from fxstudio.decoder.writing.look import Lamps
 from fxstudio.decoder.writing.order import Page, SomePage, in_order
 from fxstudio.decoder.writing.passing import Passing
-from fxstudio.decoder.writing.sight import Sight, explained
+from fxstudio.decoder.writing.sight import UNEXPLAINED, Sight, explained
 from fxstudio.decoder.writing.steps import Plan, Step
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
 
 SELECTS_PAGE = "no light changes: it only selects a page"
+ACCEPT: Final = "or accept it with --accept-dark"
 TRACKS: Final = ("main", "programming track")
 RESTORES_PAGE = "back: the page selected before"
 CLEARS = f", and writing {SHORT} on the programming track clears bits of it"
@@ -43,6 +45,7 @@ def plan(
     present: Mapping[CvAddress, int] | None,
     description: Description,
     extra: Sequence[Extra] = (),
+    accept_dark: bool = False,
 ) -> Plan:
     """The writes that lead from present to wanted values, and those that lead back.
 
@@ -54,18 +57,21 @@ def plan(
         be among them. None: all as delivered
     description : the decoder
     extra : other CVs to write in the same sitting
+    accept_dark : plan it even if a compromise of the compiled effect is grave
 
     The order: a page is selected only when it changes, and pages are taken in the order with
     the fewest writes. Among such orders one is taken in which no lamp is for a while brighter or
     darker than both before and after; where there is none, the step says so. The shared rate
     comes after all that, and CVs of the address at the very end (`in_order`).
 
-    Raises InputError for values that are no bytes, for CVs that must not be written, and for
-    CVs whose present value nobody knows, as they could not be restored.
+    Raises InputError for a grave compromise, for values that are no bytes, for CVs that must not
+    be written, and for CVs whose present value nobody knows, as they could not be restored.
     """
     check_values(present or {})
     held = {**description.works, **(present or {})}
     if isinstance(wanted, Compiled):
+        if not accept_dark:
+            check_accepted(wanted.compromises, ACCEPT)
         like = wanted.seen
         target = only_what_shows(wanted, held)
     else:
@@ -216,7 +222,13 @@ class _Planner:
             return prefix + why_again(cv)
         if cv.number in ADDRESS_PAIR:
             return f"{prefix}the other half of the long address"
-        return prefix + explained(cv, value, self.description, self._names)
+        works, told = (
+            self.description.works.get(cv),
+            explained(cv, value, self.description, self._names),
+        )
+        if prefix and told == UNEXPLAINED and works is not None:
+            told += f"; write {works} instead to have it as delivered"
+        return prefix + told
 
     def _page_words(self, page: Page) -> str:
         names = self._names

@@ -8,6 +8,7 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.dcc.function_map import TRAVEL_OF
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compromise import PATTERN_FIELDS, TRAVEL_WORDS, PatternField
+from fxstudio.decoder.values.explain import explains
 from fxstudio.decoder.values.meaning import meaning
 from fxstudio.decoder.writing.look import Lamps, Look
 from fxstudio.effect.keys import key_words
@@ -16,6 +17,7 @@ from fxstudio.units import hz
 
 NO_CHANGE = "no change to be seen"
 NO_LIGHT = "no light changes"
+UNEXPLAINED = "a value that the description does not explain"
 
 
 class Sight:
@@ -49,26 +51,11 @@ class Sight:
         return "; ".join(told) or NO_CHANGE
 
 
-def understands(description: Description, cv: CvAddress, value: int) -> bool:
-    """Whether the description has a meaning for all that `value` says in `cv`."""
-    rate = description.rate
-    if cv == rate.address:
-        return rate.lowest <= value <= rate.highest
-    if cv not in description.works:
-        return False
-    return all(
-        place.get(value) in field.meanings
-        for field in description.fields.values()
-        for place in map(field.place, range(len(description.outputs)))
-        if place.address == cv
-    )
-
-
 def explained(cv: CvAddress, value: int, description: Description, names: Mapping[int, str]) -> str:
     """All that `value` says in `cv`, or that the description does not know."""
-    if understands(description, cv, value):
+    if explains(description, cv, value):
         return meaning(cv, value, description, names)
-    return "a value that the description does not explain"
+    return UNEXPLAINED
 
 
 def lamp_words(lamp: Lamp) -> str:

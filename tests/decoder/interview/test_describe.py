@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import copy
 import io
 import itertools
 import random
@@ -69,7 +70,9 @@ class Owner:
         offered = next((s for s in SECTIONS if s.offer == words), None)
         if offered:
             first = offered.questions[0].field
-            return "yes" if first in self.manual.get(offered.where, ()) else "no"
+            table = self.manual.get(offered.where, ())
+            table = table[0] if isinstance(table, list) else table
+            return "yes" if first in table else "no"
         question = next(q for q in self.section.questions if q.words == words)
         table = self.manual
         for part in filter(None, self.section.where.split(".")):
@@ -103,6 +106,23 @@ def test_answers_from_a_manual_give_its_description(name):
     data = owner.describe()
     assert owner.complaints == []
     assert parse(Description, data) == DECODERS[name]
+
+
+def test_a_code_that_never_lights_and_bits_of_something_else_can_be_said():
+    manual = copy.deepcopy(MANUALS["withybank_glim"])
+    manual["effect"]["codes"] += [{"code": 7, "name": "none", "pattern": {"kind": "dark"}}]
+    manual["level"] |= {"bits": 2, "shares": [0.1, 0.3, 0.6, 1.0], "works": 3}
+    manual["keep"] = [
+        {"what": "motor", "cv": cv, "bit": 7, "bits": 1, "works": 1} for cv in (142, 144)
+    ]
+    owner = Owner(manual)
+    data = owner.describe()
+    assert owner.complaints == []
+    described = parse(Description, tomllib.loads(to_text(data)))
+    assert described == parse(Description, manual)
+    assert described.effect.meanings[7].is_dark
+    assert [row.place.bit for row in described.keep] == [7, 7]
+    assert any("dark - no light" in allowed for _, allowed, *_ in owner.typed)
 
 
 @pytest.mark.parametrize("name", MANUALS)

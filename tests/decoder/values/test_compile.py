@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from decoders import CARROW, FLICKER, GLIM, STEADY, TOLLEY, UNGATED, effect
+from decoders import CARROW, FLICKER, GLIM, STEADY, TOLLEY, UNGATED, effect, l_star
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
@@ -117,6 +117,9 @@ COMPROMISES = [
      "nearest it can do"),
     (GLIM, {"output": 4, "key": "F2", "pattern": {**FLICKER, "highest": 0.9}},
      "highest brightness", "90 %", "100 %", "set highest = 1 in the effect, the nearest it can do"),
+    (GLIM, {"output": 4, "key": "F2", "pattern": {**FLICKER, "highest": 0.86}},
+     "highest brightness", "86 %", "74.6 %", "set highest = 0.746 in the effect, the "
+     "nearest it can do"),
     (GLIM, {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.4}},
      "brightness", "40 %", "34.9 %", "set level = 0.349 in the effect, the nearest it can do"),
     (GLIM, {"output": 3, "key": "F1", "pattern": FLASH},
@@ -127,8 +130,8 @@ COMPROMISES = [
      'set pattern = { kind = "steady", level = 1 } in the effect, '
      "Withybank Glim 4 has no filament; it has steady, flicker, flash"),
     (CARROW, {"output": 4, "key": "F2", "pattern": {"kind": "beat", "lowest": 0.1}},
-     "pattern", "exhaust beat, 10 % to 100 %", "smooth flicker, 10.2 % to 100 %",
-     'set pattern = { kind = "flicker", lowest = 0.102, highest = 1, style = "smooth" } in the '
+     "pattern", "exhaust beat, 10 % to 100 %", "smooth flicker, 32.5 % to 92.9 %",
+     'set pattern = { kind = "flicker", lowest = 0.325, highest = 0.929, style = "smooth" } in the '
      "effect, Carrow Lantern 6 has no beat; it has steady, flicker, flash, filament"),
     (GLIM, {"output": 3, "key": "F13"}, "key", "F13", "F1",
      'set key = "F1" in the effect, one of the keys that reach output 3: '
@@ -172,20 +175,24 @@ def steady_only() -> Description:
 
 
 @pytest.mark.parametrize(
-    ("pattern", "mean"),
+    ("pattern", "shares"),
     [
-        ({"kind": "flash", "on_share": 0.1}, 0.1),
-        ({"kind": "flash", "on_share": 0.25, "lowest": 0.2, "highest": 0.6}, 0.3),
-        ({"kind": "flicker", "lowest": 0.2, "highest": 0.8}, 0.5),
-        ({"kind": "filament", "level": 0.7}, 0.7),
+        ({"kind": "flash", "on_share": 0.1}, {1.0: 0.1, 0.0: 0.9}),
+        ({"kind": "flash", "on_share": 0.25, "lowest": 0.2, "highest": 0.6},
+         {0.6: 0.25, 0.2: 0.75}),
+        ({"kind": "flicker", "style": "hold", "lowest": 0.2, "highest": 0.8},
+         {0.2 + 0.6 * (n + 0.5) / 100: 0.01 for n in range(100)}),
+        ({"kind": "filament", "level": 0.7}, {0.7: 1.0}),
     ],
-    ids=str,
-)
-def test_a_steady_stand_in_gives_as_much_light_in_the_mean(pattern, mean):
-    """The mean of a square wave is its share; that of an even spread lies midway."""
+    ids=["short flash", "weak flash", "even spread", "filament"],
+)  # fmt: skip
+def test_a_steady_stand_in_is_as_light_in_the_mean(pattern, shares):
+    """Mean lightness L* over the shares of time; steps of the decoder are up to 1.4 L* there."""
     lamp = {"output": 3, "key": "F1", "pattern": pattern}
     seen = compile_effect(effect(x=lamp), steady_only()).seen.lamps["x"].pattern
-    assert (seen.kind, seen.level) == ("steady", pytest.approx(mean, abs=0.005))
+    mean = sum(l_star(light) * share for light, share in shares.items())
+    assert seen.kind == "steady"
+    assert l_star(seen.level) == pytest.approx(mean, abs=0.75)
 
 
 def test_a_lamp_on_an_output_the_decoder_lacks_is_left_out():
@@ -249,9 +256,9 @@ def test_two_levels_of_dimming_leave_dark_and_full():
     assert written(compiled) == {"CV35": 4, "CV143": 248}
 
 
-@pytest.mark.parametrize(("level", "told"), [(0.3525, False), (0.356, True)])
-def test_a_brightness_is_told_from_half_a_percent_of_full_on(level, told):
+@pytest.mark.parametrize(("level", "told"), [(0.361, False), (0.363, True)])
+def test_a_brightness_is_told_from_one_l_star_on(level, told):
     bed = {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": level}}
     compiled = compile_effect(effect(bed=bed), GLIM)
     assert compiled.seen.lamps["bed"].pattern.level == pytest.approx(22 / 63)
-    assert bool(compiled.compromises) == told
+    assert (l_star(level) - l_star(22 / 63) > 1) == told == bool(compiled.compromises)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from decoders import DECODERS, UNGATED, effect
+from decoders import DECODERS, UNGATED, effect, l_star
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import effects
 
 from fxstudio.decoder.values.compile import compile_effect
-from fxstudio.decoder.values.compromise import ASSUMED_LIGHT_TOLERANCE, ASSUMED_RATIO_TOLERANCE
+from fxstudio.decoder.values.compromise import ASSUMED_LEAST_SEEN, ASSUMED_RATIO_TOLERANCE
 from fxstudio.decoder.values.decode import decode, decode_values
 from fxstudio.effect.patterns import KINDS
 
@@ -36,12 +36,18 @@ def test_whatever_differs_is_told(asked, decoder):
     for name in asked.lamps.keys() - told:
         wish = asked.lamps[name].model_dump()
         seen = compiled.seen.lamps[name].model_dump()
+        if seen["pattern"].get("highest", seen["pattern"].get("level")) == 0:
+            assert wish["pattern"].get("highest", wish["pattern"].get("level")) == 0
+            continue
         for field, value in wish.pop("pattern").items():
-            tolerance = {
-                "rel": ASSUMED_RATIO_TOLERANCE * 1.02, "abs": ASSUMED_LIGHT_TOLERANCE * 1.001,
-            }  # fmt: skip
             has = seen["pattern"][field]
-            assert has == (value if isinstance(value, str) else pytest.approx(value, **tolerance))
+            if field in ("level", "lowest", "highest"):
+                assert (has == 0) == (value == 0)
+                assert l_star(has) == pytest.approx(l_star(value), abs=ASSUMED_LEAST_SEEN * 1.001)
+            elif isinstance(value, str):
+                assert has == value
+            else:
+                assert has == pytest.approx(value, rel=ASSUMED_RATIO_TOLERANCE * 1.02, abs=0.00501)
         del seen["pattern"]
         assert wish == seen
     if None not in told and compiled.seen.flickering():
@@ -53,7 +59,7 @@ def test_whatever_differs_is_told(asked, decoder):
 def test_bits_that_are_not_the_effects_change_nothing_of_it(asked, decoder, data):
     compiled = compile_effect(asked, decoder)
     value = data.draw(st.sampled_from(compiled.values))
-    others = data.draw(st.integers(0, 255)) & ~value.mask
+    others = data.draw(st.integers(0, 255)) & ~value.mask & ~decoder.unnamed[value.cv]
     changed = {**compiled.by_cv, value.cv: value.value ^ others}
     assert decode(changed, decoder, asked) == decode(compiled.by_cv, decoder, asked)
     assert value.shared == (value.mask != 255)
