@@ -27,7 +27,7 @@ KINDS: Final = {
     EFFECT: {"locomotive", "scene", "rate_hz", "lamps", "drive"},
     DESCRIPTION: {
         "function_map", "outputs", "pwm", "rate", "effect", "travel", "forward", "reverse",
-        "level", "lowest", "limit_ma",
+        "level", "lowest", "limit_ma", "keep",
     },
     VALUES: {"values"},
     DRIVE: {"length_s", "steps"},
