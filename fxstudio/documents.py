@@ -13,6 +13,7 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 import annotated_types
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
+from pydantic_core import PydanticCustomError
 
 from fxstudio.errors import InputError, ReadError, naming, several
 
@@ -79,10 +80,20 @@ def _slip(text: str, error: Exception) -> str:
     return tips[0] if tips else 'write one `field = value` a line, text in "quotes"'
 
 
-def parse(model: type[Model], data: dict[str, Any], file: Path | str | None = None) -> Model:
-    """`data` as a `model`; raises InputError that names every field that is wrong."""
+def parse(
+    model: type[Model],
+    data: dict[str, Any],
+    file: Path | str | None = None,
+    *,
+    source: Path | None = None,
+) -> Model:
+    """`data` as a `model`; raises InputError that names every field that is wrong.
+
+    `file` is named in errors. `source` is the file that `data` was once read from, for models
+    that keep it.
+    """
     try:
-        return model.model_validate(data)
+        return model.model_validate(data, context={"source": source})
     except ValidationError as error:
         with naming(file):
             raise several(_explain(model, row) for row in _causes(error.errors())) from None
@@ -90,7 +101,13 @@ def parse(model: type[Model], data: dict[str, Any], file: Path | str | None = No
 
 def read_model(model: type[Model], path: Path) -> Model:
     """The file at `path` as a `model`; raises ReadError or InputError."""
-    return parse(model, read_toml(path), path)
+    return parse(model, read_toml(path), path, source=path)
+
+
+def refusal(error: InputError) -> PydanticCustomError:
+    """An error as a validator of a model raises it, so that `parse` tells it in the same words."""
+    told = {"problem": error.problem, "allowed": error.allowed, "remedy": error.remedy}
+    return PydanticCustomError("refusal", "{problem}", told)
 
 
 def range_text(info: FieldInfo) -> str:
@@ -152,11 +169,9 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
         allowed = _allowed(here, ()) if entry else range_text(info)
         if isinstance(given, str) and allowed.startswith(_NUMBERS):
             given, allowed = f'"{given}"', f"{allowed}, without quotes"
-    remedy = (
-        f"{'add' if kind == 'missing' else 'change'} it; it means: {info.description}"
-        if info
-        else None
-    )
+    remedy = row.get("ctx", {}).get("remedy")
+    if remedy is None and info is not None:
+        remedy = f"{'add' if kind == 'missing' else 'change'} it; it means: {info.description}"
     alone = "allowed" not in row.get("ctx", {}) and problem is row["msg"]
     if isinstance(given, BaseModel | dict) and alone:
         allowed = remedy = None  # it says of several fields together what is wrong

@@ -10,7 +10,7 @@ import typer
 from fxstudio.cli import console
 from fxstudio.cli.app import BAD_INPUT, app, check_kind, decoders, description_for
 from fxstudio.cli.film import caution_flashes, film, picture_size, show_verdict
-from fxstudio.errors import FxError, InputError, naming
+from fxstudio.errors import FxError, InputError
 
 if TYPE_CHECKING:
     from fxstudio.effect.model import Effect
@@ -156,7 +156,6 @@ def _read_any(name: str) -> tuple[str, object]:
     from fxstudio.decoder.values.lists import read_values
     from fxstudio.documents import read_toml
     from fxstudio.effect.files import find_effect, read_drive, read_effect
-    from fxstudio.film.take import check_places
 
     path = decoder_files().get(name) or find_effect(name)
     if path.suffix.lower() == ".csv":
@@ -168,7 +167,4 @@ def _read_any(name: str) -> tuple[str, object]:
         return "decoder description", read_description(path)
     if "steps" in tables:
         return "drive", read_drive(path)
-    effect = read_effect(path)
-    with naming(path):
-        check_places(effect)
-    return "effect", effect
+    return "effect", read_effect(path)

@@ -87,7 +87,7 @@ def film(
     from fxstudio.effect.files import find_effect, read_effect, shipped
     from fxstudio.effect.keys import KEYS
     from fxstudio.export.table import values_text
-    from fxstudio.film.take import FlashError, Shot, check_places
+    from fxstudio.film.take import FlashError, Shot
     from fxstudio.film.take import film as film_effect
 
     names = [*(effects or []), *(shipped() if all_effects else [])]
@@ -126,7 +126,6 @@ def film(
                 field="--into", given=str(target), remedy="film them in two calls",
             )  # fmt: skip
         with naming(source):
-            check_places(effect)
             compiled = compile_for(effect, decoder) if decoder else None
         seen = compiled.seen if compiled else effect
         table = ("the values", target.with_suffix(".values.txt") if compiled else None)

@@ -64,7 +64,6 @@ def read(
     """
     from fxstudio.effect.files import find_effect, read_effect
     from fxstudio.effect.writing import to_text
-    from fxstudio.film.take import check_places
 
     description = description_for(decoder)
     wired = read_effect(find_effect(like)) if like else None
@@ -72,8 +71,7 @@ def read(
     if save:
         refuse_to_replace(save, "--save")
     held = read_list(values, description, wired)
-    seen = held.decoded.effect if wired else _placed(held.decoded.effect, values.stem)
-    check_places(seen)
+    seen = held.decoded.effect if wired else _named(held.decoded.effect, values.stem)
     _show_meanings(held.known, description, seen)
     _show_lamps(seen)
     for note in (*held.decoded.notes, *held.notes):
@@ -141,15 +139,7 @@ def _show_lamps(seen: Effect) -> None:
         console.label("shared rate", f" {hz(seen.rate_hz)}: {', '.join(flickering)}")
 
 
-def _placed(effect: Effect, title: str) -> Effect:
-    """The effect with a place for every lamp: nobody knows where they are, so turn by turn."""
-    from fxstudio.scenes.catalogue import SCENES
-
-    places = list(SCENES[effect.scene].places)
-    lamps = {
-        # Outputs 1 and 2 light the ends of the locomotive; 3 is the first that may be a fire.
-        name: lamp.model_copy(update={"place": places[(lamp.output - 3) % len(places)]})
-        for name, lamp in effect.lamps.items()
-    }
+def _named(effect: Effect, title: str) -> Effect:
+    """The effect under a title, with a note of what nobody but the person knows."""
     note = "Read back. Give the lamps their own names, colours and places."
-    return effect.model_copy(update={"title": title[:80], "note": note, "lamps": lamps})
+    return effect.model_copy(update={"title": title[:80], "note": note})

@@ -58,7 +58,6 @@ def sheet(
     from fxstudio.decoder.values.compile import compile_effect
     from fxstudio.export.bench_sheet import bench_sheet
     from fxstudio.export.wiring import Solder
-    from fxstudio.film.take import check_places
 
     source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
     solder = Solder(size.value, current, values.value, _kinds(led or (), list(wanted.lamps)))
@@ -66,7 +65,6 @@ def sheet(
     check_apart([("EFFECT", source), ("--present", present), ("--output", target)])
     with naming(source):  # what is wrong in the file; all else is wrong in the options
         compile_effect(wanted, description)
-        check_places(wanted)
     with console.progress(f"filming {source.stem}") as on_frame:
         html = bench_sheet(wanted, description, held, extras, solder, film, on_frame)
     write_text(target, html)

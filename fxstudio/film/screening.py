@@ -17,7 +17,7 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.film.gif import frame_delays, frame_times_s
 from fxstudio.film.palette import Palette, choose_colours
-from fxstudio.film.take import Shot, check_places
+from fxstudio.film.take import Shot
 from fxstudio.flashes.verdict import Verdict, analyse
 from fxstudio.light.figures import Trace
 from fxstudio.light.simulation import Simulation
@@ -37,8 +37,7 @@ WHOLE, GREY = "whole picture", "#9a9a9a"
 
 def points_renderer(effect: Effect, shot: Shot, every_px: int) -> Renderer:
     """A renderer of one pixel in each `every_px` x `every_px` of the effect's scene."""
-    check_places(effect)
-    whole = draw_scene(effect.scene, shot.width, shot.height)
+    whole = draw_scene(effect.setting, shot.width, shot.height)
     some = np.s_[:, every_px // 2 :: every_px, every_px // 2 :: every_px]
     scene = Scene(
         whole.name,
@@ -80,7 +79,6 @@ def traces(
 ) -> list[Trace]:
     """The light of every lamp over one loop, and last the light of the whole picture."""
     drive, shot = drive or effect.shown_by, shot or Shot()
-    check_places(effect)
     loop = Simulation(effect, drive, shot.seed).loop
     step_s = drive.length_s / len(loop.times_s)
     lamps = [

@@ -10,7 +10,7 @@ from fxstudio import __version__
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.effect.patterns import Fitted
-from fxstudio.errors import FxError, InputError, several
+from fxstudio.errors import FxError, InputError
 from fxstudio.film.gif import (
     GifReport,
     frame_delays,
@@ -24,7 +24,7 @@ from fxstudio.flashes.map import draw_flash_map
 from fxstudio.flashes.verdict import MOST_FLASHES, Verdict, Viewing
 from fxstudio.flashes.verdict import judge as judge_frames
 from fxstudio.light.simulation import Simulation
-from fxstudio.scenes.catalogue import SCENES, draw_scene
+from fxstudio.scenes.catalogue import draw_scene
 from fxstudio.scenes.render import Renderer
 
 MOST_PIXELS = 240_000_000
@@ -82,39 +82,12 @@ class FlashError(FxError):
 
 
 def renderer_for(effect: Effect, width: int, height: int) -> Renderer:
-    """The renderer of an effect's scene and lamps; raises InputError for unknown places."""
-    check_places(effect)
+    """The renderer of an effect's scene and lamps."""
     return Renderer(
-        draw_scene(effect.scene, width, height),
+        draw_scene(effect.setting, width, height),
         [effect.place(name) for name in effect.lamps],
         [lamp.colour.rgb for lamp in effect.lamps.values()],
     )
-
-
-def check_places(effect: Effect) -> None:
-    """Raise InputError if the effect's scene, or a place of one of its lamps, is not drawn."""
-    if effect.scene not in SCENES:
-        raise InputError(
-            "is not a scene",
-            field="scene",
-            given=effect.scene,
-            allowed=", ".join(SCENES),
-            remedy="choose one of these",
-        )
-    places = SCENES[effect.scene].places
-    wrong = [
-        InputError(
-            f"the scene '{effect.scene}' has no place '{effect.place(name)}'",
-            field=f"lamps.{name}.place",
-            given=lamp.place,
-            allowed=", ".join(places),
-            remedy="give the lamp one of these places, or choose another scene",
-        )
-        for name, lamp in effect.lamps.items()
-        if effect.place(name) not in places
-    ]
-    if wrong:
-        raise several(wrong)
 
 
 def film(

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from ..colour import srgb8
 from ..errors import InputError
-from .catalogue import Scene
+from .catalogue import Scene, no_place
 
 KNEE = 0.45
 """Linear light up to which nothing is brought down; a choice of looks."""
@@ -63,13 +63,9 @@ class Renderer:
         self.shape: tuple[int, int] = scene.ambient.shape[1:]
         for lamp, place in enumerate(places):
             if place not in scene.light:
-                raise InputError(
-                    f"the scene '{scene.name}' has no such place",
-                    field=f"places[{lamp}]",
-                    given=place,
-                    allowed=", ".join(scene.light),
-                    remedy="choose one of these places or another scene",
-                )
+                error = no_place(scene.name, scene.light, place)
+                error.field, error.given = f"places[{lamp}]", place
+                raise error
         rgb = np.asarray(colours, dtype=np.float32)
         if rgb.size == 0:
             rgb = rgb.reshape(0, 3)

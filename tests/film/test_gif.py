@@ -21,7 +21,7 @@ from fxstudio.errors import InputError, WriteError
 from fxstudio.film import reduction
 from fxstudio.film.gif import frame_delays, frame_times_s, telling_frames, write_gif
 from fxstudio.film.palette import Palette, Space, choose_colours, evenly
-from fxstudio.scenes.catalogue import draw_scene
+from fxstudio.scenes.catalogue import draw_scene, find_scene
 from fxstudio.scenes.render import Renderer
 from fxstudio.whole_files import replacing
 
@@ -242,7 +242,7 @@ def test_colours_stay_within_what_the_eye_forgives(film):
 def test_a_cab_is_small_and_true(tmp_path):
     """Beside imageio's own way of writing the same frames; bench_film.py has the full size."""
     lamps = [lamp_rgb(temperature_to_xyz(kelvin)) for kelvin in (1500, 1900, 2100)]
-    renderer = Renderer(draw_scene("cab", 240, 160), ["bed", "flames", "door"], lamps)
+    renderer = Renderer(draw_scene(find_scene("cab"), 240, 160), ["bed", "flames", "door"], lamps)
     turn = 2 * np.pi * np.arange(50) / 50
     light = np.stack([np.full(50, 0.35), 0.5 + 0.3 * np.sin(2 * turn), 0.4 + 0.2 * np.cos(turn)], 1)
     frames = [renderer.frame(row) for row in light]
