@@ -79,13 +79,13 @@ def check(
 def _flashes(effect: Effect, shot: Shot, map_to: Path | None) -> bool:
     """Say whether a film of an effect would pass, and draw where it flashes."""
     from fxstudio.film.png import png_bytes
-    from fxstudio.film.take import TooLargeError, flash_map, judge
+    from fxstudio.film.take import TooLargeError, flash_map, judge_film
     from fxstudio.flashes.map import LEGEND
     from fxstudio.whole_files import replacing
 
     try:
-        with console.progress("looking for flashes") as on_frame:
-            verdict = judge(effect, shot=shot, on_frame=on_frame)
+        with console.progress("looking for flashes") as progress:
+            verdict = judge_film(effect, shot=shot, progress=progress)
     except TooLargeError as error:  # a long drive is no fault of the file
         console.label("  flashes", f" not looked for: {error.problem} ({error.given})", "yellow")
         return True
@@ -128,10 +128,10 @@ def demo(
 ) -> None:
     """Film a fire in a cab, for you to look at, and show the values that make it."""
     from fxstudio.decoder.values.compile import compile_effect
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import load_effect
 
     film([DEMO_EFFECT], into=into, decoder=DEMO_DECODER)
-    effect = read_effect(find_effect(DEMO_EFFECT))
+    effect = load_effect(DEMO_EFFECT)
     described = description_for(DEMO_DECODER)
     console.show_values(
         f"{effect.title}: values for {described.title}, a decoder that is invented",

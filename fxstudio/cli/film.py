@@ -84,7 +84,7 @@ def film(
     comment.
     """
     from fxstudio.effect.advice import idle_keys
-    from fxstudio.effect.files import find_effect, read_effect, shipped
+    from fxstudio.effect.files import load_effect, shipped
     from fxstudio.effect.keys import KEYS
     from fxstudio.export.table import values_text
     from fxstudio.film.take import FlashError, Shot
@@ -117,12 +117,12 @@ def film(
     scripted = _Script(drive, travel, speed, keys, seconds)
     planned: dict[Path, _Planned] = {}
     for name in names:  # all is looked at before the first is filmed
-        source = find_effect(name)
-        effect = read_effect(source)
+        effect = load_effect(name)
+        source = effect.source
         target = output or (into or Path()) / f"{source.stem}.gif"
         if target in planned:
             raise InputError(
-                f"would be filmed over that of {planned[target].source}", source,
+                f"would be filmed over that of {planned[target].effect.source}", source,
                 field="--into", given=str(target), remedy="film them in two calls",
             )  # fmt: skip
         with naming(source):
@@ -130,17 +130,17 @@ def film(
         seen = compiled.seen if compiled else effect
         table = ("the values", target.with_suffix(".values.txt") if compiled else None)
         check_apart([("EFFECT", source), ("--drive", drive), ("the film", target), table])
-        planned[target] = _Planned(source, effect, compiled, seen, scripted.drive_for(seen))
+        planned[target] = _Planned(effect, compiled, seen, scripted.drive_for(seen))
     if into:
         make_folder(into)
-    for target, (source, effect, compiled, seen, shown_by) in planned.items():
+    for target, (effect, compiled, seen, shown_by) in planned.items():
         if calm:
-            seen = calmer(source, seen, shown_by, shot).effect
+            seen = calmer(seen, shown_by, shot).effect
         try:
-            with naming(source), console.progress(f"filming {source.stem}") as on_frame:
-                report = film_effect(seen, target, shown_by, shot, on_frame, accept_flashes)
+            with naming(seen.source), console.progress(f"filming {seen.source.stem}") as progress:
+                report = film_effect(seen, target, shown_by, shot, progress, accept_flashes)
         except FlashError as error:
-            offer = CALM_FIRST if compiled else _offer(source, seen, shown_by, shot, error)
+            offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
             error.remedy = "\n".join([offer, *AS_IT_IS])
             raise
         gif = report.gif
@@ -169,10 +169,10 @@ AS_IT_IS = (
 )
 
 
-def _offer(source: Path, effect: Effect, drive: Drive, shot: Shot, refused: FlashError) -> str:
+def _offer(effect: Effect, drive: Drive, shot: Shot, refused: FlashError) -> str:
     """What --calm would film instead, in numbers."""
     try:
-        calmed = _search(source, effect, drive, shot, refused.verdict)
+        calmed = _search(effect, drive, shot, refused.verdict)
     except InputError as error:
         return f"{error.problem}: {error.remedy}"
     return (
@@ -181,9 +181,9 @@ def _offer(source: Path, effect: Effect, drive: Drive, shot: Shot, refused: Flas
     )
 
 
-def calmer(source: Path, effect: Effect, drive: Drive | None, shot: Shot) -> Calmed:
+def calmer(effect: Effect, drive: Drive | None, shot: Shot) -> Calmed:
     """The nearest effect that passes, and what was changed for it, said."""
-    calmed = _search(source, effect, drive, shot)
+    calmed = _search(effect, drive, shot)
     for change in calmed.changes:
         console.label("  calmer", f" {change}", "yellow")
     if calmed.changes:
@@ -192,12 +192,12 @@ def calmer(source: Path, effect: Effect, drive: Drive | None, shot: Shot) -> Cal
 
 
 def _search(
-    source: Path, effect: Effect, drive: Drive | None, shot: Shot, verdict: Verdict | None = None
+    effect: Effect, drive: Drive | None, shot: Shot, verdict: Verdict | None = None
 ) -> Calmed:
     from fxstudio.film.calmer import calm
 
-    with naming(source), console.progress(f"calming {source.stem}") as on_try:
-        return calm(effect, drive, shot, on_try, verdict)
+    with naming(effect.source), console.progress(f"calming {effect.source.stem}") as progress:
+        return calm(effect, drive, shot, progress, verdict)
 
 
 def _lost(calmed: Calmed) -> str:
@@ -226,7 +226,6 @@ def show_verdict(verdict: Verdict) -> None:
 class _Planned(NamedTuple):
     """One film to make: `seen` is what will be filmed of `effect`."""
 
-    source: Path
     effect: Effect
     compiled: Compiled | None
     seen: Effect

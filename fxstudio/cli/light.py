@@ -57,20 +57,19 @@ def figures(
     the mean over all light. L* is lightness as the eye sees it, 0 black to 100 white. All
     are taken over one loop of the effect's own drive.
     """
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import load_effect
     from fxstudio.export.plot import check_plot, plot_traces
     from fxstudio.film.screening import traces
     from fxstudio.film.take import Shot
 
     if plot:
         check_plot(plot)
-    source = find_effect(effect)
-    shown = read_effect(source)
-    with naming(source):
+    shown = load_effect(effect)
+    with naming(shown.source):
         if decoder:
             shown = compile_for(shown, decoder).seen
-        with console.progress(f"measuring {source.stem}") as on_frame:
-            found = traces(shown, shot=Shot(seed=seed), on_frame=on_frame)
+        with console.progress(f"measuring {shown.source.stem}") as progress:
+            found = traces(shown, shot=Shot(seed=seed), progress=progress)
     console.show_table(shown.title, FIGURES, (_row(t.name, t.figures) for t in found))
     if plot:
         plot_traces(plot, shown.title, found)
@@ -108,15 +107,15 @@ def calm(
     layout of the file are kept. Nothing is written if the effect passes as it is.
     """
     from fxstudio.documents import read_text
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import load_effect
     from fxstudio.effect.writing import to_text
     from fxstudio.film.take import Shot
 
     refuse_to_replace(output, "--output")
-    source = find_effect(effect)
-    calmed = calmer(source, read_effect(source), None, Shot(*picture_size(size), seed=seed))
+    wanted = load_effect(effect)
+    calmed = calmer(wanted, None, Shot(*picture_size(size), seed=seed))
     if calmed.changes:
-        write_text(output, to_text(calmed.effect, read_text(source)))
+        write_text(output, to_text(calmed.effect, read_text(wanted.source)))
         console.label(output, ": the calmer effect")
     else:
         console.say("It passes as it is; nothing was written.")

@@ -62,11 +62,11 @@ def read(
     CVs that are not in the list are taken to be as delivered. Without --like nobody knows which
     lamp is on which output: every output gets one, in warm white.
     """
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import load_effect
     from fxstudio.effect.writing import to_text
 
     description = description_for(decoder)
-    wired = read_effect(find_effect(like)) if like else None
+    wired = load_effect(like) if like else None
     check_kind("--film", film, ".gif")
     if save:
         refuse_to_replace(save, "--save")
@@ -95,8 +95,8 @@ def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
     from fxstudio.film.take import film as film_effect
 
     try:
-        with console.progress(f"filming {name}") as on_frame:
-            report = film_effect(seen, path, on_frame=on_frame, accept_flashes=accept_flashes)
+        with console.progress(f"filming {name}") as progress:
+            report = film_effect(seen, path, progress=progress, accept_flashes=accept_flashes)
     except FlashError as error:
         error.remedy = FLASHES
         raise

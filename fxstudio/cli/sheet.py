@@ -59,14 +59,15 @@ def sheet(
     from fxstudio.export.bench_sheet import bench_sheet
     from fxstudio.export.wiring import Solder
 
-    source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
+    wanted, description, held, extras = read_asked(effect, decoder, present, extra)
+    source = wanted.source
     solder = Solder(size.value, current, values.value, _kinds(led or (), list(wanted.lamps)))
     target = output or Path(f"{source.stem}.sheet.html")
     check_apart([("EFFECT", source), ("--present", present), ("--output", target)])
     with naming(source):  # what is wrong in the file; all else is wrong in the options
         compile_effect(wanted, description)
-    with console.progress(f"filming {source.stem}") as on_frame:
-        html = bench_sheet(wanted, description, held, extras, solder, film, on_frame)
+    with console.progress(f"filming {source.stem}") as progress:
+        html = bench_sheet(wanted, description, held, extras, solder, film, progress)
     write_text(target, html)
     console.label(target, f": bench sheet, {len(html.encode()) / 1e6:.2f} MB; open and print it")
     for caution in for_steps("wiring", *WRITING):

@@ -121,8 +121,8 @@ def plan(
         restore_text,
     )
 
-    source, wanted, description, held, extras = read_asked(effect, decoder, present, extra)
-    with naming(source):
+    wanted, description, held, extras = read_asked(effect, decoder, present, extra)
+    with naming(wanted.source):
         compiled = compile_effect(wanted, description)
     if blank:
         options = {"--present": present, "-o": output, "--restore": restore, "--after": after}
@@ -148,7 +148,7 @@ def plan(
     ]  # fmt: skip
     wished = [(option, path, text(), what) for option, path, text, what in texts if path]
     outputs = [(option, path) for option, path, *_ in wished]
-    check_apart([("EFFECT", source), ("--present", present), *outputs])
+    check_apart([("EFFECT", wanted.source), ("--present", present), *outputs])
     _write_together({path: text for _, path, text, _ in wished})
     if made.steps:
         _show_cautions(*WRITING)
@@ -197,7 +197,6 @@ def _write_blank(
 class Asked(NamedTuple):
     """What is wanted, on which decoder, and what that holds now."""
 
-    source: Path
     effect: Effect
     description: Description
     held: dict[CvAddress, int] | None
@@ -209,12 +208,10 @@ def read_asked(
 ) -> Asked:
     """What the options of a plan name; raises ReadError or InputError."""
     from fxstudio.decoder.values.lists import read_values
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import load_effect
 
-    source = find_effect(effect)
     return Asked(
-        source,
-        read_effect(source),
+        load_effect(effect),
         description_for(decoder),
         read_values(present) if present else None,
         [parse_extra(text) for text in extra or ()],

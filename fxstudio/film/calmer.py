@@ -15,9 +15,10 @@ from fxstudio.effect.model import RATE_LOWEST_HZ, Effect
 from fxstudio.effect.patterns import Beat, Flash, Flicker, Pattern, Ranged
 from fxstudio.errors import InputError
 from fxstudio.film.screening import quick_verdict
-from fxstudio.film.take import Shot, judge
+from fxstudio.film.take import Shot, judge_film
 from fxstudio.flashes.verdict import Verdict
 from fxstudio.light.likeness import Likeness, compare
+from fxstudio.progress import Progress
 
 HALVINGS = 4
 """How finely a way is searched: in steps of 1/16 of all it can do."""
@@ -51,33 +52,30 @@ def calm(
     effect: Effect,
     drive: Drive | None = None,
     shot: Shot | None = None,
-    on_try: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     verdict: Verdict | None = None,
 ) -> Calmed:
     """The nearest effect that passes when filmed, or `effect` itself if it does.
 
-    `on_try` is called with (work done, work at most). `verdict` is that on `effect` where it is
-    known. Raises InputError if none passes.
+    `verdict` is that on `effect` where it is known. Raises InputError if none passes.
     """
     drive, shot = drive or effect.shown_by, shot or Shot()
-    verdict = verdict or judge(effect, drive, shot)
+    verdict = verdict or judge_film(effect, drive, shot)
     if verdict.passes:
         return Calmed(effect, (), compare(effect, effect), verdict)
     wide = replace(shot.viewing, every_px=COARSER * shot.viewing.every_px)
     coarse = replace(shot, viewing=wide)
     ways = list(_ways(effect))
     most, tries = len(ways) * (HALVINGS + 1), 0
-    tell = on_try or (lambda done, most: None)
+    progress = progress or Progress()
+    # The last look takes about as long as all the tries.
+    trying, looking = progress.part(0, 0.5), progress.part(0.5, 1)
 
     def passes(candidate: Effect) -> bool:
         nonlocal tries
         tries += 1
-        tell(tries, 2 * most)
+        trying.step(tries, most)
         return quick_verdict(candidate, drive, coarse).passes
-
-    def look(done: int, frames: int) -> None:
-        # The last look takes about as long as all the tries.
-        tell(most + most * done // frames, 2 * most)
 
     found = []
     for way in ways:
@@ -88,7 +86,7 @@ def calm(
         # The quick look chooses its colours from fewer pixels, so it may be off by a step.
         for further in _steps_from(share):
             candidate = way(effect, further)
-            verdict = judge(candidate, drive, shot, look)
+            verdict = judge_film(candidate, drive, shot, looking)
             if verdict.passes:
                 changes = tuple(_changes(effect, candidate))
                 return Calmed(candidate, changes, compare(effect, candidate), verdict)

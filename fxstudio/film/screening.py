@@ -6,7 +6,6 @@ the same light.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from types import MappingProxyType
 
 import numpy as np
@@ -21,6 +20,7 @@ from fxstudio.film.take import Shot
 from fxstudio.flashes.verdict import Verdict, analyse
 from fxstudio.light.figures import Trace
 from fxstudio.light.simulation import Simulation
+from fxstudio.progress import Progress
 from fxstudio.scenes.catalogue import Scene, draw_scene
 from fxstudio.scenes.render import Renderer
 
@@ -56,7 +56,7 @@ def quick_verdict(
     drive: Drive | None = None,
     shot: Shot | None = None,
 ) -> Verdict:
-    """The flash verdict from the followed points alone; `film.judge` sees all pixels.
+    """The flash verdict from the followed points alone; `judge_film` sees all pixels.
 
     A tenth of the work. Only the palette differs a little, being chosen from fewer pixels.
     """
@@ -75,7 +75,7 @@ def traces(
     effect: Effect,
     drive: Drive | None = None,
     shot: Shot | None = None,
-    on_frame: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
 ) -> list[Trace]:
     """The light of every lamp over one loop, and last the light of the whole picture."""
     drive, shot = drive or effect.shown_by, shot or Shot()
@@ -85,14 +85,14 @@ def traces(
         Trace(name, rgb_to_hex(effect.lamps[name].colour.rgb), loop.light[:, number], step_s)
         for number, name in enumerate(loop.lamps)
     ]
-    return [*lamps, Trace(WHOLE, GREY, *picture_light(effect, drive, shot, on_frame))]
+    return [*lamps, Trace(WHOLE, GREY, *picture_light(effect, drive, shot, progress))]
 
 
 def picture_light(
     effect: Effect,
     drive: Drive | None = None,
     shot: Shot | None = None,
-    on_frame: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
 ) -> tuple[NDArray[np.floating], float]:
     """Mean relative luminance [n] of the whole picture over one loop, and the step in s."""
     drive, shot = drive or effect.shown_by, shot or Shot()
@@ -104,6 +104,6 @@ def picture_light(
     light = np.empty(count)
     for k, row in enumerate(brightness):
         light[k] = luminance(linear[renderer.frame(row)].mean(axis=(0, 1)))
-        if on_frame:
-            on_frame(k + 1, count)
+        if progress:
+            progress.step(k + 1, count)
     return light, step_s

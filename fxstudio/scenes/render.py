@@ -7,7 +7,7 @@ bright fire keeps its hue; one look-up table makes sRGB.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -110,19 +110,9 @@ class Renderer:
             channel[:] = CODES.take(self._index, out=self._codes, mode="clip")
         return picture
 
-    def frames(
-        self, brightness: ArrayLike, on_frame: Callable[[int, int], object] | None = None
-    ) -> Iterator[NDArray[np.uint8]]:
-        """Pictures [h, w, 3], one for each row of `brightness` [n, lamps].
-
-        `on_frame` is called with (frames done, frames in all) after each.
-        """
-        rows = np.asarray(brightness, dtype=np.float32)
-        for done, row in enumerate(rows, start=1):
-            picture = self.frame(row)
-            if on_frame is not None:
-                on_frame(done, len(rows))
-            yield picture
+    def frames(self, brightness: ArrayLike) -> Iterator[NDArray[np.uint8]]:
+        """Pictures [h, w, 3], one for each row of `brightness` [n, lamps]."""
+        yield from map(self.frame, np.asarray(brightness, dtype=np.float32))
 
     def _sum(self, brightness: ArrayLike) -> NDArray[np.float32]:
         row = np.asarray(brightness, dtype=np.float32)

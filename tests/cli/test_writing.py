@@ -218,11 +218,11 @@ def test_a_film_that_is_refused_leaves_no_effect_behind(run, tmp_path, monkeypat
     """So that the same call, mended, is not refused for a file that is there."""
     asked = []
 
-    def refuse(effect, path, on_frame, accept_flashes):
+    def refuse(effect, path, progress, accept_flashes):
         asked.append(accept_flashes)
         if not accept_flashes:
             raise FlashError("the film would flash more than is safe to show")
-        return real(effect, path, on_frame=on_frame, accept_flashes=True)
+        return real(effect, path, progress=progress, accept_flashes=True)
 
     real = filming.film
     monkeypatch.setattr(filming, "film", refuse)

@@ -132,9 +132,7 @@ def test_more_light_is_never_darker() -> None:
 def test_frame_and_frames_give_the_same_bytes() -> None:
     renderer = Renderer(draw_scene(find_scene("cab"), *SIZE), ["bed", "flames"], [ORANGE, YELLOW])
     rows = np.random.default_rng(5).random((7, 2))
-    seen = []
-    pictures = list(renderer.frames(rows, on_frame=lambda *at: seen.append(at)))
-    assert seen == [(done, 7) for done in range(1, 8)]
+    pictures = list(renderer.frames(rows))
     for row, picture in zip(rows, pictures, strict=True):
         assert picture.tobytes() == renderer.frame(row).tobytes()
     assert pictures[0].tobytes() != pictures[1].tobytes(), "frames must not share one buffer"
