@@ -13,7 +13,6 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 import annotated_types
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
-from pydantic_core import PydanticCustomError
 
 from fxstudio.errors import InputError, ReadError, naming, several
 
@@ -102,12 +101,6 @@ def parse(
 def read_model(model: type[Model], path: Path) -> Model:
     """The file at `path` as a `model`; raises ReadError or InputError."""
     return parse(model, read_toml(path), path, source=path)
-
-
-def refusal(error: InputError) -> PydanticCustomError:
-    """An error as a validator of a model raises it, so that `parse` tells it in the same words."""
-    told = {"problem": error.problem, "allowed": error.allowed, "remedy": error.remedy}
-    return PydanticCustomError("refusal", "{problem}", told)
 
 
 def range_text(info: FieldInfo) -> str:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from fxstudio.film.gif import GifReport, write_gif
-from fxstudio.film.quantise import quantised, spread
+from fxstudio.film.quantise import quantised
+from fxstudio.film.take import spread
 
 
 @dataclass(frozen=True)

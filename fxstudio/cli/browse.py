@@ -78,8 +78,9 @@ def check(
 
 def _flashes(effect: Effect, shot: Shot, map_to: Path | None) -> bool:
     """Say whether a film of an effect would pass, and draw where it flashes."""
+    from fxstudio.film.making import flash_map, judge_film
     from fxstudio.film.png import png_bytes
-    from fxstudio.film.take import TooLargeError, flash_map, judge_film
+    from fxstudio.film.take import TooLargeError
     from fxstudio.flashes.map import LEGEND
     from fxstudio.whole_files import replacing
 

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from fxstudio.effect.drive import Drive
     from fxstudio.effect.model import Effect
     from fxstudio.film.calmer import Calmed
-    from fxstudio.film.take import FlashError, Shot
+    from fxstudio.film.making import FlashError
+    from fxstudio.film.take import Shot
     from fxstudio.flashes.verdict import Verdict
 
 
@@ -87,8 +88,9 @@ def film(
     from fxstudio.effect.files import load_effect, shipped
     from fxstudio.effect.keys import KEYS
     from fxstudio.export.table import values_text
-    from fxstudio.film.take import FlashError, Shot
-    from fxstudio.film.take import film as film_effect
+    from fxstudio.film.making import FlashError
+    from fxstudio.film.making import film as film_effect
+    from fxstudio.film.take import Shot
 
     names = [*(effects or []), *(shipped() if all_effects else [])]
     if not names:

@@ -91,8 +91,8 @@ or film it as it is with --accept-flashes, and warn viewers"""
 
 def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
     from fxstudio.cli.film import show_verdict
-    from fxstudio.film.take import FlashError
-    from fxstudio.film.take import film as film_effect
+    from fxstudio.film.making import FlashError
+    from fxstudio.film.making import film as film_effect
 
     try:
         with console.progress(f"filming {name}") as progress:

@@ -11,7 +11,8 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import FxError
 from fxstudio.film.calmer import calm
-from fxstudio.film.take import FlashError, Shot, film
+from fxstudio.film.making import FlashError, film
+from fxstudio.film.take import Shot
 from fxstudio.flashes.verdict import Verdict
 from fxstudio.progress import Progress, StoppedError
 

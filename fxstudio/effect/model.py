@@ -27,7 +27,6 @@ from pydantic import (
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from fxstudio import colour as light
-from fxstudio.documents import refusal
 from fxstudio.effect.drive import Drive, constant_drive
 from fxstudio.effect.keys import ALWAYS, KEYS, KeyOrAlways, key_order
 from fxstudio.effect.patterns import FROZEN, PATTERNS, Pattern
@@ -115,6 +114,12 @@ def _colour_rgb(colour: Colour) -> tuple[float, ...]:
     return tuple(light.lamp_rgb(light.temperature_to_xyz(colour.temperature_k)))
 
 
+def _refusal(error: InputError) -> PydanticCustomError:
+    """An error as a validator raises it, so that `documents.parse` tells it in the same words."""
+    told = {"problem": error.problem, "allowed": error.allowed, "remedy": error.remedy}
+    return PydanticCustomError("refusal", "{problem}", told)
+
+
 class Lamp(BaseModel):
     """One LED, or a group of LEDs that share a wire, on one decoder output."""
 
@@ -176,7 +181,7 @@ class Effect(BaseModel):
         try:
             find_scene(scene)
         except InputError as error:
-            raise refusal(error) from error
+            raise _refusal(error) from error
         return scene
 
     @model_validator(mode="after")
@@ -199,7 +204,7 @@ class Effect(BaseModel):
         places = self._setting.places
         wrong: list[InitErrorDetails] = [
             {
-                "type": refusal(no_place(self.scene, places, self.place(name))),
+                "type": _refusal(no_place(self.scene, places, self.place(name))),
                 "loc": ("lamps", name, "place"),
                 "input": lamp.place,
             }

@@ -16,8 +16,9 @@ from fxstudio.effect.keys import KEYS
 from fxstudio.effect.model import Effect
 from fxstudio.export.sheet import Sheet, Still, sheet_html
 from fxstudio.export.wiring import Solder, wiring
+from fxstudio.film.making import FlashError, film
 from fxstudio.film.png import png_bytes
-from fxstudio.film.take import FlashError, Shot, TooLargeError, film, renderer_for
+from fxstudio.film.take import Shot, TooLargeError, renderer_for
 from fxstudio.light.simulation import Simulation
 from fxstudio.light.truth_table import State, proving_steps, truth_table
 from fxstudio.progress import Progress

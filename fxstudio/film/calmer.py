@@ -14,8 +14,9 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import RATE_LOWEST_HZ, Effect
 from fxstudio.effect.patterns import Beat, Flash, Flicker, Pattern, Ranged
 from fxstudio.errors import InputError
+from fxstudio.film.making import judge_film
 from fxstudio.film.screening import quick_verdict
-from fxstudio.film.take import Shot, judge_film
+from fxstudio.film.take import Shot
 from fxstudio.flashes.verdict import Verdict
 from fxstudio.light.likeness import Likeness, compare
 from fxstudio.progress import Progress

@@ -11,17 +11,13 @@ from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from fxstudio.errors import InputError
 from fxstudio.film.palette import Bytes, Palette, Space, choose_colours
 from fxstudio.film.reduction import Runs, hold_still
 from fxstudio.progress import Progress
 
-SPREAD_FRAMES = 12
-"""Frames looked at first, spread over the film ..."""
-TELLING_FRAMES = 6
-"""... and so many more for what those do not show; see `telling_frames`."""
 MOST_LOOKS = 6
 """Passes over the film before it is taken to move."""
 
@@ -30,7 +26,7 @@ class Frames(Protocol):
     """Frames of a film, drawn when they are asked for.
 
     delays_cs : how long each stands, in 1/100 s
-    telling : numbers of those that differ most; see `telling_frames`
+    telling : numbers of those that differ most, from which the colours are chosen
     """
 
     @property
@@ -98,26 +94,6 @@ def look(frames: Frames, progress: Progress) -> tuple[Runs, Palette, Space, Byte
     told = np.concatenate([runs.colours(frame) for frame in seen])
     palette = Palette(choose_colours(told, np.tile(runs.length, len(seen))))
     return runs, palette, space, colours
-
-
-def telling_frames(light: ArrayLike) -> list[int]:
-    """Numbers of frames that tell a film apart, for the lamps' light [n, lamps] in its n frames.
-
-    Some spread evenly, and those whose light differs most from all others chosen: each lamp
-    at its brightest and darkest, alone and together.
-    """
-    levels = np.asarray(light, float).reshape(len(light), -1)
-    chosen = spread(len(levels))
-    far = np.min([((levels - levels[n]) ** 2).sum(axis=1) for n in chosen], axis=0)
-    for _ in range(TELLING_FRAMES):
-        chosen.append(int(far.argmax()))
-        far = np.minimum(far, ((levels - levels[chosen[-1]]) ** 2).sum(axis=1))
-    return sorted(set(chosen))
-
-
-def spread(count: int) -> list[int]:
-    """Numbers of up to `SPREAD_FRAMES` frames, evenly spread over a film of `count`."""
-    return [int(n) for n in np.unique(np.linspace(0, count - 1, SPREAD_FRAMES).astype(int))]
 
 
 def checked_frame(frame: Bytes, number: int, shape: tuple[int, ...] | None = None) -> Bytes:

@@ -1,29 +1,27 @@
-"""Film an effect: take it, quantise the frames, judge them, and write them as a looping GIF."""
+"""One loop of an effect made ready to be filmed."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-from fxstudio import __version__
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
-from fxstudio.effect.patterns import Fitted
-from fxstudio.errors import FxError, InputError
-from fxstudio.film.gif import GifReport, frame_delays, frame_times_s, write_gif
+from fxstudio.errors import InputError
 from fxstudio.film.palette import Bytes
-from fxstudio.film.quantise import quantised, telling_frames
-from fxstudio.flashes.map import draw_flash_map
-from fxstudio.flashes.verdict import MOST_FLASHES, Verdict, Viewing, judge
+from fxstudio.film.timing import frame_delays, frame_times_s
+from fxstudio.flashes.verdict import Viewing
 from fxstudio.light.simulation import Brightness, Simulation
-from fxstudio.progress import Progress
 from fxstudio.scenes.catalogue import draw_scene
 from fxstudio.scenes.render import Renderer
-from fxstudio.whole_files import check_writable
+
+SPREAD_FRAMES = 12
+"""Frames looked at first, spread over the film ..."""
+TELLING_FRAMES = 6
+"""... and so many more for what those do not show; see `telling_frames`."""
 
 MOST_PIXELS = 240_000_000
 """Pixels of all frames together: a minute at 480 x 320 and 25 frames a second. All are kept until
@@ -103,92 +101,21 @@ class Take:
         return self.renderer.frame(self.brightness.light[number])
 
 
-@dataclass(frozen=True)
-class FilmReport:
-    """What was filmed: the file, what was rounded to loop without a seam, by lamp, the flashes."""
+def telling_frames(light: ArrayLike) -> list[int]:
+    """Numbers of frames that tell a film apart, for the lamps' light [n, lamps] in its n frames.
 
-    gif: GifReport
-    fitted: tuple[tuple[str, Fitted], ...]
-    verdict: Verdict
-
-
-FLASHES_MARK = "WARNING: flashes more than WCAG 2.3.1 allows; may harm photosensitive people."
-
-
-@dataclass(eq=False)
-class FlashError(FxError):
-    """A film was refused, for it flashes too much; `verdict` says where and when."""
-
-    verdict: Verdict | None = None
-
-    @classmethod
-    def of(cls, verdict: Verdict) -> FlashError:
-        """The error for a verdict that does not pass."""
-        found = "\n  ".join(map(str, verdict.failures))
-        return cls(
-            f"the film would flash more than is safe to show\n  {found}",
-            allowed=f"at most {MOST_FLASHES} flashes in any second over a quarter of a field "
-            f"of view (WCAG 2.3.1), {verdict.viewing}",
-            remedy="film the nearest effect that passes, or film it smaller, which flashes over "
-            "less; if it has to be as it is, warn viewers",
-            verdict=verdict,
-        )
-
-
-def film(
-    effect: Effect,
-    path: Path,
-    drive: Drive | None = None,
-    shot: Shot | None = None,
-    progress: Progress | None = None,
-    accept_flashes: bool = False,
-) -> FilmReport:
-    """Write one loop of `effect` as a GIF at `path`.
-
-    The loop is as long as the drive (the effect's own if None). Raises InputError or WriteError,
-    or FlashError if the film flashes too much and `accept_flashes` is not set; then nothing is
-    written, nor where `progress` is stopped.
+    Some spread evenly, and those whose light differs most from all others chosen: each lamp
+    at its brightest and darkest, alone and together.
     """
-    progress = progress or Progress()
-    take = take_of(effect, drive, shot)
-    check_writable(path)
-    shown = quantised(take, progress)
-    progress.check()
-    verdict = judge(shown.numbers, shown.colours, shown.delays_cs, take.shot.viewing)
-    if not (verdict.passes or accept_flashes):
-        raise FlashError.of(verdict)
-    progress.check()
-    gif = write_gif(path, shown, comment(effect, verdict), progress)
-    return FilmReport(gif, take.brightness.fitted, verdict)
+    levels = np.asarray(light, float).reshape(len(light), -1)
+    chosen = spread(len(levels))
+    far = np.min([((levels - levels[n]) ** 2).sum(axis=1) for n in chosen], axis=0)
+    for _ in range(TELLING_FRAMES):
+        chosen.append(int(far.argmax()))
+        far = np.minimum(far, ((levels - levels[chosen[-1]]) ** 2).sum(axis=1))
+    return sorted(set(chosen))
 
 
-def judge_film(
-    effect: Effect,
-    drive: Drive | None = None,
-    shot: Shot | None = None,
-    progress: Progress | None = None,
-) -> Verdict:
-    """The flash verdict on a film of `effect`, of which nothing is written."""
-    take = take_of(effect, drive, shot)
-    shown = quantised(take, progress)
-    return judge(shown.numbers, shown.colours, shown.delays_cs, take.shot.viewing)
-
-
-def flash_map(
-    effect: Effect, verdict: Verdict, drive: Drive | None = None, shot: Shot | None = None
-) -> Bytes:
-    """Where a film of `effect` flashes, drawn over its brightest frame: [h, w, 3]."""
-    take = take_of(effect, drive, shot)
-    brightest = int(take.brightness.light.sum(axis=1).argmax())
-    return draw_flash_map(verdict, take.frame(brightest))
-
-
-def take_of(effect: Effect, drive: Drive | None = None, shot: Shot | None = None) -> Take:
-    """A take of `effect` under its own drive and as films usually are, where nothing is said."""
-    return Take(effect, drive or effect.shown_by, shot or Shot())
-
-
-def comment(effect: Effect, verdict: Verdict) -> str:
-    """What is said in the file itself: of which effect it is, and if it flashes too much."""
-    warning = [] if verdict.passes else [FLASHES_MARK, *map(str, verdict.failures)]
-    return "\n".join([f"{effect.title} - fxstudio {__version__}", *warning])
+def spread(count: int) -> list[int]:
+    """Numbers of up to `SPREAD_FRAMES` frames, evenly spread over a film of `count`."""
+    return [int(n) for n in np.unique(np.linspace(0, count - 1, SPREAD_FRAMES).astype(int))]

@@ -20,9 +20,8 @@ import numpy as np
 from fxstudio.editing.document import NEW_EFFECT
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.effect.model import Effect
-from fxstudio.film.gif import frame_delays, frame_times_s
-from fxstudio.film.quantise import telling_frames
-from fxstudio.film.take import renderer_for
+from fxstudio.film.take import renderer_for, telling_frames
+from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.light.simulation import Simulation
 
 sys.path.append(str(Path(__file__).parent.parent))  # what the tests read films with

@@ -12,8 +12,8 @@ from PIL import Image
 
 from fxstudio.cautions import CAUTIONS
 from fxstudio.effect.files import read_effect
-from fxstudio.film import take as filming
-from fxstudio.film.take import FlashError
+from fxstudio.film import making as filming
+from fxstudio.film.making import FlashError
 
 HELD = "cv,value,note\n1,3,address\n3,5,motor\n143,154,\n144,251,\n149,78,\n35,12,\n36,0,\n"
 

@@ -14,10 +14,11 @@ from window_driver import Driver
 
 from fxstudio.editing import edits, jobs, still
 from fxstudio.effect.drive import constant_drive
-from fxstudio.film import take as film
+from fxstudio.film import making as film
 from fxstudio.film.gif import GifReport
+from fxstudio.film.making import FilmReport, FlashError
 from fxstudio.film.screening import quick_verdict
-from fxstudio.film.take import FilmReport, FlashError, Shot
+from fxstudio.film.take import Shot
 from fxstudio.flashes.verdict import judge as judge_shown
 
 

@@ -12,20 +12,18 @@ from fxstudio.documents import parse
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError, WriteError
-from fxstudio.film import calmer, screening
-from fxstudio.film import take as take_module
+from fxstudio.film import calmer, making, screening
 from fxstudio.film.gif import write_gif
-from fxstudio.film.quantise import quantised
-from fxstudio.film.take import (
+from fxstudio.film.making import (
     FLASHES_MARK,
     FlashError,
-    Shot,
-    Take,
     comment,
     film,
     flash_map,
     judge_film,
 )
+from fxstudio.film.quantise import quantised
+from fxstudio.film.take import Shot, Take
 from fxstudio.flashes.verdict import Viewing, judge
 from fxstudio.progress import Progress, StoppedError
 
@@ -119,9 +117,9 @@ def test_a_refused_or_stopped_film_never_comes_to_the_writer(tmp_path, monkeypat
         progress.stop()
         return judge(*about)
 
-    monkeypatch.setattr(take_module, "write_gif", lambda *_: done.append(1))
+    monkeypatch.setattr(making, "write_gif", lambda *_: done.append(1))
     if stopped:
-        monkeypatch.setattr(take_module, "judge", judged)
+        monkeypatch.setattr(making, "judge", judged)
     with pytest.raises(error):
         film(STROBE, tmp_path / "film.gif", None, NEAR, progress, accept_flashes=stopped)
     assert done == []

@@ -20,9 +20,9 @@ from published import read_gif
 from fxstudio.colour import lamp_rgb, srgb8, temperature_to_xyz
 from fxstudio.errors import InputError, WriteError
 from fxstudio.film import reduction
-from fxstudio.film.gif import frame_delays, frame_times_s
 from fxstudio.film.palette import Palette, Space, choose_colours, evenly
-from fxstudio.film.quantise import telling_frames
+from fxstudio.film.take import telling_frames
+from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.progress import Progress, StoppedError
 from fxstudio.scenes.catalogue import draw_scene, find_scene
 from fxstudio.scenes.render import Renderer
