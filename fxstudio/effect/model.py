@@ -140,12 +140,7 @@ class Lamp(BaseModel):
 
 
 class Effect(BaseModel):
-    """One effect file.
-
-    Made, it is checked: its scene is in the catalogue, and every lamp has a place there. It keeps
-    the row of the catalogue, and the file it was read from if there is one. Two effects are equal
-    if their files would say the same, wherever they lie.
-    """
+    """One effect file."""
 
     model_config = FROZEN
 
@@ -173,6 +168,7 @@ class Effect(BaseModel):
     _source: Path | None = PrivateAttr(None)
 
     def __eq__(self, other: object) -> bool:
+        """Whether their files would say the same, wherever they lie."""
         return isinstance(other, Effect) and self.__dict__ == other.__dict__
 
     @field_validator("scene")
@@ -199,6 +195,7 @@ class Effect(BaseModel):
 
     @model_validator(mode="after")
     def _placed(self, info: ValidationInfo) -> Effect:
+        """Check it against the catalogue of scenes, once, and keep what was found there."""
         self._setting = find_scene(self.scene)
         self._source = (info.context or {}).get("source")
         places = self._setting.places
