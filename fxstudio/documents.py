@@ -122,10 +122,20 @@ def _slip(text: str, error: Exception) -> str:
     return tips[0] if tips else 'write one `field = value` a line, text in "quotes"'
 
 
-def parse(model: type[Model], data: dict[str, Any], file: Path | str | None = None) -> Model:
-    """`data` as a `model`; raises InputError that names every field that is wrong."""
+def parse(
+    model: type[Model],
+    data: dict[str, Any],
+    file: Path | str | None = None,
+    *,
+    source: Path | None = None,
+) -> Model:
+    """`data` as a `model`; raises InputError that names every field that is wrong.
+
+    `file` is named in errors. `source` is the file that `data` was once read from, for models
+    that keep it.
+    """
     try:
-        return model.model_validate(data)
+        return model.model_validate(data, context={"source": source})
     except ValidationError as error:
         with naming(file):
             raise several(_explain(model, row) for row in _causes(error.errors())) from None
@@ -137,7 +147,7 @@ def read_model(model: type[Model], path: Path, kind: str) -> Model:
     tables = {} if found else read_toml(path)
     if not KINDS[kind] & set(tables) and (found := found or kind_of(tables)):
         raise WrongFileError.of(path, kind, found)
-    return parse(model, tables, path)
+    return parse(model, tables, path, source=path)
 
 
 def range_text(info: FieldInfo) -> str:
@@ -199,11 +209,9 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
         allowed = _allowed(here, ()) if entry else range_text(info)
         if isinstance(given, str) and allowed.startswith(_NUMBERS):
             given, allowed = f'"{given}"', f"{allowed}, without quotes"
-    remedy = (
-        f"{'add' if kind == 'missing' else 'change'} it; it means: {info.description}"
-        if info
-        else None
-    )
+    remedy = row.get("ctx", {}).get("remedy")
+    if remedy is None and info is not None:
+        remedy = f"{'add' if kind == 'missing' else 'change'} it; it means: {info.description}"
     choices = row.get("ctx", {}).get("choices") or _choices(here)
     alone = "allowed" not in row.get("ctx", {}) and problem is row["msg"]
     if isinstance(given, BaseModel | dict) and alone:

@@ -20,7 +20,8 @@ STEADY = {"kind": "steady", "level": 1.0}
 
 def effect(rate_hz: float = 5.0, **lamps: dict) -> Effect:
     """An effect with these lamps; a lamp is orange and steady if it does not say otherwise."""
-    rows = {name: {"colour": "#ff8000", "pattern": STEADY, **row} for name, row in lamps.items()}
+    common = {"place": "bed", "colour": "#ff8000", "pattern": STEADY}
+    rows = {name: common | row for name, row in lamps.items()}
     return parse(Effect, {"title": "Fire", "rate_hz": rate_hz, "lamps": rows})
 
 

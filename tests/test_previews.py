@@ -11,8 +11,9 @@ from published import Published, read_gif
 from fxstudio.documents import parse
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Effect
-from fxstudio.film.gif import frame_delays, frame_times_s
-from fxstudio.film.take import FLASHES_MARK, Shot, film, renderer_for
+from fxstudio.film.making import FLASHES_MARK, film
+from fxstudio.film.take import Shot, renderer_for
+from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.flashes.verdict import Verdict, judge
 from fxstudio.light.simulation import Simulation
 

@@ -117,14 +117,15 @@ def _fit(name: str, effect: Effect, decoder: str, description: Description) -> b
 
 def _flashes(effect: Effect, shot: Shot, map_to: Path | None) -> bool:
     """Say whether a film of an effect would pass, and draw where it flashes."""
+    from fxstudio.film.making import flash_map, judge_film
     from fxstudio.film.png import png_bytes
-    from fxstudio.film.take import TooLargeError, flash_map, judge
+    from fxstudio.film.take import TooLargeError
     from fxstudio.flashes.map import LEGEND
     from fxstudio.whole_files import replacing
 
     try:
-        with console.progress("looking for flashes") as on_frame:
-            verdict = judge(effect, shot=shot, on_frame=on_frame)
+        with console.progress("looking for flashes") as progress:
+            verdict = judge_film(effect, shot=shot, progress=progress)
     except TooLargeError as error:  # a long drive is no fault of the file
         console.label("  flashes", f" not looked for: {error.problem} ({error.given})", "yellow")
         return True
@@ -168,10 +169,10 @@ def demo(
 ) -> None:
     """Film a fire in a cab, for you to look at, and show the values that make it."""
     from fxstudio.decoder.values.compile import compile_effect
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import load_effect
 
     film([DEMO_EFFECT], into=into, decoder=DEMO_DECODER, replace=replace)
-    effect = read_effect(find_effect(DEMO_EFFECT))
+    effect = load_effect(DEMO_EFFECT)
     described = description_for(DEMO_DECODER)
     console.show_values(
         f"{effect.title}: values for {described.title}, a decoder that is invented",
@@ -197,7 +198,6 @@ def _read_any(name: str) -> tuple[str, object]:
     from fxstudio.decoder.values.lists import read_values
     from fxstudio.documents import ANSWERS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
     from fxstudio.effect.files import find, read_drive, read_effect, shipped
-    from fxstudio.film.take import check_places
 
     readers = {
         EFFECT: read_effect,
@@ -208,8 +208,4 @@ def _read_any(name: str) -> tuple[str, object]:
     }
     path = find(name, {**shipped(), **decoder_files()}, "file", "my_fire.toml")
     kind = file_kind(path) or EFFECT
-    thing = readers[kind](path)
-    if kind == EFFECT:
-        with naming(path):
-            check_places(thing)
-    return kind, thing
+    return kind, readers[kind](path)

@@ -5,13 +5,14 @@ Rich is loaded when there is something to show, which keeps it off the way of `-
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from fxstudio.cautions import IN_SHORT
 from fxstudio.errors import FxError
+from fxstudio.progress import Progress
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -121,12 +122,12 @@ def show_compromises(compiled: Compiled) -> None:
 
 
 @contextmanager
-def progress(what: str) -> Iterator[Callable[[int, int], None]]:
-    """A progress bar while the block runs; gives the function that moves it."""
-    from rich.progress import Progress
+def progress(what: str) -> Iterator[Progress]:
+    """A progress bar while the block runs; gives the progress that moves it."""
+    from rich import progress as rich
 
     console = _console(stderr=True)
     # Into a file or a pipe nothing can be drawn, but the bar would leave an empty line.
-    with Progress(console=console, transient=True, disable=not console.is_terminal) as bar:
+    with rich.Progress(console=console, transient=True, disable=not console.is_terminal) as bar:
         task = bar.add_task(what, total=None)
-        yield lambda done, total: bar.update(task, completed=done, total=total)
+        yield Progress(lambda share: bar.update(task, completed=share, total=1))

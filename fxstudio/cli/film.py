@@ -29,7 +29,8 @@ if TYPE_CHECKING:
     from fxstudio.effect.model import Effect
     from fxstudio.effect.patterns import Fitted
     from fxstudio.film.calmer import Calmed
-    from fxstudio.film.take import FilmReport, FlashError, Shot
+    from fxstudio.film.making import FilmReport, FlashError
+    from fxstudio.film.take import Shot
     from fxstudio.flashes.verdict import Verdict
 
 
@@ -92,8 +93,9 @@ def film(
     from fxstudio.effect.files import find_effect, read_effect, shipped
     from fxstudio.effect.keys import KEYS
     from fxstudio.export.table import values_text
-    from fxstudio.film.take import FlashError, Shot, check_places
-    from fxstudio.film.take import film as film_effect
+    from fxstudio.film.making import FlashError
+    from fxstudio.film.making import film as film_effect
+    from fxstudio.film.take import Shot
 
     names = [*(effects or []), *(shipped() if all_effects else [])]
     if not names:
@@ -138,20 +140,19 @@ def film(
     for source, target in zip(sources, targets, strict=True):  # all is looked at before the first
         effect = read_effect(source)
         with naming(source):
-            check_places(effect)
             compiled = compile_for(effect, decoder) if decoder else None
         seen = compiled.seen if compiled else effect
-        planned[target] = _Planned(source, effect, compiled, seen, scripted.drive_for(seen))
+        planned[target] = _Planned(effect, compiled, seen, scripted.drive_for(seen))
     if into:
         make_folder(into)
-    for target, (source, effect, compiled, seen, shown_by) in planned.items():
+    for target, (effect, compiled, seen, shown_by) in planned.items():
         if calm:
-            seen = calmer(source, seen, shown_by, shot).effect
+            seen = calmer(seen, shown_by, shot).effect
         try:
-            with naming(source), console.progress(f"filming {source.stem}") as on_frame:
-                report = film_effect(seen, target, shown_by, shot, on_frame, accept_flashes)
+            with naming(seen.source), console.progress(f"filming {seen.source.stem}") as progress:
+                report = film_effect(seen, target, shown_by, shot, progress, accept_flashes)
         except FlashError as error:
-            offer = CALM_FIRST if compiled else _offer(source, seen, shown_by, shot, error)
+            offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
             error.remedy = "\n".join([offer, *AS_IT_IS])
             raise
         show_film(report, shown_by, shot)
@@ -172,10 +173,10 @@ AS_IT_IS = (
 )
 
 
-def _offer(source: Path, effect: Effect, drive: Drive, shot: Shot, refused: FlashError) -> str:
+def _offer(effect: Effect, drive: Drive, shot: Shot, refused: FlashError) -> str:
     """What --calm would film instead, in numbers."""
     try:
-        calmed = _search(source, effect, drive, shot, refused.verdict)
+        calmed = _search(effect, drive, shot, refused.verdict)
     except InputError as error:
         return f"{error.problem}: {error.remedy}"
     return (
@@ -184,9 +185,9 @@ def _offer(source: Path, effect: Effect, drive: Drive, shot: Shot, refused: Flas
     )
 
 
-def calmer(source: Path, effect: Effect, drive: Drive | None, shot: Shot) -> Calmed:
+def calmer(effect: Effect, drive: Drive | None, shot: Shot) -> Calmed:
     """The nearest effect that passes, and what was changed for it, said."""
-    calmed = _search(source, effect, drive, shot)
+    calmed = _search(effect, drive, shot)
     for change in calmed.changes:
         console.label("  calmer", f" {change}", "yellow")
     if calmed.changes:
@@ -195,12 +196,12 @@ def calmer(source: Path, effect: Effect, drive: Drive | None, shot: Shot) -> Cal
 
 
 def _search(
-    source: Path, effect: Effect, drive: Drive | None, shot: Shot, verdict: Verdict | None = None
+    effect: Effect, drive: Drive | None, shot: Shot, verdict: Verdict | None = None
 ) -> Calmed:
     from fxstudio.film.calmer import calm
 
-    with naming(source), console.progress(f"calming {source.stem}") as on_try:
-        return calm(effect, drive, shot, on_try, verdict)
+    with naming(effect.source), console.progress(f"calming {effect.source.stem}") as progress:
+        return calm(effect, drive, shot, progress, verdict)
 
 
 def _lost(calmed: Calmed) -> str:
@@ -253,7 +254,6 @@ def show_verdict(verdict: Verdict) -> None:
 class _Planned(NamedTuple):
     """One film to make: `seen` is what will be filmed of `effect`."""
 
-    source: Path
     effect: Effect
     compiled: Compiled | None
     seen: Effect

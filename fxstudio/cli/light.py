@@ -76,8 +76,8 @@ def figures(
     with naming(source):
         if decoder:
             shown = compile_for(shown, decoder).seen
-        with console.progress(f"measuring {source.stem}") as on_frame:
-            found = traces(shown, shot=Shot(seed=seed), on_frame=on_frame)
+        with console.progress(f"measuring {shown.source.stem}") as progress:
+            found = traces(shown, shot=Shot(seed=seed), progress=progress)
     console.show_table(shown.title, FIGURES, (_row(t.name, t.figures) for t in found))
     show_fitted(Simulation(shown, shown.shown_by, seed).loop.fitted)
     if plot:
@@ -126,9 +126,10 @@ def calm(
     check_ending("calm", "--output", output)
     source = find_effect(effect)
     check_files([("EFFECT", source)], [("--output", output)], replace)
-    calmed = calmer(source, read_effect(source), None, Shot(*picture_size(size), seed=seed))
+    wanted = read_effect(source)
+    calmed = calmer(wanted, None, Shot(*picture_size(size), seed=seed))
     if calmed.changes:
-        write_text(output, to_text(calmed.effect, read_text(source)))
+        write_text(output, to_text(calmed.effect, read_text(wanted.source)))
         console.label(output, ": the calmer effect")
     else:
         console.say("It passes as it is; nothing was written.")

@@ -50,13 +50,12 @@ def move(
     """
     from fxstudio.decoder.description.files import find_description, read_description
     from fxstudio.decoder.move import move as move_look
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import load_effect
 
-    path = find_effect(effect)
-    look = read_effect(path)
+    look = load_effect(effect)
     before, after = (read_description(find_description(name)) for name in (source, target))
     held = None if present is None else read_list(present, before, look)
-    with naming(path):
+    with naming(look.source):
         moved = move_look(look, before, after, held.decoded if held else None)
     console.show_table(
         f"{look.title}: from {before.title} to {after.title}",
@@ -89,13 +88,12 @@ def suit(
     """Rank decoders by how much of an effect each of them would lose, the best first."""
     from fxstudio.decoder.description.files import find_description, read_description
     from fxstudio.decoder.move import suit as suiting
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import load_effect
 
-    path = find_effect(effect)
-    look = read_effect(path)
+    look = load_effect(effect)
     known = decoders()
     more = {name: read_description(find_description(name)) for name in files or ()}
-    with naming(path):
+    with naming(look.source):
         ranked = suiting(look, {**known, **more})
     console.show_table(
         look.title,

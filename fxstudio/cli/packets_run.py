@@ -119,9 +119,9 @@ def drive(
     """The packets that drive the effect on a layout: its direction, speed and keys over time."""
     from fxstudio.dcc.drive_packets import drive_messages, too_fast
     from fxstudio.dcc.packets import encode
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import load_effect
 
-    wanted = read_effect(find_effect(effect))
+    wanted = load_effect(effect)
     to = whom(address, long, False)
     sent = drive_messages(
         wanted.shown_by, to, wanted.keys,

@@ -64,9 +64,8 @@ def read(
     CVs that are not in the list are taken to be as delivered. Without --like nobody knows which
     lamp is on which output: every output gets one, in warm white.
     """
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import find_effect, load_effect
     from fxstudio.effect.writing import to_text
-    from fxstudio.film.take import check_places
 
     check_ending("read", "--film", film)
     check_ending("read", "--save", save)
@@ -80,10 +79,9 @@ def read(
         replace,
     )
     description = description_for(decoder)
-    wired = read_effect(find_effect(like)) if like else None
+    wired = load_effect(like) if like else None
     held = read_list(values, description, wired)
-    seen = held.decoded.effect if wired else _placed(held.decoded.effect, values.stem)
-    check_places(seen)
+    seen = held.decoded.effect if wired else _named(held.decoded.effect, values.stem)
     _show_meanings(held.known, description, seen)
     _show_lamps(seen)
     for note in (*held.decoded.notes, *held.notes):
@@ -103,12 +101,13 @@ or film it as it is with --accept-flashes, and warn viewers"""
 
 def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
     from fxstudio.cli.film import show_film
-    from fxstudio.film.take import FlashError, Shot
-    from fxstudio.film.take import film as film_effect
+    from fxstudio.film.making import FlashError
+    from fxstudio.film.making import film as film_effect
+    from fxstudio.film.take import Shot
 
     try:
-        with console.progress(f"filming {name}") as on_frame:
-            report = film_effect(seen, path, on_frame=on_frame, accept_flashes=accept_flashes)
+        with console.progress(f"filming {name}") as progress:
+            report = film_effect(seen, path, progress=progress, accept_flashes=accept_flashes)
     except FlashError as error:
         error.remedy = FLASHES
         raise
@@ -150,15 +149,7 @@ def _show_lamps(seen: Effect) -> None:
         console.label("shared rate", f" {hz(seen.rate_hz)}: {', '.join(flickering)}")
 
 
-def _placed(effect: Effect, title: str) -> Effect:
-    """The effect with a place for every lamp: nobody knows where they are, so turn by turn."""
-    from fxstudio.scenes.catalogue import SCENES
-
-    places = list(SCENES[effect.scene].places)
-    lamps = {
-        # Outputs 1 and 2 light the ends of the locomotive; 3 is the first that may be a fire.
-        name: lamp.model_copy(update={"place": places[(lamp.output - 3) % len(places)]})
-        for name, lamp in effect.lamps.items()
-    }
+def _named(effect: Effect, title: str) -> Effect:
+    """The effect under a title, with a note of what nobody but the person knows."""
     note = "Read back. Give the lamps their own names, colours and places."
-    return effect.model_copy(update={"title": title[:80], "note": note, "lamps": lamps})
+    return effect.model_copy(update={"title": title[:80], "note": note})

@@ -64,7 +64,6 @@ def sheet(
     from fxstudio.effect.files import find_effect, read_effect
     from fxstudio.export.bench_sheet import bench_sheet
     from fxstudio.export.wiring import Solder
-    from fxstudio.film.take import check_places
 
     check_ending("sheet", "--output", output)
     source = find_effect(effect)
@@ -80,10 +79,9 @@ def sheet(
     solder = Solder(size.value, current, values.value, _kinds(led or (), list(wanted.lamps)))
     with naming(source):  # what is wrong in the file; all else is wrong in the options
         compile_effect(wanted, description)
-        check_places(wanted)
-    with console.progress(f"filming {source.stem}") as on_frame:
+    with console.progress(f"filming {source.stem}") as progress:
         html = bench_sheet(
-            wanted, description, held, extras, solder, film, on_frame, date.today(), earlier,
+            wanted, description, held, extras, solder, film, progress, date.today(), earlier,
             accept_dark,
         )  # fmt: skip
     write_text(target, html)

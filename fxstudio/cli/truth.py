@@ -27,12 +27,11 @@ def truth(effect: EffectName, decoder: DecoderName = None) -> None:
     Set the direction and the keys of a step, look at the lamps, tick it off: after the last one
     every lamp has been seen lit and dark by its key and its travel.
     """
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import load_effect
     from fxstudio.light.truth_table import STANDING, proving_steps, truth_table
 
-    source = find_effect(effect)
-    wanted = read_effect(source)
-    with naming(source):
+    wanted = load_effect(effect)
+    with naming(wanted.source):
         compiled = compile_for(wanted, decoder) if decoder else None
     seen = compiled.seen if compiled else wanted
     console.show_table(f"{seen.title}: lit or not", *_columns(truth_table(seen)))

@@ -17,12 +17,11 @@ from fxstudio.errors import naming
 def values(effect: EffectName, decoder: DecoderName = None) -> None:
     """Show which CV values make a decoder do this effect, and what it cannot do."""
     from fxstudio.decoder.values.compile import compile_effect
-    from fxstudio.effect.files import find_effect, read_effect
+    from fxstudio.effect.files import load_effect
 
-    source = find_effect(effect)
-    wanted = read_effect(source)
+    wanted = load_effect(effect)
     described = description_for(decoder)
-    with naming(source):
+    with naming(wanted.source):
         compiled = compile_effect(wanted, described)
     console.show_values(wanted.title, compiled)
     console.show_compromises(compiled)

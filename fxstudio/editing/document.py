@@ -12,8 +12,7 @@ from fxstudio.editing.places import free_path
 from fxstudio.effect.files import read_effect, shipped_folder
 from fxstudio.effect.model import Effect
 from fxstudio.effect.writing import to_text
-from fxstudio.errors import FxError, WriteError, naming
-from fxstudio.film.take import check_places
+from fxstudio.errors import FxError, WriteError
 from fxstudio.whole_files import replacing
 
 MOST_STEPS = 500
@@ -216,10 +215,7 @@ def _is_shipped(path: Path) -> bool:
 
 
 def _read(path: Path) -> tuple[Effect, str]:
-    effect = read_effect(path)
-    with naming(path):
-        check_places(effect)
-    return effect, read_text(path)
+    return read_effect(path), read_text(path)
 
 
 def _look(path: Path | None) -> tuple[int, int] | None:

@@ -11,8 +11,7 @@ from fxstudio.editing.fields import whole_numbers
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS
 from fxstudio.errors import InputError
-from fxstudio.film.take import check_places
-from fxstudio.scenes.catalogue import SCENES
+from fxstudio.scenes.catalogue import find_scene
 
 Path = tuple[str, ...]
 
@@ -36,7 +35,7 @@ def set_field(effect: Effect, path: Path, value: Any) -> Effect:
         for end, meet in (("lowest", min), ("highest", max)):
             held = table.get(end, kind.model_fields[end].default)
             table[end] = meet(held, table[name])
-    return _checked(data)
+    return _edited(effect, data)
 
 
 def set_colour(effect: Effect, lamp: str, way: str, value: float | str) -> Effect:
@@ -63,7 +62,7 @@ def set_pattern(effect: Effect, lamp: str, kind: str) -> Effect:
 
 def set_scene(effect: Effect, scene: str) -> Effect:
     """`effect` in another scene; lamps without a place there get one, in order."""
-    places = list(SCENES[scene].places)
+    places = list(find_scene(scene).places)
     data = effect.model_dump(exclude_unset=True)
     data["scene"] = scene
     for number, name in enumerate(effect.lamps):
@@ -73,7 +72,7 @@ def set_scene(effect: Effect, scene: str) -> Effect:
                 data["lamps"][name]["place"] = effect.place(name)
         elif name not in places:
             data["lamps"][name]["place"] = places[number % len(places)]
-    return _checked(data)
+    return _edited(effect, data)
 
 
 def rename_lamp(effect: Effect, old: str, new: str) -> Effect:
@@ -91,7 +90,7 @@ def rename_lamp(effect: Effect, old: str, new: str) -> Effect:
     if data["lamps"][old]["place"] == new:
         del data["lamps"][old]["place"]
     data["lamps"] = {new if name == old else name: lamp for name, lamp in data["lamps"].items()}
-    return _checked(data)
+    return _edited(effect, data)
 
 
 def add_lamp(effect: Effect, decoder: Description | None = None) -> tuple[Effect, str]:
@@ -100,7 +99,7 @@ def add_lamp(effect: Effect, decoder: Description | None = None) -> tuple[Effect
     With a decoder the output is one of its own while one is free, and the key one that the
     output can have.
     """
-    places = SCENES[effect.scene].places
+    places = effect.setting.places
     taken = {effect.place(name) for name in effect.lamps}
     place = next((place for place in places if place not in taken), next(iter(places)))
     names = [place, *(f"{place} {number}" for number in range(2, 40))]
@@ -114,7 +113,7 @@ def add_lamp(effect: Effect, decoder: Description | None = None) -> tuple[Effect
         lamp["place"] = place
     data = effect.model_dump(exclude_unset=True)
     data["lamps"][name] = lamp
-    return _checked(data), name
+    return _edited(effect, data), name
 
 
 def _free_output(effect: Effect, decoder: Description | None) -> dict[str, Any]:
@@ -148,7 +147,7 @@ def remove_lamp(effect: Effect, name: str) -> Effect:
         )
     data = effect.model_dump(exclude_unset=True)
     del data["lamps"][name]
-    return _checked(data)
+    return _edited(effect, data)
 
 
 def move_to_output(effect: Effect, name: str, output: int) -> Effect:
@@ -158,10 +157,9 @@ def move_to_output(effect: Effect, name: str, output: int) -> Effect:
         if lamp.output == output:
             data["lamps"][other]["output"] = effect.lamps[name].output
     data["lamps"][name]["output"] = output
-    return _checked(data)
+    return _edited(effect, data)
 
 
-def _checked(data: dict[str, Any]) -> Effect:
-    effect = parse(Effect, data)
-    check_places(effect)
-    return effect
+def _edited(effect: Effect, data: dict[str, Any]) -> Effect:
+    """What `effect` is with the fields in `data`, checked again."""
+    return parse(Effect, data, source=effect.source)

@@ -11,32 +11,27 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import FxError
 from fxstudio.film.calmer import calm
-from fxstudio.film.take import FlashError, Shot, film
+from fxstudio.film.making import FlashError, film
+from fxstudio.film.take import Shot
 from fxstudio.flashes.verdict import Verdict
-
-Progress = Callable[[int, int], None]
-
-
-class StoppedError(Exception):
-    """The person has stopped a job."""
+from fxstudio.progress import Progress, StoppedError
 
 
 class Job:
     """One piece of work in a thread of its own.
 
-    `work` is called with a function to tell (steps done, steps in all) and returns the message
-    to show at the end. It is stopped where it tells its progress.
+    `work` is called with its progress, at whose steps it may be stopped, and returns the message
+    to show at the end.
 
     refused : what to do if a film was refused because it flashes too much
     """
 
     def __init__(self, title: str, work: Callable[[Progress], str]) -> None:
         self.title = title
-        self.share = 0.0
         self.message = ""
         self.error: Exception | None = None
         self.refused: Callable[[FlashError], object] | None = None
-        self._stop = threading.Event()
+        self._progress = Progress()
         self._work = work
         self._thread = threading.Thread(target=self._run, name=title, daemon=True)
         self._thread.start()
@@ -46,23 +41,23 @@ class Job:
         """Whether it has ended, well or not."""
         return not self._thread.is_alive()
 
+    @property
+    def share(self) -> float:
+        """How much of it is done, 0..1."""
+        return self._progress.share
+
     def stop(self) -> None:
         """Ask it to end; nothing half-done is left behind once it has."""
-        self._stop.set()
+        self._progress.stop()
 
     def wait(self, seconds: float | None = None) -> bool:
         """Wait until it has ended; whether it has."""
         self._thread.join(seconds)
         return self.done
 
-    def _tell(self, done: int, total: int) -> None:
-        if self._stop.is_set():
-            raise StoppedError
-        self.share = done / max(1, total)
-
     def _run(self) -> None:
         try:
-            self.message = self._work(self._tell)
+            self.message = self._work(self._progress)
         except StoppedError:
             self.message = f"{self.title}: stopped, nothing was written"
         except FxError as error:
@@ -88,28 +83,24 @@ class Film:
 
 def film_job(wanted: Film) -> Job:
     """Film an effect as it is; refused if it flashes too much and that is not accepted."""
-    return Job(f"Filming {wanted.path.name}", lambda tell: _film(wanted, tell))
+    return Job(f"Filming {wanted.path.name}", lambda progress: _film(wanted, progress))
 
 
 def calmer_film_job(wanted: Film, verdict: Verdict) -> Job:
     """Film the effect nearest to it that does not flash too much; `verdict` is that on it."""
 
-    def work(tell: Progress) -> str:
-        found = calm(
-            wanted.effect, wanted.drive, wanted.shot, lambda done, most: tell(done, 2 * most),
-            verdict=verdict,
-        )  # fmt: skip
-        written = _film(
-            replace(wanted, effect=found.effect), lambda done, most: tell(most + done, 2 * most)
-        )
+    def work(progress: Progress) -> str:
+        searching, filming = progress.part(0, 0.5), progress.part(0.5, 1)
+        found = calm(wanted.effect, wanted.drive, wanted.shot, searching, verdict)
+        written = _film(replace(wanted, effect=found.effect), filming)
         return "\n".join([written, *(f"Calmer than your effect: {text}" for text in found.changes)])
 
     return Job(f"Filming a calmer {wanted.path.name}", work)
 
 
-def _film(wanted: Film, tell: Progress) -> str:
+def _film(wanted: Film, progress: Progress) -> str:
     report = film(
-        wanted.effect, wanted.path, wanted.drive, wanted.shot, tell, wanted.accept_flashes
+        wanted.effect, wanted.path, wanted.drive, wanted.shot, progress, wanted.accept_flashes
     )
     gif = report.gif
     lines = [

@@ -12,23 +12,23 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.film.take import Shot, renderer_for
 from fxstudio.light.simulation import Brightness, Simulation
-from fxstudio.scenes.catalogue import Scene, draw_scene
+from fxstudio.scenes.catalogue import Scene, SceneRow, draw_scene
 from fxstudio.scenes.render import Renderer
 
 SHOT = Shot()
 """Size and seed of the pictures: those of a film."""
 
 _artist = ThreadPoolExecutor(1, "scene")
-_scenes: dict[str, Future[Scene]] = {}
+_scenes: dict[SceneRow, Future[Scene]] = {}
 
 
-def _scene_ready(name: str, wait: bool) -> bool:
+def _scene_ready(row: SceneRow, wait: bool) -> bool:
     """Whether a scene is drawn; drawing takes a second or so and goes on in a thread."""
-    if name not in _scenes:
-        _scenes[name] = _artist.submit(draw_scene, name, SHOT.width, SHOT.height)
+    if row not in _scenes:
+        _scenes[row] = _artist.submit(draw_scene, row, SHOT.width, SHOT.height)
     if wait:
-        _scenes[name].result()
-    return _scenes[name].done()
+        _scenes[row].result()
+    return _scenes[row].done()
 
 
 class Projector:
@@ -72,11 +72,11 @@ class Projector:
         """What draws the frames; None as long as the scene is being drawn."""
         effect = self.simulation.effect
         wanted = (
-            effect.scene,
+            effect.setting,
             *((effect.place(name), lamp.colour) for name, lamp in effect.lamps.items()),
         )
         if wanted != self._drawn_for:
-            if not _scene_ready(effect.scene, wait):
+            if not _scene_ready(effect.setting, wait):
                 return None
             self._renderer = renderer_for(effect, SHOT.width, SHOT.height)
             self._drawn_for = wanted

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from fxstudio.editing.jobs import Job, Progress
+from fxstudio.editing.jobs import Job
 from fxstudio.editing.places import free_path
 from fxstudio.editing.studio import Studio
 from fxstudio.film.png import png_bytes
 from fxstudio.film.take import renderer_for
+from fxstudio.progress import Progress
 from fxstudio.whole_files import replacing
 
 SIZE = (960, 640)
@@ -19,12 +20,12 @@ def take_still(studio: Studio) -> None:
     light = studio.seen_projector.light(studio.playback.time_s, studio.calm).copy()
     path = free_path(studio.folder, f"{studio.stem}_still", ".png")
 
-    def work(tell: Progress) -> str:
+    def work(progress: Progress) -> str:
         renderer = renderer_for(effect, *size)
-        tell(1, 2)
+        progress.step(1, 2)
         with replacing(path) as file:
             file.write(png_bytes(renderer.frame(light)))
-        tell(2, 2)
+        progress.step(2, 2)
         return f"{path.name} is written, {size[0]} x {size[1]}, in {path.resolve().parent}"
 
     studio.job = Job(f"Taking {path.name}", work)

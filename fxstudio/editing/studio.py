@@ -23,7 +23,7 @@ from fxstudio.editing.projector import Projector
 from fxstudio.effect.advice import Advice, advise
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.errors import FxError, InputError
-from fxstudio.film.take import FlashError
+from fxstudio.film.making import FlashError
 
 NO_DECODER = ""
 

@@ -49,6 +49,11 @@ def read_effect(path: Path) -> Effect:
     return read_model(Effect, path, EFFECT)
 
 
+def load_effect(name: str) -> Effect:
+    """A shipped effect by its name, or any other by the path of its file; see `Effect.source`."""
+    return read_effect(find_effect(name))
+
+
 def find_effect(name: str) -> Path:
     """Path of a shipped effect by name, or of any other by its path."""
     return find(name, shipped(), EFFECT, "my_fire.toml")

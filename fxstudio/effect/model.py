@@ -7,6 +7,7 @@ range and what they mean; errors, help and documentation are derived from them.
 from __future__ import annotations
 
 from functools import lru_cache
+from pathlib import Path
 from typing import Annotated, Any, Union
 
 import numpy as np
@@ -16,16 +17,22 @@ from pydantic import (
     BaseModel,
     ConfigDict,
     Field,
+    PrivateAttr,
+    ValidationError,
+    ValidationInfo,
     WithJsonSchema,
+    field_validator,
     model_validator,
 )
-from pydantic_core import PydanticCustomError
+from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from fxstudio import colour as light
 from fxstudio.effect.drive import Drive, constant_drive
 from fxstudio.effect.gate import Directed, Gate, Motion, Way
 from fxstudio.effect.keys import ALWAYS, KEYS, KeyOrAlways, in_order
 from fxstudio.effect.patterns import FROZEN, PATTERNS, Pattern
+from fxstudio.errors import InputError
+from fxstudio.scenes.catalogue import SceneRow, find_scene, no_place
 
 RATE_LOWEST_HZ, RATE_HIGHEST_HZ = 0.2, 25.0
 
@@ -108,6 +115,12 @@ def _colour_rgb(colour: Colour) -> tuple[float, ...]:
     return tuple(light.lamp_rgb(light.temperature_to_xyz(colour.temperature_k)))
 
 
+def _refusal(error: InputError) -> PydanticCustomError:
+    """An error as a validator raises it, so that `documents.parse` tells it in the same words."""
+    told = {"problem": error.problem, "allowed": error.allowed, "remedy": error.remedy}
+    return PydanticCustomError("refusal", "{problem}", told)
+
+
 class Lamp(BaseModel):
     """One LED, or a group of LEDs that share a wire, on one decoder output."""
 
@@ -172,6 +185,22 @@ class Effect(BaseModel):
         None, description="How to show it; without it, forward, standing, all its keys on."
     )
 
+    _setting: SceneRow = PrivateAttr()
+    _source: Path | None = PrivateAttr(None)
+
+    def __eq__(self, other: object) -> bool:
+        """Whether their files would say the same, wherever they lie."""
+        return isinstance(other, Effect) and self.__dict__ == other.__dict__
+
+    @field_validator("scene")
+    @classmethod
+    def _known_scene(cls, scene: str) -> str:
+        try:
+            find_scene(scene)
+        except InputError as error:
+            raise _refusal(error) from error
+        return scene
+
     @model_validator(mode="after")
     def _one_lamp_an_output(self) -> Effect:
         taken: dict[int, str] = {}
@@ -184,6 +213,35 @@ class Effect(BaseModel):
                 )
             taken[lamp.output] = name
         return self
+
+    @model_validator(mode="after")
+    def _placed(self, info: ValidationInfo) -> Effect:
+        """Check it against the catalogue of scenes, once, and keep what was found there."""
+        self._setting = find_scene(self.scene)
+        self._source = (info.context or {}).get("source")
+        places = self._setting.places
+        wrong: list[InitErrorDetails] = [
+            {
+                "type": _refusal(no_place(self.scene, places, self.place(name))),
+                "loc": ("lamps", name, "place"),
+                "input": self.place(name),
+            }
+            for name, lamp in self.lamps.items()
+            if self.place(name) not in places
+        ]
+        if wrong:
+            raise ValidationError.from_exception_data("Effect", wrong)
+        return self
+
+    @property
+    def setting(self) -> SceneRow:
+        """The scene it is drawn in, as found in the catalogue."""
+        return self._setting
+
+    @property
+    def source(self) -> Path | None:
+        """The file it was read from, also once it is edited; None if it was in none."""
+        return self._source
 
     def place(self, name: str) -> str:
         """Where in the scene the lamp `name` shines."""

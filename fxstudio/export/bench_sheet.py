@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -17,10 +17,12 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.export.sheet import Sheet, Still, sheet_html
 from fxstudio.export.wiring import Solder, wiring
+from fxstudio.film.making import FlashError, film
 from fxstudio.film.png import png_bytes
-from fxstudio.film.take import FlashError, Shot, TooLargeError, film, renderer_for
+from fxstudio.film.take import Shot, TooLargeError, renderer_for
 from fxstudio.light.simulation import Simulation
 from fxstudio.light.truth_table import proving_steps, truth_table
+from fxstudio.progress import Progress
 from fxstudio.units import seconds
 
 STILLS, MOST_STILLS = 4, 6
@@ -39,7 +41,7 @@ def bench_sheet(
     extra: Sequence[Extra] = (),
     solder: Solder | None = None,
     with_film: bool = True,
-    on_frame: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     day: date | None = None,
     earlier: str = "",
     accept_dark: bool = False,
@@ -52,7 +54,7 @@ def bench_sheet(
     present, extra : what the decoder holds, and other CVs to write; see `plan`
     solder : track voltage, current and resistors
     with_film : whether the GIF is in it, for the screen
-    on_frame : called with (frames done, frames in all) while it is filmed
+    progress : goes along while it is filmed
     day, earlier : what the restore list says of itself; see `Plan`
     accept_dark : make it even if a compromise is grave; see `plan`
 
@@ -64,7 +66,7 @@ def bench_sheet(
     made = replace(made, day=day, earlier=earlier)
     seen = compiled.seen
     soldered = wiring(effect, description, solder, seen)
-    shown, said = _film(seen, on_frame) if with_film else (None, "")
+    shown, said = _film(seen, progress) if with_film else (None, "")
     return sheet_html(
         Sheet(
             effect=effect,
@@ -113,12 +115,12 @@ def moments(drive: Drive) -> list[float]:
     return [sum(part) / 2 for part in sorted(kept)]
 
 
-def _film(effect: Effect, on_frame: Callable[[int, int], None] | None) -> tuple[bytes | None, str]:
+def _film(effect: Effect, progress: Progress | None) -> tuple[bytes | None, str]:
     """The GIF, or why there is none: a film that flashes too much is left out."""
     with TemporaryDirectory() as folder:
         path = Path(folder) / "film.gif"
         try:
-            film(effect, path, shot=FILM, on_frame=on_frame)
+            film(effect, path, shot=FILM, progress=progress)
         except FlashError:
             return None, TOO_MANY_FLASHES
         except TooLargeError:

@@ -17,10 +17,12 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import RATE_LOWEST_HZ, Effect
 from fxstudio.effect.patterns import Beat, Flash, Flicker, Pattern, Ranged
 from fxstudio.errors import InputError
+from fxstudio.film.making import judge_film
 from fxstudio.film.screening import quick_verdict
-from fxstudio.film.take import Shot, judge
+from fxstudio.film.take import Shot
 from fxstudio.flashes.verdict import Verdict
 from fxstudio.light.likeness import Likeness, compare
+from fxstudio.progress import Progress
 
 FINEST = 2.0**-13
 """Share of a way that changes no figure by more than its last digit: three digits of the rate, from
@@ -55,20 +57,19 @@ def calm(
     effect: Effect,
     drive: Drive | None = None,
     shot: Shot | None = None,
-    on_try: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     verdict: Verdict | None = None,
 ) -> Calmed:
     """The nearest effect that passes when filmed, or `effect` itself if it does.
 
     One that is nearer by the last digit of each figure that was changed does not pass.
-    `on_try` is called with (work done, work at most). `verdict` is that on `effect` where it is
-    known. Raises InputError if none passes.
+    `verdict` is that on `effect` where it is known. Raises InputError if none passes.
     """
     drive, shot = drive or effect.shown_by, shot or Shot()
-    verdict = verdict or judge(effect, drive, shot)
+    verdict = verdict or judge_film(effect, drive, shot)
     if verdict.passes:
         return Calmed(effect, (), compare(effect, effect), verdict)
-    found = _nearest(effect, _Trial(effect, drive, shot, verdict, on_try or (lambda *work: None)))
+    found = _nearest(effect, _Trial(effect, drive, shot, verdict, progress or Progress()))
     if found:
         return found
     raise InputError(
@@ -88,9 +89,9 @@ class _Trial:
         drive: Drive,
         shot: Shot,
         verdict: Verdict,
-        tell: Callable[[int, int], None],
+        progress: Progress,
     ) -> None:
-        self.effect, self.drive, self.shot, self.tell = effect, drive, shot, tell
+        self.effect, self.drive, self.shot, self.progress = effect, drive, shot, progress
         self.looks: dict[tuple[str, ...], bool] = {(): False}
         self.films: dict[tuple[str, ...], Verdict] = {(): verdict}
 
@@ -110,20 +111,18 @@ class _Trial:
         """That on its film."""
         changes = tuple(_changes(self.effect, candidate))
         if changes not in self.films:
-            self.films[changes] = judge(
-                candidate, self.drive, self.shot, lambda done, frames: self._told(done / frames)
-            )
+            self.films[changes] = judge_film(candidate, self.drive, self.shot, Progress(self._told))
         return self.films[changes]
 
     def _told(self, filmed: float = 0.0) -> None:
         """Tell how much is done, with a share of the film under way; never that all is."""
         done = len(self.looks) + LOOKS_A_FILM * (len(self.films) - 1 + filmed)
-        self.tell(min(int(done), ABOUT_LOOKS - 1), ABOUT_LOOKS)
+        self.progress.step(min(done, ABOUT_LOOKS - 1), ABOUT_LOOKS)
 
     def calmed(self, candidate: Effect) -> Calmed:
         """The end of the search."""
         verdict = self.verdict(candidate)
-        self.tell(ABOUT_LOOKS, ABOUT_LOOKS)
+        self.progress.step(ABOUT_LOOKS, ABOUT_LOOKS)
         changes = tuple(_changes(self.effect, candidate))
         return Calmed(candidate, changes, compare(self.effect, candidate), verdict)
 

@@ -5,7 +5,6 @@ Only some pixels of each row and column are drawn: a sixteenth of the work shows
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from types import MappingProxyType
 
 import numpy as np
@@ -14,13 +13,14 @@ from numpy.typing import NDArray
 from fxstudio.colour import luminance, rgb_to_hex, srgb_decode
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
-from fxstudio.film.gif import frame_delays, frame_times_s
 from fxstudio.film.palette import Palette, choose_colours
-from fxstudio.film.take import Shot, check_places
+from fxstudio.film.take import Shot
+from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.flashes.verdict import Verdict
 from fxstudio.flashes.verdict import judge as judge_frames
 from fxstudio.light.figures import Trace
 from fxstudio.light.simulation import Simulation
+from fxstudio.progress import Progress
 from fxstudio.scenes.catalogue import Scene, draw_scene
 from fxstudio.scenes.render import Renderer
 
@@ -41,8 +41,7 @@ WHOLE, GREY = "whole picture", "#9a9a9a"
 
 def points_renderer(effect: Effect, shot: Shot, every_px: int) -> Renderer:
     """A renderer of one pixel in each `every_px` x `every_px` of the effect's scene."""
-    check_places(effect)
-    whole = draw_scene(effect.scene, shot.width, shot.height)
+    whole = draw_scene(effect.setting, shot.width, shot.height)
     some = np.s_[:, every_px // 2 :: every_px, every_px // 2 :: every_px]
     scene = Scene(
         whole.name,
@@ -61,7 +60,7 @@ def quick_verdict(
     drive: Drive | None = None,
     shot: Shot | None = None,
 ) -> Verdict:
-    """About what `take.judge` finds, for a small part of its work. It may pass what fails there.
+    """About what `judge_film` finds, for a small part of its work. It may pass what fails there.
 
     Each point that is looked at stands for a square of pixels, and the palette is chosen from
     these points alone.
@@ -82,25 +81,24 @@ def traces(
     effect: Effect,
     drive: Drive | None = None,
     shot: Shot | None = None,
-    on_frame: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
 ) -> list[Trace]:
     """The light of every lamp over one loop, and last the light of the whole picture."""
     drive, shot = drive or effect.shown_by, shot or Shot()
-    check_places(effect)
     loop = Simulation(effect, drive, shot.seed).loop
     step_s = drive.length_s / len(loop.times_s)
     lamps = [
         Trace(name, rgb_to_hex(effect.lamps[name].colour.rgb), loop.light[:, number], step_s)
         for number, name in enumerate(loop.lamps)
     ]
-    return [*lamps, Trace(WHOLE, GREY, *picture_light(effect, drive, shot, on_frame))]
+    return [*lamps, Trace(WHOLE, GREY, *picture_light(effect, drive, shot, progress))]
 
 
 def picture_light(
     effect: Effect,
     drive: Drive | None = None,
     shot: Shot | None = None,
-    on_frame: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
 ) -> tuple[NDArray[np.floating], float]:
     """Mean relative luminance [n] of the whole picture over one loop, and the step in s."""
     drive, shot = drive or effect.shown_by, shot or Shot()
@@ -112,6 +110,6 @@ def picture_light(
     light = np.empty(count)
     for k, row in enumerate(brightness):
         light[k] = luminance(linear[renderer.frame(row)].mean(axis=(0, 1)))
-        if on_frame:
-            on_frame(k + 1, count)
+        if progress:
+            progress.step(k + 1, count)
     return light, step_s

@@ -1,31 +1,27 @@
-"""Film an effect: simulate it, render it and write it as a looping GIF."""
+"""One loop of an effect made ready to be filmed."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
-from pathlib import Path
+from functools import cached_property
 
-from fxstudio import __version__
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
-from fxstudio.effect.patterns import Fitted
-from fxstudio.errors import FxError, InputError, several
-from fxstudio.film.gif import (
-    GifReport,
-    frame_delays,
-    frame_times_s,
-    quantised,
-    telling_frames,
-    write_gif,
-)
+from fxstudio.errors import InputError
 from fxstudio.film.palette import Bytes
-from fxstudio.flashes.map import draw_flash_map
-from fxstudio.flashes.verdict import MOST_FLASHES, STRICTER, Verdict, Viewing
-from fxstudio.flashes.verdict import judge as judge_frames
-from fxstudio.light.simulation import Simulation
-from fxstudio.scenes.catalogue import SCENES, draw_scene
+from fxstudio.film.timing import frame_delays, frame_times_s
+from fxstudio.flashes.verdict import Viewing
+from fxstudio.light.simulation import Brightness, Simulation
+from fxstudio.scenes.catalogue import draw_scene
 from fxstudio.scenes.render import Renderer
+
+SPREAD_FRAMES = 12
+"""Frames looked at first, spread over the film ..."""
+TELLING_FRAMES = 6
+"""... and so many more for what those do not show; see `telling_frames`."""
 
 MOST_PIXELS = 240_000_000
 """Pixels of all frames together: a minute at 480 x 320 and 25 frames a second. All are kept until
@@ -45,155 +41,81 @@ class Shot:
     viewing: Viewing = field(default_factory=Viewing)
 
 
-@dataclass(frozen=True)
-class FilmReport:
-    """What was filmed: the file, what was rounded to loop without a seam, by lamp, the flashes."""
-
-    gif: GifReport
-    fitted: tuple[tuple[str, Fitted], ...]
-    verdict: Verdict
-
-
 class TooLargeError(InputError):
     """A film would have more pixels than are kept at once."""
 
 
-FLASHES_MARK = "WARNING: flashes more than WCAG 2.3.1 allows; may harm photosensitive people."
-
-
-@dataclass(eq=False)
-class FlashError(FxError):
-    """A film was refused, for it flashes too much; `verdict` says where and when."""
-
-    verdict: Verdict | None = None
-
-    @classmethod
-    def of(cls, verdict: Verdict) -> FlashError:
-        """The error for a verdict that does not pass."""
-        found = "\n  ".join(map(str, verdict.failures))
-        return cls(
-            f"the film would flash more than is safe to show\n  {found}",
-            allowed=f"at most {MOST_FLASHES} flashes in any second over a quarter of a field "
-            f"of view (WCAG 2.3.1), {verdict.viewing}; {STRICTER}",
-            remedy="film the nearest effect that passes, or film it smaller, which flashes over "
-            "less; if it has to be as it is, warn viewers",
-            verdict=verdict,
-        )
-
-
 def renderer_for(effect: Effect, width: int, height: int) -> Renderer:
-    """The renderer of an effect's scene and lamps; raises InputError for unknown places."""
-    check_places(effect)
+    """The renderer of an effect's scene and lamps."""
     return Renderer(
-        draw_scene(effect.scene, width, height),
+        draw_scene(effect.setting, width, height),
         [effect.place(name) for name in effect.lamps],
         [lamp.colour.rgb for lamp in effect.lamps.values()],
     )
 
 
-def check_places(effect: Effect) -> None:
-    """Raise InputError if the effect's scene, or a place of one of its lamps, is not drawn."""
-    if effect.scene not in SCENES:
-        raise InputError(
-            "is not a scene",
-            field="scene",
-            given=effect.scene,
-            choices=SCENES,
-            remedy="choose one of these",
-        )
-    places = SCENES[effect.scene].places
-    wrong = [
-        InputError(
-            f"the scene '{effect.scene}' has no place '{effect.place(name)}'",
-            field=f"lamps.{name}.place",
-            given=effect.place(name),
-            choices=places,
-            remedy="give the lamp one of these places, or choose another scene",
-        )
-        for name, lamp in effect.lamps.items()
-        if effect.place(name) not in places
-    ]
-    if wrong:
-        raise several(wrong)
+@dataclass(frozen=True)
+class Take:
+    """One loop of an effect under a drive, ready to be filmed: frames for `quantised`.
 
-
-def film(
-    effect: Effect,
-    path: Path,
-    drive: Drive | None = None,
-    shot: Shot | None = None,
-    on_frame: Callable[[int, int], None] | None = None,
-    accept_flashes: bool = False,
-) -> FilmReport:
-    """Write one loop of `effect` as a GIF at `path`.
-
-    The loop is as long as the drive (the effect's own if None). `on_frame` is called with
-    (frames done, frames in all). Raises InputError or WriteError, or FlashError if the film
-    flashes too much and `accept_flashes` is not set; then nothing is written. Its comment
-    says what it shows, and of a film that flashes too much that it does.
+    Raises InputError for a frame rate, a length or a size that cannot be filmed.
     """
-    take = _Take(effect, drive, shot)
-    verdicts: list[Verdict] = []
 
-    def check(shown: Bytes, colours: Bytes) -> str | None:
-        verdicts.append(judge_frames(shown, colours, take.delays, take.shot.viewing))
-        if verdicts[0].passes:
-            return None
-        if not accept_flashes:
-            raise FlashError.of(verdicts[0])
-        return "\n".join([FLASHES_MARK, *map(str, verdicts[0].failures)])
+    effect: Effect
+    drive: Drive
+    shot: Shot
 
-    report = write_gif(
-        path,
-        take.frame,
-        take.delays,
-        sample=take.telling,
-        comment=f"{effect.title} - fxstudio {__version__}\nShows: {take.drive}",
-        on_frame=on_frame,
-        check=check,
-    )
-    return FilmReport(report, take.brightness.fitted, verdicts[0])
-
-
-def judge(
-    effect: Effect,
-    drive: Drive | None = None,
-    shot: Shot | None = None,
-    on_frame: Callable[[int, int], None] | None = None,
-) -> Verdict:
-    """The flash verdict on a film of `effect`, of which nothing is written."""
-    take = _Take(effect, drive, shot)
-    shown, colours = quantised(take.frame, len(take.delays), take.telling, on_frame)
-    return judge_frames(shown, colours, take.delays, take.shot.viewing)
-
-
-def flash_map(
-    effect: Effect, verdict: Verdict, drive: Drive | None = None, shot: Shot | None = None
-) -> Bytes:
-    """Where a film of `effect` flashes, drawn over its brightest frame: [h, w, 3]."""
-    take = _Take(effect, drive, shot)
-    brightest = int(take.brightness.light.sum(axis=1).argmax())
-    return draw_flash_map(verdict, take.frame(brightest))
-
-
-class _Take:
-    """One loop of an effect made ready to be filmed. Raises InputError."""
-
-    def __init__(self, effect: Effect, drive: Drive | None, shot: Shot | None) -> None:
-        drive, shot = drive or effect.shown_by, shot or Shot()
-        self.drive, self.shot = drive, shot
-        self.delays = frame_delays(shot.fps, drive.length_s)
-        if len(self.delays) * shot.width * shot.height > MOST_PIXELS:
+    def __post_init__(self) -> None:
+        count, shot = len(self.delays_cs), self.shot
+        if count * shot.width * shot.height > MOST_PIXELS:
             raise TooLargeError(
                 "the film is too large",
-                given=f"{len(self.delays)} frames of {shot.width} x {shot.height}",
+                given=f"{count} frames of {shot.width} x {shot.height}",
                 allowed=f"{MOST_PIXELS // 1_000_000} million pixels in all frames together",
                 remedy="make it smaller, shorter, or with fewer frames a second",
             )
-        self.renderer = renderer_for(effect, shot.width, shot.height)
-        self.brightness = Simulation(effect, drive, shot.seed).at(frame_times_s(self.delays))
-        self.telling = telling_frames(self.brightness.light)
+
+    @cached_property
+    def delays_cs(self) -> NDArray[np.int64]:
+        """How long each frame stands, in 1/100 s; see `frame_delays`."""
+        return frame_delays(self.shot.fps, self.drive.length_s)
+
+    @cached_property
+    def brightness(self) -> Brightness:
+        """The light [frames, lamps], and what was rounded for the loop to close, by lamp."""
+        times_s = frame_times_s(self.delays_cs)
+        return Simulation(self.effect, self.drive, self.shot.seed).at(times_s)
+
+    @cached_property
+    def telling(self) -> list[int]:
+        """Numbers of the frames that tell the film apart."""
+        return telling_frames(self.brightness.light)
+
+    @cached_property
+    def renderer(self) -> Renderer:
+        """What draws the frames."""
+        return renderer_for(self.effect, self.shot.width, self.shot.height)
 
     def frame(self, number: int) -> Bytes:
         """Frame `number`, [h, w, 3] in sRGB."""
         return self.renderer.frame(self.brightness.light[number])
+
+
+def telling_frames(light: ArrayLike) -> list[int]:
+    """Numbers of frames that tell a film apart, for the lamps' light [n, lamps] in its n frames.
+
+    Some spread evenly, and those whose light differs most from all others chosen: each lamp
+    at its brightest and darkest, alone and together.
+    """
+    levels = np.asarray(light, float).reshape(len(light), -1)
+    chosen = spread(len(levels))
+    far = np.min([((levels - levels[n]) ** 2).sum(axis=1) for n in chosen], axis=0)
+    for _ in range(TELLING_FRAMES):
+        chosen.append(int(far.argmax()))
+        far = np.minimum(far, ((levels - levels[chosen[-1]]) ** 2).sum(axis=1))
+    return sorted(set(chosen))
+
+
+def spread(count: int) -> list[int]:
+    """Numbers of up to `SPREAD_FRAMES` frames, evenly spread over a film of `count`."""
+    return [int(n) for n in np.unique(np.linspace(0, count - 1, SPREAD_FRAMES).astype(int))]

@@ -1,12 +1,13 @@
-"""Scenes: places where lamps shine, drawn without any image file.
+"""The catalogue of scenes: their places, where lamps shine, and how each is drawn.
 
-Each scene is drawn once for a picture size; a frame is then only a weighted sum of its maps
-(see `render`).
+An effect is checked against it when it is made (`find_scene`, `no_place`), and only what it found
+is drawn. Each scene is drawn once for a picture size; a frame is then only a weighted sum of its
+maps (see `render`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
@@ -28,7 +29,7 @@ class Scene:
 
     Parameters
     ----------
-    name : its row in `SCENES`
+    name : what an effect calls it
     ambient : linear light [3, h, w] with all lamps dark
     light : for each place, linear light [3, h, w] that a white lamp (1, 1, 1) there adds at
         full brightness; a lamp's colour multiplies the channels
@@ -39,68 +40,88 @@ class Scene:
     light: Mapping[str, NDArray[np.float32]]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class SceneRow:
-    """One scene people can choose: a title, one line of help, its places and how it is drawn."""
+    """One scene people can choose: its name in an effect file, a title, one line of help, what
+    each of its places is, and how it is drawn in a width and height of pixels.
+    """
 
+    name: str
     title: str
     help: str
     places: Mapping[str, str]
     draw: Callable[[int, int], Maps]
 
 
-SCENES: Mapping[str, SceneRow] = MappingProxyType(
-    {
-        "cab": SceneRow(
-            "Cab with its firehole",
-            "A steam locomotive's cab as the crew sees it, the firehole door open",
-            {
-                "bed": "the glowing bed of coals, and a little light on the rim and footplate",
-                "flames": "the tongues of flame above the bed, and their light in the cab",
-                "door": "light pouring out of the open firehole onto footplate and cab sides",
-                "gauge": "the small lamp over the pressure gauge",
-            },
-            cab.draw,
-        ),
-        "front": SceneRow(
-            "Front end at night",
-            "A steam locomotive's smokebox and buffer beam, seen from the track",
-            {
-                "head_left": "the head lamp over the left buffer, as seen in the picture",
-                "head_right": "the head lamp over the right buffer, as seen in the picture",
-                "head_top": "the head lamp on the smokebox, below the chimney",
-                "tail": "the tail lamp in the middle of the beam",
-            },
-            front.draw,
-        ),
-        "ashpan": SceneRow(
-            "Ash pan between the wheels",
-            "Driving wheels, firebox bottom and ash pan from beside the track at dusk",
-            {
-                "ashpan": "glow below the grate, on ballast, sleepers and wheels",
-                "bed": "the fire itself, seen through the damper slots",
-            },
-            ashpan.draw,
-        ),
-    }
+_ROWS = (
+    SceneRow(
+        "cab",
+        "Cab with its firehole",
+        "A steam locomotive's cab as the crew sees it, the firehole door open",
+        {
+            "bed": "the glowing bed of coals, and a little light on the rim and footplate",
+            "flames": "the tongues of flame above the bed, and their light in the cab",
+            "door": "light pouring out of the open firehole onto footplate and cab sides",
+            "gauge": "the small lamp over the pressure gauge",
+        },
+        cab.draw,
+    ),
+    SceneRow(
+        "front",
+        "Front end at night",
+        "A steam locomotive's smokebox and buffer beam, seen from the track",
+        {
+            "head_left": "the head lamp over the left buffer, as seen in the picture",
+            "head_right": "the head lamp over the right buffer, as seen in the picture",
+            "head_top": "the head lamp on the smokebox, below the chimney",
+            "tail": "the tail lamp in the middle of the beam",
+        },
+        front.draw,
+    ),
+    SceneRow(
+        "ashpan",
+        "Ash pan between the wheels",
+        "Driving wheels, firebox bottom and ash pan from beside the track at dusk",
+        {
+            "ashpan": "glow below the grate, on ballast, sleepers and wheels",
+            "bed": "the fire itself, seen through the damper slots",
+        },
+        ashpan.draw,
+    ),
 )
+
+SCENES: Mapping[str, SceneRow] = MappingProxyType({row.name: row for row in _ROWS})
+
+
+def find_scene(name: str) -> SceneRow:
+    """The scene that an effect calls `name`; raises InputError if there is none."""
+    if name not in SCENES:
+        raise InputError(
+            "is not a scene",
+            field="scene",
+            given=name,
+            choices=SCENES,
+            remedy="choose one of these",
+        )
+    return SCENES[name]
+
+
+def no_place(scene: str, places: Iterable[str], wanted: str) -> InputError:
+    """What to say of a lamp at `wanted`, which is none of the `places` of a scene."""
+    return InputError(
+        f"the scene '{scene}' has no place '{wanted}'",
+        given=wanted,
+        choices=places,
+        remedy="give the lamp one of these places, or choose another scene",
+    )
 
 
 @lru_cache(maxsize=4)
-def draw_scene(name: str, width: int, height: int) -> Scene:
-    """The scene `name` in `width` x `height` pixels; the same call gives the same object.
+def draw_scene(row: SceneRow, width: int, height: int) -> Scene:
+    """A scene in `width` x `height` pixels; the same call gives the same object.
 
-    Raises InputError for an unknown scene or a size outside 16..4096 pixels.
+    Raises InputError for a size outside 16..4096 pixels.
     """
-    row = SCENES.get(name)
-    if row is None:
-        raise InputError(
-            "no such scene",
-            field="scene",
-            given=name,
-            allowed=", ".join(SCENES),
-            remedy="choose one of these scenes",
-        )
     for field, size in (("width", width), ("height", height)):
         if not SMALLEST_PX <= size <= LARGEST_PX:
             raise InputError(
@@ -113,4 +134,4 @@ def draw_scene(name: str, width: int, height: int) -> Scene:
     ambient, light = row.draw(width, height)
     for planes in (ambient, *light.values()):
         planes.setflags(write=False)
-    return Scene(name, ambient, MappingProxyType(light))
+    return Scene(row.name, ambient, MappingProxyType(light))

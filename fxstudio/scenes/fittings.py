@@ -1,4 +1,4 @@
-"""Fittings that scenes share: bolts, pipes, gauges, wheels, levers and tools."""
+"""The kit of parts that scenes share: bolts, pipes, gauges, wheels, levers, tools and lamps."""
 
 from __future__ import annotations
 
@@ -6,12 +6,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from .shapes import Point, around, circle, joined, polygon, rim, rod, slab
+from .shapes import Array, Point, around, circle, cloud, joined, polygon, rim, rod, slab
 from .surface import (
     BRASS,
     COPPER,
     CREAM,
     INK,
+    IRON,
     RED,
     SOOT,
     STEEL,
@@ -21,6 +22,12 @@ from .surface import (
     brighter,
     rounded,
 )
+
+LAMP_CASE = Material((0.36, 0.34, 0.30), gloss=0.5, grain=0.2)
+CLEAR_GLASS, RED_GLASS = Material((0.16, 0.17, 0.18), 0.9), Material((0.16, 0.01, 0.01), 0.9)
+
+LENS = 0.020
+"""Radius of a lamp's lens, of which its case and its glare are multiples."""
 
 
 def bolts(
@@ -148,3 +155,43 @@ def shovel(canvas: Canvas, x: float, y: float) -> None:
     canvas.paint(
         rod([(x + 0.030, y + 0.05), (x + 0.015, y + 0.13)], 0.012), STEEL, z + 0.01, rounded(0.012)
     )
+
+
+def lamp_case(
+    canvas: Canvas,
+    x: float,
+    y: float,
+    case: Material = LAMP_CASE,
+    glass: Material = CLEAR_GLASS,
+    lens: float = LENS,
+    z: float = 0.0,
+) -> None:
+    """An oil-lamp shaped case: bracket, body, chimney cap, handle and lens ring.
+
+    The middle of the lens, of radius `lens`, is at (x, y); the bracket stands before `z`.
+    """
+    k = lens / LENS
+    canvas.paint(slab(x, y + 0.042 * k, 0.010 * k, 0.012 * k), IRON, z + 0.02)
+    handle = rim(circle(x, y - 0.044 * k, 0.016 * k), 0.004 * k)
+    canvas.paint(handle, IRON, z + 0.05, rounded(0.002 * k))
+    cap = slab(x, y - 0.036 * k, 0.014 * k, 0.008 * k, 0.003 * k)
+    canvas.paint(cap, case, z + 0.05, rounded(0.008 * k))
+    body = slab(x, y, 0.029 * k, 0.033 * k, 0.006 * k)
+    canvas.paint(body, case, z + 0.04, rounded(0.014 * k))
+    canvas.paint(circle(x, y, lens + 0.006 * k), BRASS, z + 0.06, rounded(0.006 * k))
+    canvas.paint(circle(x, y, lens), glass, z + 0.062, rounded(lens, 0.010 * k))
+
+
+def lens_glare(canvas: Canvas, x: float, y: float, lens: float = LENS) -> Array:
+    """Light of a burning lens and its glare [h, w]: bull's-eye rings, a soft halo and rays."""
+    k = lens / LENS
+    r = np.hypot(canvas.x - x, canvas.y - y)
+    rings = 0.85 + 0.15 * np.cos(r / lens * 2 * np.pi * 2.5)
+    core = (
+        canvas.mask(circle(x, y, lens)) * (0.7 + 3.3 * np.exp(-((r / (0.55 * lens)) ** 2))) * rings
+    )
+    glare = 0.55 / (1 + (r / (0.022 * k)) ** 2) ** 1.4 + 0.050 * np.exp(-r / (0.11 * k))
+    angle = np.arctan2(canvas.y - y, canvas.x - x)
+    rays = 0.5 + 0.5 * np.cos(angle * 6 + 0.5)
+    glare += 0.16 * rays**6 * np.exp(-r / (0.035 * k))
+    return (core + glare * (0.9 + 0.2 * cloud(canvas.x * 6, canvas.y * 6, 55))).astype(np.float32)

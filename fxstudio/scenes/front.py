@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from .fittings import bolts
+from .fittings import LAMP_CASE, RED_GLASS, bolts, lamp_case, lens_glare
 from .land import Track, colour, sky
 from .shapes import Array, around, circle, cloud, common, grown, polygon, rim, rod, slab, smoothstep
 from .surface import BRASS, IRON, RED, SOOT, STEEL, Canvas, Light, Material, brighter, rounded
@@ -18,7 +18,6 @@ GROUND = 0.37
 HALF_GAUGE = 0.165
 
 BODY = Material((0.040, 0.055, 0.048), gloss=0.5, grain=0.25)
-LAMP_CASE = Material((0.36, 0.34, 0.30), gloss=0.5, grain=0.2)
 
 LAMPS = {
     "head_left": (-0.275, 0.560),
@@ -27,8 +26,6 @@ LAMPS = {
     "tail": (0.0, 0.578),
 }
 """Middle of each lamp's lens."""
-
-LENS = 0.020
 
 
 def running_gear(canvas: Canvas) -> None:
@@ -135,32 +132,6 @@ def beam(canvas: Canvas) -> None:
     canvas.paint(rod([(0.151, 0.715), (0.150, 0.735)], 0.015), BRASS, 0.035, rounded(0.012))
 
 
-def lamp_case(canvas: Canvas, x: float, y: float, red: bool) -> None:
-    """An oil-lamp shaped case: bracket, body, chimney cap, handle and lens ring."""
-    case = brighter(RED, 1.2) if red else LAMP_CASE
-    canvas.paint(slab(x, y + 0.042, 0.010, 0.012), IRON, 0.02)
-    canvas.paint(rim(circle(x, y - 0.044, 0.016), 0.004), IRON, 0.05, rounded(0.002))
-    canvas.paint(slab(x, y - 0.036, 0.014, 0.008, 0.003), case, 0.05, rounded(0.008))
-    canvas.paint(slab(x, y, 0.029, 0.033, 0.006), case, 0.04, rounded(0.014))
-    canvas.paint(circle(x, y, LENS + 0.006), BRASS, 0.06, rounded(0.006))
-    glass = Material((0.16, 0.01, 0.01), 0.9) if red else Material((0.16, 0.17, 0.18), 0.9)
-    canvas.paint(circle(x, y, LENS), glass, 0.062, rounded(LENS, 0.010))
-
-
-def lens_light(canvas: Canvas, x: float, y: float) -> Array:
-    """Light of a burning lens and its glare [h, w]: bull's-eye rings and a soft halo."""
-    r = np.hypot(canvas.x - x, canvas.y - y)
-    rings = 0.85 + 0.15 * np.cos(r / LENS * 2 * np.pi * 2.5)
-    core = (
-        canvas.mask(circle(x, y, LENS)) * (0.7 + 3.3 * np.exp(-((r / (0.55 * LENS)) ** 2))) * rings
-    )
-    glare = 0.55 / (1 + (r / 0.022) ** 2) ** 1.4 + 0.050 * np.exp(-r / 0.11)
-    angle = np.arctan2(canvas.y - y, canvas.x - x)
-    rays = 0.5 + 0.5 * np.cos(angle * 6 + 0.5)
-    glare += 0.16 * rays**6 * np.exp(-r / 0.035)
-    return (core + glare * (0.9 + 0.2 * cloud(canvas.x * 6, canvas.y * 6, 55))).astype(np.float32)
-
-
 def steam(canvas: Canvas) -> Array:
     """How thick the steam from the chimney hangs, 0..1 [h, w]."""
     x, y = canvas.x, canvas.y
@@ -186,7 +157,10 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
     smokebox(canvas)
     beam(canvas)
     for name, (x, y) in LAMPS.items():
-        lamp_case(canvas, x, y, name == "tail")
+        if name == "tail":
+            lamp_case(canvas, x, y, brighter(RED, 1.2), RED_GLASS)
+        else:
+            lamp_case(canvas, x, y)
     solid = canvas.solid
     plume = steam(canvas)
     maps = {}
@@ -196,7 +170,7 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
         light = canvas.shine(Light((x, y, 0.13), 0.016, 0.03, None, 0.2, 0.5))
         light += canvas.shine(Light((x, y, 0.10), 0.42 * reach, 0.05, (0, 0.30, 1), 0.2, 0.3))
         light *= solid
-        light += lens_light(canvas, x, y) * (0.8 if tail else 1.0)
+        light += lens_glare(canvas, x, y) * (0.8 if tail else 1.0)
         near = 0.02 / (0.03 + (canvas.x - x) ** 2 + (canvas.y - y) ** 2)
         light += plume * near * (0.25 if name == "head_top" else 0.06)
         maps[name] = light.astype(np.float32)

@@ -7,14 +7,14 @@ bright fire keeps its hue; one look-up table makes sRGB.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from ..colour import srgb8
 from ..errors import InputError
-from .catalogue import Scene
+from .catalogue import Scene, no_place
 
 KNEE = 0.45
 """Linear light up to which nothing is brought down; a choice of looks."""
@@ -63,13 +63,9 @@ class Renderer:
         self.shape: tuple[int, int] = scene.ambient.shape[1:]
         for lamp, place in enumerate(places):
             if place not in scene.light:
-                raise InputError(
-                    f"the scene '{scene.name}' has no such place",
-                    field=f"places[{lamp}]",
-                    given=place,
-                    allowed=", ".join(scene.light),
-                    remedy="choose one of these places or another scene",
-                )
+                error = no_place(scene.name, scene.light, place)
+                error.field, error.given = f"places[{lamp}]", place
+                raise error
         rgb = np.asarray(colours, dtype=np.float32)
         if rgb.size == 0:
             rgb = rgb.reshape(0, 3)
@@ -114,19 +110,9 @@ class Renderer:
             channel[:] = CODES.take(self._index, out=self._codes, mode="clip")
         return picture
 
-    def frames(
-        self, brightness: ArrayLike, on_frame: Callable[[int, int], object] | None = None
-    ) -> Iterator[NDArray[np.uint8]]:
-        """Pictures [h, w, 3], one for each row of `brightness` [n, lamps].
-
-        `on_frame` is called with (frames done, frames in all) after each.
-        """
-        rows = np.asarray(brightness, dtype=np.float32)
-        for done, row in enumerate(rows, start=1):
-            picture = self.frame(row)
-            if on_frame is not None:
-                on_frame(done, len(rows))
-            yield picture
+    def frames(self, brightness: ArrayLike) -> Iterator[NDArray[np.uint8]]:
+        """Pictures [h, w, 3], one for each row of `brightness` [n, lamps]."""
+        yield from map(self.frame, np.asarray(brightness, dtype=np.float32))
 
     def _sum(self, brightness: ArrayLike) -> NDArray[np.float32]:
         row = np.asarray(brightness, dtype=np.float32)

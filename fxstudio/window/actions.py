@@ -12,7 +12,7 @@ from fxstudio.editing.jobs import Film, Job, calmer_film_job, film_job
 from fxstudio.editing.still import take_still
 from fxstudio.editing.studio import CAUTION, Studio
 from fxstudio.effect.files import shipped
-from fxstudio.film.take import FlashError
+from fxstudio.film.making import FlashError
 from fxstudio.window.file_sheet import FileSheet
 from fxstudio.window.film_sheet import FilmSheet
 from fxstudio.window.page import Page

@@ -70,7 +70,7 @@ def effect_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
         effect.scene,
         lambda name: studio.edit(edits.set_scene, name),
         open_list,
-        f"{SCENES[effect.scene].help}.",
+        f"{effect.setting.help}.",
     )
     rows = [
         heading(look, "Effect"),
@@ -115,7 +115,7 @@ def lamp_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
         look, "lamp", {each: each for each in effect.lamps}, name, studio.select,
         "The lamp whose settings stand below.",
     )  # fmt: skip
-    places = {place: place for place in SCENES[effect.scene].places}
+    places = {place: place for place in effect.setting.places}
     place = effect.place(name)
     rows = [
         heading(look, "Lamp"),
@@ -141,7 +141,7 @@ def lamp_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
             look, "place in the scene",
             Picker(look, "place", places, place,
                    lambda new: studio.set_lamp("place", None if new == name else new), open_list,
-                   f"{capitalised(SCENES[effect.scene].places[place])}."),
+                   f"{capitalised(effect.setting.places[place])}."),
         ),
         labelled(
             look, "decoder output",

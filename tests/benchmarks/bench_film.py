@@ -20,11 +20,12 @@ import numpy as np
 from fxstudio.editing.document import NEW_EFFECT
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.effect.model import Effect
-from fxstudio.film.gif import frame_delays, frame_times_s, telling_frames, write_gif
-from fxstudio.film.take import renderer_for
+from fxstudio.film.take import renderer_for, telling_frames
+from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.light.simulation import Simulation
 
 sys.path.append(str(Path(__file__).parent.parent))  # what the tests read films with
+from films import write_film
 from published import read_gif
 
 THREE_LAMPS = {
@@ -71,7 +72,7 @@ def compare(effect: Effect, folder: Path) -> None:
 
     def film():
         telling = telling_frames(light)
-        return write_gif(ours, lambda n: renderer.frame(light[n]), delays, sample=telling)
+        return write_film(ours, lambda n: renderer.frame(light[n]), delays, sample=telling)
 
     def plain():
         imageio.imwrite(theirs, frames, duration=40, loop=0)

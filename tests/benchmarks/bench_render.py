@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 
 from fxstudio.colour import lamp_rgb, srgb8, temperature_to_xyz, wavelength_to_xyz
-from fxstudio.scenes.catalogue import SCENES, draw_scene
+from fxstudio.scenes.catalogue import SCENES, draw_scene, find_scene
 from fxstudio.scenes.render import Renderer, tone_curve
 
 RUNS, FRAMES = 7, 20
@@ -37,7 +37,7 @@ def main() -> None:
     print("size        frame ms   plain ms   ratio   drawing s")
     for width, height in SIZES:
         start = time.perf_counter()
-        scene = draw_scene("cab", width, height)
+        scene = draw_scene(find_scene("cab"), width, height)
         drawing_s = time.perf_counter() - start
         renderer = Renderer(scene, PLACES, COLOURS)
         maps = np.stack([scene.light[place] for place in PLACES]).astype(float)

@@ -8,6 +8,7 @@ is part of it. In the last rows all of the picture flashes, in the last too slow
 from __future__ import annotations
 
 import os
+import sys
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as fxstudio itself does
 
@@ -18,10 +19,14 @@ from time import process_time
 import numpy as np
 
 from fxstudio.effect.files import find_effect, read_effect
-from fxstudio.film.gif import frame_delays, frame_times_s, write_gif
+from fxstudio.film.quantise import quantised
 from fxstudio.film.take import renderer_for
+from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.flashes.verdict import judge
 from fxstudio.light.simulation import Simulation
+
+sys.path.append(str(Path(__file__).parent.parent))  # what the tests make films with
+from films import Pictures, write_film
 
 FPS, WIDTH, HEIGHT = 25, 480, 320
 
@@ -58,12 +63,11 @@ def whole_picture(levels):
 
 def measure(delays, frame):
     """Seconds to film without analysis, and seconds of analysis alone."""
-    seen = []
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "film.gif"
-        film_s = fastest(lambda: write_gif(path, frame, delays))
-        write_gif(path, frame, delays, check=lambda *what: seen.extend(what))
-    return film_s, fastest(lambda: judge(*seen, delays).summary)
+        film_s = fastest(lambda: write_film(path, frame, delays))
+    shown = quantised(Pictures(frame, delays))
+    return film_s, fastest(lambda: judge(shown.numbers, shown.colours, delays).summary)
 
 
 def main():

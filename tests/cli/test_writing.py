@@ -12,8 +12,8 @@ from PIL import Image
 
 from fxstudio.cautions import CAUTIONS
 from fxstudio.effect.files import read_effect
-from fxstudio.film import take as filming
-from fxstudio.film.take import FlashError
+from fxstudio.film import making as filming
+from fxstudio.film.making import FlashError
 
 HELD = "cv,value,note\n1,3,address\n3,5,motor\n143,154,\n144,250,\n149,78,\n35,12,\n36,0,\n"
 
@@ -218,11 +218,11 @@ def test_a_film_that_is_refused_leaves_no_effect_behind(run, tmp_path, monkeypat
     """So that the same call, mended, is not refused for a file that is there."""
     asked = []
 
-    def refuse(effect, path, on_frame, accept_flashes):
+    def refuse(effect, path, progress, accept_flashes):
         asked.append(accept_flashes)
         if not accept_flashes:
             raise FlashError("the film would flash more than is safe to show")
-        return real(effect, path, on_frame=on_frame, accept_flashes=True)
+        return real(effect, path, progress=progress, accept_flashes=True)
 
     real = filming.film
     monkeypatch.setattr(filming, "film", refuse)

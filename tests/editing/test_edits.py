@@ -10,13 +10,13 @@ from decoders import DECODERS
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.documents import parse
 from fxstudio.editing import edits
+from fxstudio.editing.document import Document
 from fxstudio.editing.fields import longest, whole_numbers
 from fxstudio.effect.files import find_effect, read_effect, shipped
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS
 from fxstudio.effect.writing import to_text
 from fxstudio.errors import InputError
-from fxstudio.film.take import check_places
 from fxstudio.scenes.catalogue import SCENES
 
 
@@ -30,7 +30,6 @@ def usable(effect):
     import tomllib
 
     again = parse(Effect, tomllib.loads(to_text(effect)))
-    check_places(again)
     return again == effect
 
 
@@ -97,7 +96,23 @@ def test_a_pattern_keeps_how_bright_it_is(fire):
 def test_any_effect_fits_any_scene(name, scene):
     effect = edits.set_scene(read_effect(find_effect(name)), scene)
     assert effect.scene == scene
+    assert effect.setting is SCENES[scene]
+    assert effect.source == find_effect(name)
     assert usable(effect)
+
+
+def test_a_change_of_scene_can_be_undone(fire):
+    document = Document()
+    document.open(find_effect("banked_fire"))
+    document.edit(edits.set_scene(document.effect, "front"))
+    assert {document.effect.place(name) for name in fire.lamps} <= set(SCENES["front"].places)
+    document.undo()
+    assert document.effect == fire
+    assert document.effect.setting is SCENES["cab"]
+    document.redo()
+    assert document.effect.setting is SCENES["front"]
+    with pytest.raises(InputError, match="is not a scene"):
+        edits.set_field(document.effect, ("scene",), "kitchen")
 
 
 def test_a_renamed_lamp_stays_where_it_is(fire):

@@ -14,11 +14,12 @@ from window_driver import Driver
 
 from fxstudio.editing import edits, jobs, still
 from fxstudio.effect.drive import constant_drive
-from fxstudio.film import take as film
+from fxstudio.film import making as film
 from fxstudio.film.gif import GifReport
+from fxstudio.film.making import FilmReport, FlashError
 from fxstudio.film.screening import quick_verdict
-from fxstudio.film.take import FilmReport, FlashError, Shot
-from fxstudio.flashes.verdict import judge as judge_frames
+from fxstudio.film.take import Shot
+from fxstudio.flashes.verdict import judge as judge_shown
 
 
 @pytest.fixture
@@ -94,9 +95,9 @@ def test_a_film_can_be_stopped_once_all_frames_are_drawn(driver, tmp_path, monke
     def judge(*arguments):
         seen.append(list(tmp_path.iterdir()))
         driver.studio.job.stop()
-        return judge_frames(*arguments)
+        return judge_shown(*arguments)
 
-    monkeypatch.setattr(film, "judge_frames", judge)
+    monkeypatch.setattr(film, "judge", judge)
     start_film(driver)
     driver.click("film start")
     finish(driver)
@@ -107,7 +108,7 @@ def test_a_film_can_be_stopped_once_all_frames_are_drawn(driver, tmp_path, monke
 
 def test_a_folder_that_cannot_be_written_is_told_before_the_work(driver, tmp_path, monkeypatch):
     drawn = []
-    monkeypatch.setattr(film._Take, "frame", lambda *_: drawn.append(1))
+    monkeypatch.setattr(film.Take, "frame", lambda *_: drawn.append(1))
     start_film(driver)
     driver.tab_to("film name")
     for _ in driver.widget("film name").draft:
@@ -129,10 +130,10 @@ def test_the_window_is_gone_at_once_and_the_job_waited_for(driver, monkeypatch):
 
     ended = []
 
-    def slow(tell):
+    def slow(progress):
         try:
             while True:
-                tell(0, 1)
+                progress.step(0, 1)
                 time.sleep(0.01)
         finally:
             time.sleep(0.1)
@@ -232,7 +233,7 @@ def flashing(driver, monkeypatch):
     driver.verdict = verdict
     made = []
 
-    def quick_film(effect, path, drive, shot, tell, accept_flashes):
+    def quick_film(effect, path, drive, shot, progress, accept_flashes):
         # What is asked about is the same, and needs no ten seconds.
         if not accept_flashes and effect.lamps["bed"].pattern.kind == "flash":
             raise FlashError.of(verdict)
@@ -301,9 +302,9 @@ def test_a_calmer_version_can_be_filmed(flashing, monkeypatch):
     calmer = edits.set_pattern(driver.studio.effect, "bed", "steady")
     told = []
 
-    def calm(effect, drive, shot, on_try, verdict):
+    def calm(effect, drive, shot, progress, verdict):
         told.append(verdict)
-        on_try(1, 2)
+        progress.step(1, 2)
         return SimpleNamespace(effect=calmer, changes=("bed: slower",))
 
     monkeypatch.setattr(jobs, "calm", calm)
@@ -316,7 +317,7 @@ def test_a_calmer_version_can_be_filmed(flashing, monkeypatch):
 
 
 def test_a_fault_in_a_job_is_told(driver):
-    def fail(tell):
+    def fail(progress):
         raise ZeroDivisionError("a fault")
 
     driver.studio.job = jobs.Job("Work", fail)

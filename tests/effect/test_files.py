@@ -14,8 +14,9 @@ from fxstudio.effect.advice import advise
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect, shipped
 from fxstudio.effect.model import Effect
+from fxstudio.effect.writing import to_text
 from fxstudio.errors import FxError, InputError, ReadError, counted
-from fxstudio.film.take import check_places
+from fxstudio.scenes.catalogue import find_scene
 
 SHORT = """
 title = "Short"
@@ -37,7 +38,6 @@ def test_a_short_file_has_useful_defaults():
 @pytest.mark.parametrize("name", shipped())
 def test_shipped_effects_are_usable(name):
     effect = read_effect(find_effect(name))
-    check_places(effect)
     assert effect.note
     assert "Sallow Valley" in effect.locomotive
 
@@ -167,17 +167,40 @@ def test_two_lamps_on_one_output():
         parse(Effect, tables)
 
 
-def test_unknown_scene_and_place():
-    effect = parse(Effect, tomllib.loads(SHORT) | {"scene": "kitchen"})
-    with pytest.raises(InputError, match="scene"):
-        check_places(effect)
-    tables = tomllib.loads(SHORT)
-    tables["lamps"]["bed"]["place"] = "roof"
-    effect = parse(Effect, tables)
+def test_an_unknown_scene_is_told_as_the_catalogue_says_it():
     with pytest.raises(InputError) as caught:
-        check_places(effect)
-    assert caught.value.field == "lamps.bed.place"
-    assert "flames" in caught.value.allowed
+        parse(Effect, tomllib.loads(SHORT) | {"scene": "kitchen"})
+    with pytest.raises(InputError) as in_catalogue:
+        find_scene("kitchen")
+    assert str(caught.value) == str(in_catalogue.value)
+
+
+def test_every_lamp_without_a_place_in_the_scene_is_told():
+    tables = tomllib.loads(SHORT)
+    bed = tables["lamps"]["bed"]
+    tables["lamps"] |= {"bed": bed | {"place": "roof"}, "{x.y}": bed | {"output": 4}}
+    with pytest.raises(InputError) as caught:
+        parse(Effect, tables, "e.toml")
+    assert str(caught.value).split("\n") == [
+        "e.toml, field 'lamps.bed.place': the scene 'cab' has no place 'roof'",
+        "  given:   roof",
+        "  allowed: bed, flames, door, gauge",
+        "  do:      give the lamp one of these places, or choose another scene",
+        "e.toml, field 'lamps.{x.y}.place': the scene 'cab' has no place '{x.y}'",
+        "  allowed: bed, flames, door, gauge",
+        "  do:      give the lamp one of these places, or choose another scene",
+    ]
+
+
+def test_an_effect_knows_its_scene_and_the_file_it_was_read_from(tmp_path):
+    file = tmp_path / "short.toml"
+    file.write_text(SHORT)
+    effect, same = read_effect(file), parse(Effect, tomllib.loads(SHORT))
+    assert (effect.source, same.source) == (file, None)
+    assert effect.setting is find_scene("cab")
+    assert effect == same  # where it lies is no part of what it says
+    assert to_text(effect) == to_text(same)
+    assert effect.model_copy(update={"title": "Other"}).source == file
 
 
 def test_every_wrong_field_is_told_at_once():
@@ -262,8 +285,7 @@ def test_no_file_can_raise_anything_but_a_clear_error(data):
         here[key] = data.draw(anything)
         break
     try:
-        effect = parse(Effect, tables, "any.toml")
-        check_places(effect)
+        parse(Effect, tables, "any.toml")
     except FxError as error:
         assert error.problem
         assert len(str(error)) < 5000

@@ -73,11 +73,11 @@ def test_lamps_come_and_go():
     effect = parse(Effect, tomllib.loads(FILE))
     spare = effect.lamps["flames"].model_copy(update={"output": 5})
     text = to_text(
-        effect.model_copy(update={"lamps": {"bed": effect.lamps["bed"], "spare": spare}}), FILE
+        effect.model_copy(update={"lamps": {"bed": effect.lamps["bed"], "door": spare}}), FILE
     )
     again = parse(Effect, tomllib.loads(text))
-    assert list(again.lamps) == ["bed", "spare"]
-    assert again.lamps["spare"] == spare
+    assert list(again.lamps) == ["bed", "door"]
+    assert again.lamps["door"] == spare
     assert text.startswith("# Heron's fire\n")
 
 
@@ -145,9 +145,9 @@ def with_lamps(effect, lamps):
 
 def test_a_renamed_lamp_keeps_its_place_and_its_comments():
     effect = parse(Effect, tomllib.loads(FILE))
-    lamps = {"coals": effect.lamps["bed"], "flames": effect.lamps["flames"]}
+    lamps = {"gauge": effect.lamps["bed"], "flames": effect.lamps["flames"]}
     text = to_text(with_lamps(effect, lamps), FILE)
-    assert text == FILE.replace("[lamps.bed]", "[lamps.coals]")
+    assert text == FILE.replace("[lamps.bed]", "[lamps.gauge]")
 
 
 def test_a_step_can_be_added_to_a_list_of_tables():
@@ -193,7 +193,7 @@ def test_whatever_the_layout_what_is_written_reads_back_the_same(text):
     door = bed.model_copy(update={"output": 6, "pattern": Flicker()})
     changes = [
         with_lamps(effect, {**effect.lamps, "door": door}),
-        with_lamps(effect, {"coals": bed, "door": door}),
+        with_lamps(effect, {"gauge": bed, "door": door}),
         with_lamps(effect, {"bed": door}),
     ]
     if effect.drive:

@@ -29,7 +29,8 @@ from fxstudio.electrics.resistor import LED_COLOURS
 from fxstudio.export import bench_sheet as making
 from fxstudio.export.bench_sheet import TOO_LONG, TOO_MANY_FLASHES, bench_sheet, moments, stills
 from fxstudio.export.wiring import Solder, led_kind, wiring
-from fxstudio.film.take import FlashError, Shot, TooLargeError
+from fxstudio.film.making import FlashError
+from fxstudio.film.take import Shot, TooLargeError
 from fxstudio.light.truth_table import proving_steps, truth_table
 
 FIREHOLE = read_effect(shipped()["firehole_door"])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import FrozenInstanceError
 from decimal import Decimal
 
 import numpy as np
@@ -11,10 +12,21 @@ from PIL import Image
 from fxstudio.documents import parse
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Effect
-from fxstudio.errors import InputError
-from fxstudio.film import calmer, screening
-from fxstudio.film.take import FLASHES_MARK, FlashError, Shot, film, flash_map, judge
-from fxstudio.flashes.verdict import Viewing
+from fxstudio.errors import InputError, WriteError
+from fxstudio.film import calmer, making, screening
+from fxstudio.film.gif import write_gif
+from fxstudio.film.making import (
+    FLASHES_MARK,
+    FlashError,
+    comment,
+    film,
+    flash_map,
+    judge_film,
+)
+from fxstudio.film.quantise import quantised
+from fxstudio.film.take import Shot, Take
+from fxstudio.flashes.verdict import Viewing, judge
+from fxstudio.progress import Progress, StoppedError
 
 NEAR = Shot(96, 64, 20.0, viewing=Viewing(field_px=(45, 34)))
 """A small picture seen from so near that it is wider than a field of view."""
@@ -81,20 +93,57 @@ def test_a_film_that_would_not_fit_into_memory_is_refused(tmp_path):
     assert caught.value.allowed.startswith("240 million pixels")
 
 
+def test_an_unreachable_place_is_known_before_any_frame_is_drawn(tmp_path, monkeypatch):
+    drawn = []
+    monkeypatch.setattr(Take, "frame", lambda *_: drawn.append(1))
+    with pytest.raises(WriteError, match="No such file"):
+        film(STROBE, tmp_path / "nowhere" / "film.gif", shot=NEAR)
+    assert drawn == []
+
+
+def test_a_film_is_made_in_steps_that_hand_on_plain_values(tmp_path):
+    """Step by step it is byte for byte the film that `film` writes."""
+    take = Take(STROBE, STROBE.shown_by, NEAR)
+    shown = quantised(take)
+    verdict = judge(shown.numbers, shown.colours, shown.delays_cs, NEAR.viewing)
+    write_gif(tmp_path / "steps.gif", shown, comment(STROBE, verdict))
+    report = film(STROBE, tmp_path / "film.gif", shot=NEAR, accept_flashes=True)
+    assert (tmp_path / "steps.gif").read_bytes() == (tmp_path / "film.gif").read_bytes()
+    assert (str(verdict), take.brightness.fitted) == (str(report.verdict), report.fitted)
+    with pytest.raises(FrozenInstanceError):
+        take.shot = Shot()
+
+
+@pytest.mark.parametrize(("stopped", "error"), [(True, StoppedError), (False, FlashError)])
+def test_a_refused_or_stopped_film_never_comes_to_the_writer(tmp_path, monkeypatch, stopped, error):
+    progress, done = Progress(), []
+
+    def judged(*about):
+        progress.stop()
+        return judge(*about)
+
+    monkeypatch.setattr(making, "write_gif", lambda *_: done.append(1))
+    if stopped:
+        monkeypatch.setattr(making, "judge", judged)
+    with pytest.raises(error):
+        film(STROBE, tmp_path / "film.gif", None, NEAR, progress, accept_flashes=stopped)
+    assert done == []
+
+
 def test_judging_sees_what_the_film_shows(tmp_path):
     report = film(STROBE, tmp_path / "film.gif", shot=NEAR, accept_flashes=True)
-    assert str(judge(STROBE, shot=NEAR)) == str(report.verdict)
+    assert str(judge_film(STROBE, shot=NEAR)) == str(report.verdict)
 
 
 def test_the_map_shows_where_it_flashes():
-    verdict = judge(STROBE, shot=NEAR)
+    verdict = judge_film(STROBE, shot=NEAR)
     picture = flash_map(STROBE, verdict, shot=NEAR)
     assert picture.shape == (64, 96, 3)
     often = verdict.most > 3
     assert often.any()
     orange = (picture[..., 0].astype(int) - picture[..., 2]) > 80
     assert (orange == often).mean() > 0.9  # all but the white frame
-    calm = flash_map(STROBE, judge(wild({"kind": "steady"}), shot=NEAR), shot=NEAR)
+    calm = flash_map(STROBE, judge_film(wild({"kind": "steady"}), shot=NEAR), shot=NEAR)
     assert (np.ptp(calm, axis=2) == 0).all()
 
 
@@ -129,23 +178,28 @@ def a_digit_nearer(before: Effect, after: Effect) -> Effect:
 )
 def test_the_nearest_calm_effect_passes_and_keeps_what_it_can(pattern):
     effect = wild(pattern, rate_hz=20.0)
-    assert not judge(effect, shot=NEAR).passes
+    assert not judge_film(effect, shot=NEAR).passes
     tries = []
-    found = calmer.calm(effect, shot=NEAR, on_try=lambda *at: tries.append(at))
+    found = calmer.calm(effect, shot=NEAR, progress=Progress(tries.append))
     assert found.verdict.passes
-    assert judge(found.effect, shot=NEAR).passes
-    assert not judge(a_digit_nearer(effect, found.effect), shot=NEAR).passes
+    assert judge_film(found.effect, shot=NEAR).passes
+    assert not judge_film(a_digit_nearer(effect, found.effect), shot=NEAR).passes
     assert found.changes
     assert 0 < found.likeness.lost < 0.6
     assert found.effect.lamps["lamp"].colour == effect.lamps["lamp"].colour
     assert parse(Effect, found.effect.model_dump(exclude_none=True, exclude_unset=True))
-    assert tries[-1][0] == tries[-1][1]
-    assert all(0 < done <= most for done, most in tries)
+    assert tries[-1] == 1
+    assert all(0 < share <= 1 for share in tries)
 
 
 def test_a_verdict_that_is_known_is_not_sought_again(monkeypatch):
-    verdict, looks = judge(STROBE, shot=NEAR), []
-    monkeypatch.setattr(calmer, "judge", lambda *about: looks.append(1) or judge(*about))
+    verdict, looks = judge_film(STROBE, shot=NEAR), []
+
+    def look(*about):
+        looks.append(1)
+        return judge_film(*about)
+
+    monkeypatch.setattr(calmer, "judge_film", look)
     calmer.calm(STROBE, shot=NEAR)
     before = len(looks)
     calmer.calm(STROBE, shot=NEAR, verdict=verdict)
@@ -184,7 +238,7 @@ def test_changes_are_told_field_by_field():
 
 def test_the_quick_look_agrees_with_the_film():
     for effect in (STROBE, wild({"kind": "steady"}), wild({"kind": "flash", "period_s": 0.5})):
-        quick, whole = screening.quick_verdict(effect, shot=NEAR), judge(effect, shot=NEAR)
+        quick, whole = screening.quick_verdict(effect, shot=NEAR), judge_film(effect, shot=NEAR)
         assert quick.passes == whole.passes
         assert [f.flashes for f in quick.findings] == [f.flashes for f in whole.findings]
 

@@ -14,14 +14,17 @@ import gif89a
 import imageio.v3 as imageio
 import numpy as np
 import pytest
+from films import write_film
 from published import read_gif
 
 from fxstudio.colour import lamp_rgb, srgb8, temperature_to_xyz
 from fxstudio.errors import InputError, WriteError
 from fxstudio.film import reduction
-from fxstudio.film.gif import frame_delays, frame_times_s, telling_frames, write_gif
 from fxstudio.film.palette import Palette, Space, choose_colours, evenly
-from fxstudio.scenes.catalogue import draw_scene
+from fxstudio.film.take import telling_frames
+from fxstudio.film.timing import frame_delays, frame_times_s
+from fxstudio.progress import Progress, StoppedError
+from fxstudio.scenes.catalogue import draw_scene, find_scene
 from fxstudio.scenes.render import Renderer
 from fxstudio.whole_files import replacing
 
@@ -53,7 +56,7 @@ def fire(count: int = 12, height: int = 60, width: int = 90):
 def film(tmp_path_factory):
     path = tmp_path_factory.mktemp("film") / "fire.gif"
     frame_at, delays = fire(), frame_delays(24, 0.5)
-    report = write_gif(path, frame_at, delays, comment="Banked for the night")
+    report = write_film(path, frame_at, delays, comment="Banked for the night")
     return path, report, delays, np.stack([frame_at(n) for n in range(12)])
 
 
@@ -176,19 +179,19 @@ def test_both_readers_see_the_same_film(film):
 
 
 def test_no_comment_unless_asked(tmp_path):
-    write_gif(tmp_path / "a.gif", fire(), [4, 4])
+    write_film(tmp_path / "a.gif", fire(), [4, 4])
     assert gif89a.read((tmp_path / "a.gif").read_bytes()).comments == []
 
 
 def test_the_same_film_gives_the_same_bytes(film, tmp_path):
     path, _, delays, _ = film
-    write_gif(tmp_path / "b.gif", fire(), delays, comment="Banked for the night")
+    write_film(tmp_path / "b.gif", fire(), delays, comment="Banked for the night")
     assert (tmp_path / "b.gif").read_bytes() == path.read_bytes()
 
 
 def test_frames_that_stay_alike_keep_the_whole_duration(tmp_path):
     still = fire()(0)
-    report = write_gif(tmp_path / "still.gif", lambda _: still, [4, 5, 6])
+    report = write_film(tmp_path / "still.gif", lambda _: still, [4, 5, 6])
     gif = gif89a.read((tmp_path / "still.gif").read_bytes())
     assert sum(p.delay_cs for p in gif.pictures) == 15
     assert gif.applications == [FOREVER]
@@ -198,7 +201,7 @@ def test_frames_that_stay_alike_keep_the_whole_duration(tmp_path):
 @pytest.mark.parametrize("shape", [(1, 1, 3), (1, 40, 3), (40, 1, 3), (7, 13, 3)])
 def test_tiny_pictures(tmp_path, shape):
     tones = np.linspace(0, 255, 4).astype(np.uint8)
-    write_gif(tmp_path / "tiny.gif", lambda n: np.full(shape, tones[n]), [2, 2, 2, 2])
+    write_film(tmp_path / "tiny.gif", lambda n: np.full(shape, tones[n]), [2, 2, 2, 2])
     gif = gif89a.read((tmp_path / "tiny.gif").read_bytes())
     assert np.allclose([int(f.max()) for f in gif.frames()], tones, atol=1)
 
@@ -211,15 +214,24 @@ def test_a_renderer_may_reuse_one_array(film, tmp_path):
         canvas[:] = frames[number]
         return canvas
 
-    write_gif(tmp_path / "c.gif", frame_at, delays, comment="Banked for the night")
+    write_film(tmp_path / "c.gif", frame_at, delays, comment="Banked for the night")
     assert (tmp_path / "c.gif").read_bytes() == path.read_bytes()
 
 
 def test_progress_counts_every_frame(tmp_path):
     seen = []
-    write_gif(tmp_path / "p.gif", fire(), [4] * 5, on_frame=lambda *at: seen.append(at))
-    # Three times more at the end: places to stop before it is judged, encoded and written.
-    assert seen == [(1, 5), (2, 5), (3, 5), (4, 5), (5, 5), *[(5, 5)] * 3]
+    write_film(tmp_path / "p.gif", fire(), [4] * 5, progress=Progress(seen.append))
+    assert seen == [0.2, 0.4, 0.6, 0.8, 1.0]
+
+
+@pytest.mark.parametrize("share", [0.2, 1.0])
+def test_a_film_that_is_stopped_is_not_written(tmp_path, share):
+    """While frames are drawn, and once they are all."""
+    progress = Progress(lambda done: progress.stop() if done == share else None)
+    with pytest.raises(StoppedError):
+        write_film(tmp_path / "p.gif", fire(), [4] * 5, progress=progress)
+    assert progress.share == share
+    assert left_in(tmp_path) == []
 
 
 # Colour -----------------------------------------------------------------------------------
@@ -242,12 +254,12 @@ def test_colours_stay_within_what_the_eye_forgives(film):
 def test_a_cab_is_small_and_true(tmp_path):
     """Beside imageio's own way of writing the same frames; bench_film.py has the full size."""
     lamps = [lamp_rgb(temperature_to_xyz(kelvin)) for kelvin in (1500, 1900, 2100)]
-    renderer = Renderer(draw_scene("cab", 240, 160), ["bed", "flames", "door"], lamps)
+    renderer = Renderer(draw_scene(find_scene("cab"), 240, 160), ["bed", "flames", "door"], lamps)
     turn = 2 * np.pi * np.arange(50) / 50
     light = np.stack([np.full(50, 0.35), 0.5 + 0.3 * np.sin(2 * turn), 0.4 + 0.2 * np.cos(turn)], 1)
     frames = [renderer.frame(row) for row in light]
 
-    report = write_gif(
+    report = write_film(
         tmp_path / "ours.gif", frames.__getitem__, [4] * 50, sample=telling_frames(light)
     )
     imageio.imwrite(tmp_path / "plain.gif", frames, duration=40, loop=0)
@@ -293,7 +305,7 @@ def test_a_flash_between_the_telling_frames_is_not_lost(tmp_path):
     flash = room.copy()
     flash[10:20, 30:40] = 250, 60, 40
 
-    write_gif(tmp_path / "f.gif", lambda n: flash if n == 5 else room, [4] * 9, sample=[0, 8])
+    write_film(tmp_path / "f.gif", lambda n: flash if n == 5 else room, [4] * 9, sample=[0, 8])
     seen = gif89a.read((tmp_path / "f.gif").read_bytes()).shown_at(range(0, 36, 4))
     assert ciede2000(seen[5], flash).max() < 3
     assert ciede2000(seen[6], room).max() < 3
@@ -302,7 +314,7 @@ def test_a_flash_between_the_telling_frames_is_not_lost(tmp_path):
 def test_a_film_that_moves_is_written_true(tmp_path):
     chance = np.random.default_rng(2)
     noise = (chance.random((12, 30, 40, 1)) * [200, 90, 30]).astype(np.uint8)
-    write_gif(tmp_path / "n.gif", noise.__getitem__, [4] * 12, sample=[0])
+    write_film(tmp_path / "n.gif", noise.__getitem__, [4] * 12, sample=[0])
     seen = gif89a.read((tmp_path / "n.gif").read_bytes()).shown_at(range(0, 48, 4))
     assert ciede2000(seen, noise).mean() < 2
     assert np.percentile(ciede2000(seen, noise), 99) < 5
@@ -318,7 +330,7 @@ def test_telling_frames_hold_each_lamp_at_its_brightest():
 def test_a_slow_drift_is_followed_to_the_end(tmp_path):
     """Steps too small to be seen one by one must not add up to a picture that stands still."""
     ramp = np.linspace(20, 220, 100).astype(np.uint8)
-    write_gif(tmp_path / "r.gif", lambda n: np.full((20, 20, 3), ramp[n]), [4] * 100)
+    write_film(tmp_path / "r.gif", lambda n: np.full((20, 20, 3), ramp[n]), [4] * 100)
     last = list(gif89a.read((tmp_path / "r.gif").read_bytes()).frames())[-1]
     assert ciede2000(last, np.full((20, 20, 3), 220)).max() < 3
 
@@ -360,7 +372,7 @@ def left_in(folder):
 def test_a_missing_folder_is_named(tmp_path):
     path = tmp_path / "nowhere" / "film.gif"
     with pytest.raises(WriteError, match="cannot be written: No such file") as caught:
-        write_gif(path, fire(), [4, 4])
+        write_film(path, fire(), [4, 4])
     assert str(path) in str(caught.value)
     assert "do:      make the folder first, or choose another" in str(caught.value)
 
@@ -368,24 +380,16 @@ def test_a_missing_folder_is_named(tmp_path):
 def test_a_path_below_a_file_is_refused(tmp_path):
     (tmp_path / "plain").write_text("x")
     with pytest.raises(WriteError, match="a part of the path is a file"):
-        write_gif(tmp_path / "plain" / "film.gif", fire(), [4, 4])
+        write_film(tmp_path / "plain" / "film.gif", fire(), [4, 4])
     assert left_in(tmp_path) == ["plain"]
 
 
 def test_a_folder_is_not_a_target(tmp_path):
     (tmp_path / "folder").mkdir()
     with pytest.raises(WriteError, match="add a file name: this is a folder"):
-        write_gif(tmp_path / "folder", fire(), [4, 4])
+        write_film(tmp_path / "folder", fire(), [4, 4])
     assert left_in(tmp_path) == ["folder"]
     assert left_in(tmp_path / "folder") == []
-
-
-def test_an_unreachable_place_is_known_before_any_frame_is_drawn(tmp_path):
-    def never(number):
-        raise AssertionError("drew a frame for nothing")
-
-    with pytest.raises(WriteError):
-        write_gif(tmp_path / "nowhere" / "film.gif", never, [4, 4])
 
 
 @pytest.mark.parametrize("failure", [ZeroDivisionError, KeyboardInterrupt])
@@ -399,7 +403,7 @@ def test_an_interruption_leaves_the_old_file(tmp_path, failure):
         return fire()(number)
 
     with pytest.raises(failure):
-        write_gif(path, frame_at, [4, 4], sample=[0])
+        write_film(path, frame_at, [4, 4], sample=[0])
     assert path.read_bytes() == b"the old film"
     assert left_in(tmp_path) == ["film.gif"]
 
@@ -438,7 +442,7 @@ def test_a_write_cut_short_by_the_system_leaves_the_old_file(tmp_path):
     resource.setrlimit(resource.RLIMIT_FSIZE, (3000, hard))
     try:
         with pytest.raises(WriteError, match=r"film\.gif: cannot be written"):
-            write_gif(path, fire(), [4] * 12)
+            write_film(path, fire(), [4] * 12)
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
     assert path.read_bytes() == b"the old film"
@@ -449,7 +453,7 @@ def test_a_finished_file_replaces_the_old_one_and_keeps_its_rights(tmp_path):
     path = tmp_path / "film.gif"
     path.write_bytes(b"the old film")
     path.chmod(0o640)
-    write_gif(path, fire(), [4, 4])
+    write_film(path, fire(), [4, 4])
     assert path.read_bytes()[:6] == gif89a.HEADER
     assert path.stat().st_mode & 0o777 == 0o640
     assert left_in(tmp_path) == ["film.gif"]
@@ -458,7 +462,7 @@ def test_a_finished_file_replaces_the_old_one_and_keeps_its_rights(tmp_path):
 def test_a_link_is_followed(tmp_path):
     (tmp_path / "film.gif").write_bytes(b"the old film")
     (tmp_path / "link.gif").symlink_to(tmp_path / "film.gif")
-    write_gif(tmp_path / "link.gif", fire(), [4, 4])
+    write_film(tmp_path / "link.gif", fire(), [4, 4])
     assert (tmp_path / "link.gif").is_symlink()
     assert (tmp_path / "film.gif").read_bytes()[:6] == gif89a.HEADER
 
@@ -478,7 +482,7 @@ def test_a_link_is_followed(tmp_path):
 )
 def test_unusable_delays_are_refused(tmp_path, delays, message):
     with pytest.raises(InputError, match=f"field 'delays_cs': {message}"):
-        write_gif(tmp_path / "film.gif", fire(), delays)
+        write_film(tmp_path / "film.gif", fire(), delays)
     assert left_in(tmp_path) == []
 
 
@@ -494,7 +498,7 @@ def test_unusable_delays_are_refused(tmp_path, delays, message):
 def test_a_frame_unlike_the_first_is_refused(tmp_path, second):
     frames = [fire()(0), second]
     with pytest.raises(InputError, match="frame 1 cannot be written") as caught:
-        write_gif(tmp_path / "film.gif", frames.__getitem__, [4, 4], sample=[0])
+        write_film(tmp_path / "film.gif", frames.__getitem__, [4, 4], sample=[0])
     assert "allowed: uint8 (60, 90, 3), all frames alike" in str(caught.value)
     assert f"given:   {second.dtype} {second.shape}" in str(caught.value)
     assert left_in(tmp_path) == []

@@ -16,8 +16,9 @@ FRAMES = np.arange(150) / 25
 
 def effect(**lamps):
     """An effect with lamps on outputs 1, 2 ... from keyword tables."""
+    common = {"key": "F1", "place": "bed", "colour": "#ff8000", "pattern": {"kind": "steady"}}
     tables = {
-        name: {"output": n, "key": "F1", "colour": "#ff8000", "pattern": {"kind": "steady"}} | table
+        name: common | {"output": n} | table
         for n, (name, table) in enumerate(lamps.items(), start=1)
     }
     return parse(Effect, {"title": "t", "lamps": tables})

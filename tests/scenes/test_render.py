@@ -13,8 +13,10 @@ import pytest
 from fxstudio import colour
 from fxstudio.errors import InputError
 from fxstudio.scenes import cab
-from fxstudio.scenes.catalogue import SCENES, Scene, draw_scene
+from fxstudio.scenes.catalogue import SCENES, Scene, draw_scene, find_scene
+from fxstudio.scenes.fittings import lamp_case, lens_glare
 from fxstudio.scenes.render import BRIGHTEST, KNEE, Renderer, tone_curve
+from fxstudio.scenes.surface import Canvas
 
 ORANGE = colour.lamp_rgb(colour.wavelength_to_xyz(605))
 YELLOW = colour.lamp_rgb(colour.temperature_to_xyz(1900))
@@ -59,7 +61,7 @@ def test_light_is_coded_as_srgb(light: float, code: int) -> None:
 
 
 def test_frame_is_within_one_code_of_an_exact_sum() -> None:
-    scene = draw_scene("cab", 240, 160)
+    scene = draw_scene(find_scene("cab"), 240, 160)
     places, colours = ["bed", "flames", "door", "bed"], [ORANGE, YELLOW, WHITE, YELLOW]
     renderer = Renderer(scene, places, colours)
     for brightness in ([0, 0, 0, 0], [0.35, 0.4, 0, 0], [1, 1, 1, 1], [0.013, 0.002, 0.5, 0.9]):
@@ -77,7 +79,7 @@ def test_every_level_of_light_is_within_one_code() -> None:
 
 
 def test_light_adds_up_before_the_tone_curve() -> None:
-    renderer = Renderer(draw_scene("cab", *SIZE), ["bed", "flames"], [ORANGE, YELLOW])
+    renderer = Renderer(draw_scene(find_scene("cab"), *SIZE), ["bed", "flames"], [ORANGE, YELLOW])
     dark, bed = renderer.linear([0, 0]), renderer.linear([0.7, 0]) - renderer.linear([0, 0])
     flames = renderer.linear([0, 0.4]) - dark
     np.testing.assert_allclose(renderer.linear([0.7, 0.4]), dark + bed + flames, atol=2e-6)
@@ -85,14 +87,14 @@ def test_light_adds_up_before_the_tone_curve() -> None:
 
 
 def test_lamps_that_share_a_place_add() -> None:
-    scene = draw_scene("cab", *SIZE)
+    scene = draw_scene(find_scene("cab"), *SIZE)
     two = Renderer(scene, ["bed", "bed"], [ORANGE, ORANGE])
     one = Renderer(scene, ["bed"], [ORANGE])
     np.testing.assert_allclose(two.linear([0.2, 0.3]), one.linear([0.5]), atol=2e-6)
 
 
 def test_dark_lamps_leave_the_ambient_light() -> None:
-    scene = draw_scene("front", *SIZE)
+    scene = draw_scene(find_scene("front"), *SIZE)
     renderer = Renderer(scene, ["head_left", "tail"], [WHITE, ORANGE])
     np.testing.assert_array_equal(renderer.linear([0, 0]), scene.ambient)
     np.testing.assert_array_equal(renderer.frame([0, 0]), Renderer(scene, [], []).frame([]))
@@ -118,7 +120,7 @@ def test_tone_curve_is_straight_then_bends_and_never_reaches_one() -> None:
 
 
 def test_more_light_is_never_darker() -> None:
-    renderer = Renderer(draw_scene("cab", *SIZE), ["bed", "flames"], [ORANGE, YELLOW])
+    renderer = Renderer(draw_scene(find_scene("cab"), *SIZE), ["bed", "flames"], [ORANGE, YELLOW])
     steps = np.linspace(0, 1, 25)
     last = renderer.frame([0.35, 0]).astype(int).max(axis=2)
     for step in steps[1:]:
@@ -128,18 +130,16 @@ def test_more_light_is_never_darker() -> None:
 
 
 def test_frame_and_frames_give_the_same_bytes() -> None:
-    renderer = Renderer(draw_scene("cab", *SIZE), ["bed", "flames"], [ORANGE, YELLOW])
+    renderer = Renderer(draw_scene(find_scene("cab"), *SIZE), ["bed", "flames"], [ORANGE, YELLOW])
     rows = np.random.default_rng(5).random((7, 2))
-    seen = []
-    pictures = list(renderer.frames(rows, on_frame=lambda *at: seen.append(at)))
-    assert seen == [(done, 7) for done in range(1, 8)]
+    pictures = list(renderer.frames(rows))
     for row, picture in zip(rows, pictures, strict=True):
         assert picture.tobytes() == renderer.frame(row).tobytes()
     assert pictures[0].tobytes() != pictures[1].tobytes(), "frames must not share one buffer"
 
 
 def test_frame_has_the_shape_that_pictures_have() -> None:
-    renderer = Renderer(draw_scene("front", *SIZE), ["tail"], [WHITE])
+    renderer = Renderer(draw_scene(find_scene("front"), *SIZE), ["tail"], [WHITE])
     frame = renderer.frame([1])
     assert renderer.shape == (80, 120)
     assert frame.shape == (80, 120, 3)
@@ -153,7 +153,7 @@ def test_frame_has_the_shape_that_pictures_have() -> None:
 @pytest.mark.parametrize("size", [(48, 32), (120, 80), (64, 96)])
 @pytest.mark.parametrize("name", SCENES)
 def test_scene_draws_at_any_size(name: str, size: tuple[int, int]) -> None:
-    scene = draw_scene(name, *size)
+    scene = draw_scene(find_scene(name), *size)
     assert set(scene.light) == set(SCENES[name].places)
     for planes in (scene.ambient, *scene.light.values()):
         assert planes.shape == (3, size[1], size[0])
@@ -164,7 +164,7 @@ def test_scene_draws_at_any_size(name: str, size: tuple[int, int]) -> None:
 
 @pytest.mark.parametrize(("name", "place"), PLACES)
 def test_every_place_lights_the_picture(name: str, place: str) -> None:
-    renderer = Renderer(draw_scene(name, *SIZE), [place], [YELLOW])
+    renderer = Renderer(draw_scene(find_scene(name), *SIZE), [place], [YELLOW])
     change = np.abs(renderer.frame([1]).astype(int) - renderer.frame([0])).max(axis=2)
     assert change.max() >= 60
     assert (change >= 3).mean() > 0.02, "light must reach more than the lamp itself"
@@ -172,7 +172,7 @@ def test_every_place_lights_the_picture(name: str, place: str) -> None:
 
 @pytest.mark.parametrize("name", SCENES)
 def test_the_dark_scene_is_dim_and_can_be_made_out(name: str) -> None:
-    scene = draw_scene(name, *SIZE)
+    scene = draw_scene(find_scene(name), *SIZE)
     lightness = colour.lightness(colour.luminance(np.moveaxis(scene.ambient, 0, -1)))
     assert 3 < lightness.mean() < 30
     red, _, blue = scene.ambient.mean(axis=(1, 2))
@@ -181,7 +181,7 @@ def test_the_dark_scene_is_dim_and_can_be_made_out(name: str) -> None:
 
 @pytest.mark.parametrize("name", SCENES)
 def test_a_larger_picture_shows_the_same_scene(name: str) -> None:
-    small, large = draw_scene(name, 120, 80), draw_scene(name, 240, 160)
+    small, large = draw_scene(find_scene(name), 120, 80), draw_scene(find_scene(name), 240, 160)
     for place in SCENES[name].places:
         # Compared in blocks of a twentieth of the height: grain finer than a pixel may differ.
         one = small.light[place].reshape(3, 20, 4, 30, 4).mean(axis=(2, 4))
@@ -191,7 +191,7 @@ def test_a_larger_picture_shows_the_same_scene(name: str) -> None:
 
 
 def test_the_fire_burns_in_the_firehole() -> None:
-    scene = draw_scene("cab", 240, 160)
+    scene = draw_scene(find_scene("cab"), 240, 160)
     x, y, a, b = cab.HOLE
     row, column = np.mgrid[0:160, 0:240]
     px, py = (column + 0.5 - 120) / 160, (row + 0.5) / 160
@@ -206,12 +206,27 @@ def test_the_fire_burns_in_the_firehole() -> None:
     assert scene.light["door"][0][far].mean() > 3 * scene.light["bed"][0][far].mean()
 
 
+def test_a_lamp_of_the_kit_fits_any_scene_at_any_size() -> None:
+    """One lens twice as large, in a picture half as high, fills the same pixels."""
+
+    def lamp(height: int, lens: float) -> tuple[np.ndarray, np.ndarray]:
+        canvas = Canvas(height, height, (0.0, 0.5, 2.0))
+        lamp_case(canvas, 0.0, 0.5, lens=lens)
+        return canvas.solid, lens_glare(canvas, 0.0, 0.5, lens)
+
+    (small, small_light), (large, large_light) = lamp(80, 0.08), lamp(160, 0.04)
+    middle = np.s_[40:120, 40:120]
+    np.testing.assert_allclose(large[middle], small, atol=0.02)
+    assert small_light.argmax() // 80 == large_light[middle].argmax() // 80
+    assert small_light[40, 40] == pytest.approx(large_light[80, 80], rel=0.1)
+
+
 def test_drawing_again_gives_the_same_light() -> None:
     draw_scene.cache_clear()
-    first = draw_scene("cab", *SIZE)
-    assert draw_scene("cab", *SIZE) is first
+    first = draw_scene(find_scene("cab"), *SIZE)
+    assert draw_scene(find_scene("cab"), *SIZE) is first
     draw_scene.cache_clear()
-    second = draw_scene("cab", *SIZE)
+    second = draw_scene(find_scene("cab"), *SIZE)
     assert second is not first
     assert first.ambient.tobytes() == second.ambient.tobytes()
     for place in first.light:
@@ -220,7 +235,7 @@ def test_drawing_again_gives_the_same_light() -> None:
 
 def test_a_drawn_scene_cannot_be_changed_by_accident() -> None:
     with pytest.raises(ValueError, match="read-only"):
-        draw_scene("cab", *SIZE).ambient[:] = 0
+        draw_scene(find_scene("cab"), *SIZE).ambient[:] = 0
 
 
 # Errors
@@ -228,30 +243,30 @@ def test_a_drawn_scene_cannot_be_changed_by_accident() -> None:
 
 def test_unknown_scene_names_those_there_are() -> None:
     with pytest.raises(InputError) as caught:
-        draw_scene("kitchen", *SIZE)
+        find_scene("kitchen")
     assert str(caught.value) == (
-        "field 'scene': no such scene\n"
+        "field 'scene': is not a scene\n"
         "  given:   kitchen\n"
         "  allowed: cab, front, ashpan\n"
-        "  do:      choose one of these scenes"
+        "  do:      choose one of these"
     )
 
 
 @pytest.mark.parametrize(("size", "field"), [((8, 64), "width"), ((64, 5000), "height")])
 def test_size_out_of_range(size: tuple[int, int], field: str) -> None:
     with pytest.raises(InputError, match=f"field '{field}'") as caught:
-        draw_scene("cab", *size)
+        draw_scene(find_scene("cab"), *size)
     assert "allowed: 16 to 4096 pixels" in str(caught.value)
 
 
 def test_unknown_place_names_those_of_the_scene() -> None:
     with pytest.raises(InputError) as caught:
-        Renderer(draw_scene("cab", *SIZE), ["bed", "tail"], [WHITE, WHITE])
+        Renderer(draw_scene(find_scene("cab"), *SIZE), ["bed", "tail"], [WHITE, WHITE])
     assert str(caught.value) == (
-        "field 'places[1]': the scene 'cab' has no such place\n"
+        "field 'places[1]': the scene 'cab' has no place 'tail'\n"
         "  given:   tail\n"
         "  allowed: bed, flames, door, gauge\n"
-        "  do:      choose one of these places or another scene"
+        "  do:      give the lamp one of these places, or choose another scene"
     )
 
 

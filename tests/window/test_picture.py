@@ -11,9 +11,9 @@ from window_driver import Driver
 
 from fxstudio.editing import edits, projector
 from fxstudio.effect.patterns import KINDS
-from fxstudio.film import take as film_module
-from fxstudio.film.gif import frame_delays, frame_times_s
-from fxstudio.film.take import Shot, film
+from fxstudio.film.take import Shot, Take, renderer_for
+from fxstudio.film.timing import frame_times_s
+from fxstudio.scenes.catalogue import find_scene
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.views import Picture
 
@@ -26,23 +26,11 @@ def driver():
     driver.close()
 
 
-class EndOfTestError(Exception):
-    """The frames have been seen; nothing is written."""
-
-
-def filmed(monkeypatch, effect, drive, numbers):
+def filmed(effect, drive, numbers):
     """Frames of a film before its colours are reduced, and their times."""
-    frames = {}
-
-    def keep(path, frame_at, delays, **_):
-        frames.update({number: frame_at(number).copy() for number in numbers})
-        raise EndOfTestError
-
-    monkeypatch.setattr(film_module, "write_gif", keep)
-    with pytest.raises(EndOfTestError):
-        film(effect, "none.gif", drive, Shot())
-    times = frame_times_s(frame_delays(Shot().fps, drive.length_s))
-    return [(times[number], frames[number]) for number in numbers]
+    take = Take(effect, drive, Shot())
+    times = frame_times_s(take.delays_cs)
+    return [(times[number], take.frame(number)) for number in numbers]
 
 
 def show_truth(driver):
@@ -57,11 +45,11 @@ def at(driver, time_s):
     return driver.app.stage.frames()[0].frame
 
 
-def test_a_frame_in_the_window_is_the_filmed_frame(driver, monkeypatch):
+def test_a_frame_in_the_window_is_the_filmed_frame(driver):
     """Same time, same seed: the same pixels, as an array and on the surface."""
     show_truth(driver)
     studio = driver.studio
-    for time_s, frame in filmed(monkeypatch, studio.effect, studio.effect.drive, (0, 37, 120, 224)):
+    for time_s, frame in filmed(studio.effect, studio.effect.drive, (0, 37, 120, 224)):
         assert np.array_equal(at(driver, time_s), frame)
         picture = Picture(Look(), driver.app.stage.frames, 1, 10**6)
         surface = pygame.Surface((480, 320 + picture.caption_height))
@@ -73,12 +61,12 @@ def test_a_frame_in_the_window_is_the_filmed_frame(driver, monkeypatch):
         assert np.array_equal(drawn, frame)
 
 
-def test_the_same_with_a_decoder(driver, monkeypatch):
+def test_the_same_with_a_decoder(driver):
     show_truth(driver)
     studio = driver.studio
     studio.use_decoder("withybank_glim")
     studio.seen_projector.renderer(wait=True)
-    ((time_s, frame),) = filmed(monkeypatch, studio.compiled.seen, studio.effect.drive, (50,))
+    ((time_s, frame),) = filmed(studio.compiled.seen, studio.effect.drive, (50,))
     assert np.array_equal(at(driver, time_s), frame)
 
 
@@ -155,7 +143,7 @@ def test_a_new_scene_is_drawn_beside_the_running_window(driver, monkeypatch):
         return draw_scene(*arguments)
 
     monkeypatch.setattr(projector, "draw_scene", slow)
-    monkeypatch.delitem(projector._scenes, "front", raising=False)
+    monkeypatch.delitem(projector._scenes, find_scene("front"), raising=False)
     show_truth(driver)
     driver.click("pause")
     studio = driver.studio
@@ -166,5 +154,5 @@ def test_a_new_scene_is_drawn_beside_the_running_window(driver, monkeypatch):
     studio.seen_projector.renderer(wait=True)
     driver.frame()
     light = studio.seen_projector.at([studio.playback.time_s]).light[0]
-    expected = film_module.renderer_for(studio.effect, 480, 320).frame(light)
+    expected = renderer_for(studio.effect, 480, 320).frame(light)
     assert np.array_equal(driver.app.stage.frames()[0].frame, expected)

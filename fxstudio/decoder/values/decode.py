@@ -18,6 +18,7 @@ from fxstudio.effect.keys import key_order
 from fxstudio.effect.model import Colour, Effect, Lamp, Pattern
 from fxstudio.effect.patterns import Floats, Steady
 from fxstudio.errors import InputError
+from fxstudio.scenes.catalogue import find_scene
 
 ASSUMED_COLOUR = Colour(temperature_k=2700)
 """Colour of a lamp that no effect describes: warm white, which takes no side."""
@@ -109,10 +110,16 @@ def decode(values: Values, description: Description, like: Effect | None = None)
 
 
 def _own_lamps(description: Description) -> dict[str, Lamp]:
-    """A lamp for each output, for want of an effect that knows them."""
+    """A lamp for each output, for want of an effect that knows them; its places turn by turn."""
+    places = list(find_scene(Effect.model_fields["scene"].default).places)
     return {
         f"output {output.number}": Lamp(
-            output=output.number, key=output.key, colour=ASSUMED_COLOUR, pattern=Steady()
+            output=output.number,
+            key=output.key,
+            colour=ASSUMED_COLOUR,
+            pattern=Steady(),
+            # Outputs 1 and 2 light the ends of the locomotive; 3 is the first that may be a fire.
+            place=places[(output.number - 3) % len(places)],
         )
         for output in description.outputs
     }

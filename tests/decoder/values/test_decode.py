@@ -19,14 +19,15 @@ def test_as_delivered_every_output_is_steady_on_its_key(decoder):
     for output, lamp in zip(decoder.outputs, seen.lamps.values(), strict=True):
         assert (lamp.key, lamp.travel) == (output.key, output.travel)
         assert lamp.pattern.summary() == "steady at 100 %"
+        assert lamp.place in seen.setting.places  # so that it can be drawn
 
 
 def test_names_colours_and_places_come_from_the_effect_that_is_alike():
-    like = effect(fire={"output": 4, "key": "F9", "place": "firehole"}, gone={"output": 30})
+    like = effect(fire={"output": 4, "key": "F9", "place": "door"}, gone={"output": 30})
     seen = decode_values({}, GLIM, like)
     assert list(seen.lamps) == ["fire"]
     fire = seen.lamps["fire"]
-    assert (fire.place, fire.colour, fire.key) == ("firehole", like.lamps["fire"].colour, "F2")
+    assert (fire.place, fire.colour, fire.key) == ("door", like.lamps["fire"].colour, "F2")
     assert seen.title == "Fire"
 
 
