@@ -8,7 +8,7 @@ from pathlib import Path
 from tempfile import gettempdir
 
 from fxstudio.documents import parse, read_text
-from fxstudio.editing.places import free_path
+from fxstudio.editing.paths import free_path
 from fxstudio.effect.files import read_effect, shipped_folder
 from fxstudio.effect.model import Effect
 from fxstudio.effect.writing import to_text

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fxstudio.editing.jobs import Job, Progress
-from fxstudio.editing.places import free_path
+from fxstudio.editing.paths import free_path
 from fxstudio.editing.studio import Studio
 from fxstudio.film.png import png_bytes
 from fxstudio.film.take import renderer_for

@@ -13,12 +13,12 @@ from fxstudio.editing.still import take_still
 from fxstudio.editing.studio import CAUTION, Studio
 from fxstudio.effect.files import shipped
 from fxstudio.film.take import FlashError
-from fxstudio.window.file_sheet import FileSheet
-from fxstudio.window.film_sheet import FilmSheet
-from fxstudio.window.page import Page
-from fxstudio.window.sheets import Answer, Options, Question, flash_words, shortcuts_text
+from fxstudio.window.sheets.files import FileSheet
+from fxstudio.window.sheets.film import FilmSheet
+from fxstudio.window.sheets.questions import Answer, Options, Question, flash_words, shortcuts_text
+from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.form import brightness_key
-from fxstudio.window.toolkit.lists import Picker
+from fxstudio.window.toolkit.page import Page
 from fxstudio.window.toolkit.theme import PERCENTS
 from fxstudio.window.toolkit.widget import with_ctrl
 from fxstudio.window.views import lane_key

@@ -13,12 +13,12 @@ from fxstudio.editing.studio import Studio
 from fxstudio.errors import InputError
 from fxstudio.window.actions import Actions
 from fxstudio.window.bars import notices, status, toolbar
-from fxstudio.window.decoder_panel import decoder_panel, values_panel
-from fxstudio.window.effect_panel import effect_panel, lamp_panel
-from fxstudio.window.page import Page
+from fxstudio.window.panels.decoder import decoder_panel, values_panel
+from fxstudio.window.panels.effect import effect_panel, lamp_panel
 from fxstudio.window.stage import Stage
 from fxstudio.window.toolkit.frames import Dock, Panel, Scroll, Split
 from fxstudio.window.toolkit.layout import Column, Part, Space
+from fxstudio.window.toolkit.page import Page
 from fxstudio.window.toolkit.theme import Look, drawable
 
 SIZE = (1280, 820)

@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 from fxstudio.editing.studio import Studio
 from fxstudio.window.actions import Actions
-from fxstudio.window.toolkit.buttons import Button
+from fxstudio.window.toolkit.controls.buttons import Button
+from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.frames import Panel
 from fxstudio.window.toolkit.layout import Column, Flow, Part, Row
-from fxstudio.window.toolkit.lists import Picker
 from fxstudio.window.toolkit.theme import PERCENTS, Look
 from fxstudio.window.toolkit.widget import Live, Text
 from fxstudio.window.views import Progress

@@ -7,10 +7,10 @@ from collections.abc import Callable
 
 from fxstudio.editing.studio import Studio
 from fxstudio.editing.traces import SPAN_S, Traces
-from fxstudio.window.toolkit.buttons import Button, Choice, Switch
+from fxstudio.window.toolkit.controls.buttons import Button, Choice, Switch
+from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.frames import Panel
 from fxstudio.window.toolkit.layout import Column, Flow, Part, Row
-from fxstudio.window.toolkit.slider import Slider
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.toolkit.widget import Live, Text
 from fxstudio.window.views import Lane, Picture, Shown

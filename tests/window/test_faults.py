@@ -10,7 +10,7 @@ import pygame
 import pytest
 from window_driver import FIRE, Driver, write_fire
 
-from fxstudio.editing.places import there, typed_path
+from fxstudio.editing.paths import there, typed_path
 from fxstudio.effect.files import read_effect
 from fxstudio.window import app
 from fxstudio.window.toolkit import clipboard

@@ -10,8 +10,8 @@ from window_driver import Driver
 from fxstudio.editing.playback import State
 from fxstudio.effect.gate import Way
 from fxstudio.window.toolkit import theme
-from fxstudio.window.toolkit.buttons import Button, Choice, Switch
-from fxstudio.window.toolkit.lists import Picker
+from fxstudio.window.toolkit.controls.buttons import Button, Choice, Switch
+from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.theme import (
     EDGE_CONTRAST,
     EDGE_ON,

@@ -139,7 +139,7 @@ def test_a_smaller_and_a_larger_window_show_the_same_picture(driver):
 def test_every_kind_of_pattern_has_words_for_its_settings():
     """A new pattern must be named in the window's tables."""
     from fxstudio.decoder.values.compromise import PATTERN_FIELDS
-    from fxstudio.window.effect_panel import PATTERN_WORDS
+    from fxstudio.window.panels.effect import PATTERN_WORDS
 
     assert set(PATTERN_WORDS) == set(KINDS)
     for kind in KINDS.values():

@@ -17,7 +17,8 @@ from fxstudio.effect.files import read_effect
 from fxstudio.effect.model import Colour
 from fxstudio.effect.patterns import KINDS
 from fxstudio.export.table import values_text
-from fxstudio.window import app, decoder_panel
+from fxstudio.window import app
+from fxstudio.window.panels import decoder as decoder_panel
 
 
 @pytest.fixture

@@ -10,10 +10,10 @@ from pydantic.fields import FieldInfo
 
 from fxstudio.decoder.values.compromise import PATTERN_FIELDS, PatternField
 from fxstudio.editing.fields import limits
-from fxstudio.window.toolkit.buttons import Choice
+from fxstudio.window.toolkit.controls.buttons import Choice
+from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.frames import Either
 from fxstudio.window.toolkit.layout import Column, Part, Row
-from fxstudio.window.toolkit.slider import Slider
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.toolkit.widget import Text, Widget
 

@@ -9,11 +9,11 @@ from pygame import Rect
 
 from fxstudio.cautions import for_steps
 from fxstudio.flashes.verdict import MOST_FLASHES, Verdict
-from fxstudio.window.toolkit.buttons import Button
+from fxstudio.window.toolkit.controls.buttons import Button
+from fxstudio.window.toolkit.controls.lists import List, Picker
 from fxstudio.window.toolkit.form import capitalised, heading
 from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
 from fxstudio.window.toolkit.layout import Column, Flow, Part
-from fxstudio.window.toolkit.lists import List, Picker
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.toolkit.widget import Action, Text
 

@@ -15,14 +15,14 @@ from fxstudio.effect.model import Colour, Effect, Lamp
 from fxstudio.effect.patterns import KINDS
 from fxstudio.scenes.catalogue import SCENES
 from fxstudio.units import hz
-from fxstudio.window.toolkit.buttons import Button, Choice
-from fxstudio.window.toolkit.entry import Entry
+from fxstudio.window.toolkit.controls.buttons import Button, Choice
+from fxstudio.window.toolkit.controls.entry import Entry
+from fxstudio.window.toolkit.controls.hues import Hues
+from fxstudio.window.toolkit.controls.lists import Picker
+from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.form import capitalised, heading, labelled, pattern_controls
 from fxstudio.window.toolkit.frames import Panel
-from fxstudio.window.toolkit.hues import Hues
 from fxstudio.window.toolkit.layout import Column, Flow, Part
-from fxstudio.window.toolkit.lists import Picker
-from fxstudio.window.toolkit.slider import Slider
 from fxstudio.window.toolkit.theme import Look, Rgb
 from fxstudio.window.toolkit.widget import Text, Widget
 

@@ -7,13 +7,13 @@ from pathlib import Path
 
 from pygame import Rect
 
-from fxstudio.editing.places import there, typed_path
-from fxstudio.window.toolkit.buttons import Button
-from fxstudio.window.toolkit.entry import Entry
+from fxstudio.editing.paths import there, typed_path
+from fxstudio.window.toolkit.controls.buttons import Button
+from fxstudio.window.toolkit.controls.entry import Entry
+from fxstudio.window.toolkit.controls.lists import List
 from fxstudio.window.toolkit.form import heading
 from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
 from fxstudio.window.toolkit.layout import Column, Flow, Part, Row
-from fxstudio.window.toolkit.lists import List
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.toolkit.widget import Text
 

@@ -6,13 +6,13 @@ from fxstudio.cautions import for_steps
 from fxstudio.editing.studio import NO_DECODER, Studio
 from fxstudio.export.table import value_table, values_text
 from fxstudio.window.actions import Actions
-from fxstudio.window.toolkit.buttons import Button, Switch
 from fxstudio.window.toolkit.clipboard import copy
+from fxstudio.window.toolkit.controls.buttons import Button, Switch
+from fxstudio.window.toolkit.controls.lists import Picker
+from fxstudio.window.toolkit.controls.notes import Note, Table
 from fxstudio.window.toolkit.form import capitalised, heading, labelled
 from fxstudio.window.toolkit.frames import Panel
 from fxstudio.window.toolkit.layout import Column, Flow, Part
-from fxstudio.window.toolkit.lists import Picker
-from fxstudio.window.toolkit.notes import Note, Table
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.toolkit.widget import Text
 

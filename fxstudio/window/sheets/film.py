@@ -10,11 +10,11 @@ from pygame import Rect
 
 from fxstudio.cautions import for_steps
 from fxstudio.editing.jobs import Film
-from fxstudio.editing.places import free_path, there, typed_path
+from fxstudio.editing.paths import free_path, there, typed_path
 from fxstudio.editing.studio import Studio
 from fxstudio.film.take import Shot
-from fxstudio.window.toolkit.buttons import Button, Choice
-from fxstudio.window.toolkit.entry import Entry
+from fxstudio.window.toolkit.controls.buttons import Button, Choice
+from fxstudio.window.toolkit.controls.entry import Entry
 from fxstudio.window.toolkit.form import heading, labelled
 from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
 from fxstudio.window.toolkit.layout import Column, Flow, Part
