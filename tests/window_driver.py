@@ -109,7 +109,7 @@ class Driver:
     def reveal(self, key: str) -> None:
         """Scroll until a widget is seen, as a person would with the wheel."""
         widget = self.widget(key)
-        for scroll in self.page._scrolls():
+        for scroll in self.page.scrolls():
             if widget in list(scroll.leaves()):
                 scroll.reveal(widget.rect)
         self.frame(0)

@@ -17,8 +17,9 @@ from fxstudio.window.panels.decoder import decoder_panel, values_panel
 from fxstudio.window.panels.effect import effect_panel, lamp_panel
 from fxstudio.window.stage import Stage
 from fxstudio.window.toolkit.frames import Dock, Panel, Scroll, Split
-from fxstudio.window.toolkit.layout import Column, Part, Space
+from fxstudio.window.toolkit.layout import Column, Space
 from fxstudio.window.toolkit.page import Page
+from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Look, drawable
 
 SIZE = (1280, 820)

@@ -9,7 +9,8 @@ from fxstudio.window.actions import Actions
 from fxstudio.window.toolkit.controls.buttons import Button
 from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.frames import Panel
-from fxstudio.window.toolkit.layout import Column, Flow, Part, Row
+from fxstudio.window.toolkit.layout import Column, Flow, Row
+from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import PERCENTS, Look
 from fxstudio.window.toolkit.widget import Live, Text
 from fxstudio.window.views import Progress

@@ -10,7 +10,8 @@ from fxstudio.editing.traces import SPAN_S, Traces
 from fxstudio.window.toolkit.controls.buttons import Button, Choice, Switch
 from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.frames import Panel
-from fxstudio.window.toolkit.layout import Column, Flow, Part, Row
+from fxstudio.window.toolkit.layout import Column, Flow, Row
+from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.toolkit.widget import Live, Text
 from fxstudio.window.views import Lane, Picture, Shown

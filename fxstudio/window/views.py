@@ -95,16 +95,16 @@ class Picture(Widget):
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """Captions and pictures, scaled smoothly."""
-        for number, (shown, (caption, place)) in enumerate(
+        for number, (shown, (caption, area)) in enumerate(
             zip(self.frames(), self.cells(), strict=False)
         ):
             surface.fill(RGB["page"], caption)
             self.look.put(surface, shown.caption, caption, "quiet")
             if shown.frame is None:
-                surface.fill(RGB["field"], place)
-                self.look.put(surface, "Drawing the scene …", place, align=0.5)
+                surface.fill(RGB["field"], area)
+                self.look.put(surface, "Drawing the scene …", area, align=0.5)
                 continue
-            surface.blit(self._fitted(number, shown.frame, place.size), place)
+            surface.blit(self._fitted(number, shown.frame, area.size), area)
 
     def _fitted(
         self, number: int, frame: NDArray[np.uint8], size: tuple[int, int]
@@ -166,7 +166,7 @@ class Lane(Pressable):
         trace = 0 if self._beside(width) else self.look.px(TRACE_HEIGHT + 4)
         return self._words_height + trace + self.look.px(8)
 
-    def _places(self) -> tuple[Rect, Rect]:
+    def areas(self) -> tuple[Rect, Rect]:
         """Where the words and the trace go."""
         inside = self.rect.inflate(-2 * self.look.px(8), -2 * self.look.px(4))
         words, trace = Rect(inside), Rect(inside)
@@ -181,7 +181,7 @@ class Lane(Pressable):
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """The words and a field whose right edge is the present."""
         look, rect = self.look, self.rect
-        words, trace = self._places()
+        words, trace = self.areas()
         pygame.draw.rect(surface, RGB["panel"], rect)
         if self.chosen:
             mark = Rect(rect.left, rect.top, look.px(4), rect.height)

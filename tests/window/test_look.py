@@ -169,7 +169,7 @@ def test_two_pictures_stand_one_below_the_other_where_it_is_narrow(percent):
 def test_the_words_of_a_lane_are_not_cut(percent):
     driver = Driver("banked_fire", (560, 900), percent)
     lane, look = driver.widget("lane bed"), driver.page.look
-    room = lane._places()[0].width - look.px(8)
+    room = lane.areas()[0].width - look.px(8)
     for forward in (True, False):
         travel = "reverse" if forward else "forward"
         state = State(forward=forward, stopped=True, keys=frozenset({"F1"}))

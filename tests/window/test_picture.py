@@ -65,7 +65,7 @@ def test_a_frame_in_the_window_is_the_filmed_frame(driver, monkeypatch):
         assert np.array_equal(at(driver, time_s), frame)
         picture = Picture(Look(), driver.app.stage.frames, 1, 10**6)
         surface = pygame.Surface((480, 320 + picture.caption_height))
-        picture.place(surface.get_rect(), surface.get_rect())
+        picture.lay_out(surface.get_rect(), surface.get_rect())
         picture.draw(surface, False)
         place = picture.cells()[0][1]
         assert place.size == (480, 320)

@@ -12,7 +12,8 @@ from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.controls.notes import Note, Table
 from fxstudio.window.toolkit.form import capitalised, heading, labelled
 from fxstudio.window.toolkit.frames import Panel
-from fxstudio.window.toolkit.layout import Column, Flow, Part
+from fxstudio.window.toolkit.layout import Column, Flow
+from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.toolkit.widget import Text
 

@@ -22,7 +22,8 @@ from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.form import capitalised, heading, labelled, pattern_controls
 from fxstudio.window.toolkit.frames import Panel
-from fxstudio.window.toolkit.layout import Column, Flow, Part
+from fxstudio.window.toolkit.layout import Column, Flow
+from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Look, Rgb
 from fxstudio.window.toolkit.widget import Text, Widget
 

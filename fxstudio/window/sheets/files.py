@@ -13,7 +13,8 @@ from fxstudio.window.toolkit.controls.entry import Entry
 from fxstudio.window.toolkit.controls.lists import List
 from fxstudio.window.toolkit.form import heading
 from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
-from fxstudio.window.toolkit.layout import Column, Flow, Part, Row
+from fxstudio.window.toolkit.layout import Column, Flow, Row
+from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.toolkit.widget import Text
 

@@ -17,7 +17,8 @@ from fxstudio.window.toolkit.controls.buttons import Button, Choice
 from fxstudio.window.toolkit.controls.entry import Entry
 from fxstudio.window.toolkit.form import heading, labelled
 from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
-from fxstudio.window.toolkit.layout import Column, Flow, Part
+from fxstudio.window.toolkit.layout import Column, Flow
+from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.toolkit.widget import Text
 

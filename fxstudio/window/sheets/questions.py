@@ -13,7 +13,8 @@ from fxstudio.window.toolkit.controls.buttons import Button
 from fxstudio.window.toolkit.controls.lists import List, Picker
 from fxstudio.window.toolkit.form import capitalised, heading
 from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
-from fxstudio.window.toolkit.layout import Column, Flow, Part
+from fxstudio.window.toolkit.layout import Column, Flow
+from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.toolkit.widget import Action, Text
 

@@ -13,7 +13,8 @@ from fxstudio.editing.fields import limits
 from fxstudio.window.toolkit.controls.buttons import Choice
 from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.frames import Either
-from fxstudio.window.toolkit.layout import Column, Part, Row
+from fxstudio.window.toolkit.layout import Column, Row
+from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Look
 from fxstudio.window.toolkit.widget import Text, Widget
 

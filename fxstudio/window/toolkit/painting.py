@@ -7,12 +7,10 @@ from collections.abc import Iterable
 import pygame
 from pygame import Rect
 
-from fxstudio.window.toolkit.layout import Box, Part
+from fxstudio.window.toolkit.frames import scrolls
+from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import RGB, Look
-from fxstudio.window.toolkit.widget import Widget
-
-Ground = tuple[Rect, Rect, str]
-"""Rectangle, clip and colour."""
+from fxstudio.window.toolkit.widget import Ground, Widget
 
 
 def draw_grounds(
@@ -40,7 +38,7 @@ def draw_part(surface: pygame.Surface, look: Look, part: Part, focused: Widget |
     if last is not None:
         surface.set_clip(last.clip)
         last.draw(surface, True)
-    for scroll in part.scrolls() if isinstance(part, Box) else ():
+    for scroll in scrolls(part):
         surface.set_clip(None)
         if thumb := scroll.thumb():
             pygame.draw.rect(surface, RGB["edge"], thumb, border_radius=thumb.width // 2)

@@ -12,6 +12,9 @@ from fxstudio.window.toolkit.theme import RGB, Look
 
 Action = Callable[[], object]
 
+Ground = tuple[Rect, Rect, str]
+"""A ground to fill: its area, what of it is seen, and its colour."""
+
 
 class Widget:
     """One thing to see or use.
@@ -37,7 +40,7 @@ class Widget:
         """Height it needs at `width`."""
         return self.look.control
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """Take this rectangle."""
         self.rect, self.clip = rect, clip
 
@@ -45,7 +48,7 @@ class Widget:
         """Itself."""
         yield self
 
-    def grounds(self) -> Iterator[tuple[Rect, Rect, str]]:
+    def grounds(self) -> Iterator[Ground]:
         """None."""
         return iter(())
 

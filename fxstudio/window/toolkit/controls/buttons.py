@@ -55,8 +55,8 @@ class Button(Pressable):
         lines, high = self.lines(self.rect.width), self.look.line_height()
         top = self.rect.centery - len(lines) * high // 2
         for number, line in enumerate(lines):
-            place = Rect(self.rect.left, top + number * high, self.rect.width, high)
-            self.look.put(surface, line, place, colour, align=0.5)
+            area = Rect(self.rect.left, top + number * high, self.rect.width, high)
+            self.look.put(surface, line, area, colour, align=0.5)
 
 
 class Switch(Button):
@@ -133,9 +133,9 @@ class Choice(Widget):
         """As many lines as it takes."""
         return -(-len(self.options) // self._columns(width)) * self.look.control
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """One line of cells as wide as their words, or several lines of even columns."""
-        super().place(rect, clip)
+        super().lay_out(rect, clip)
         columns = self._columns(rect.width)
         even = columns < len(self.options)
         self._cells = []

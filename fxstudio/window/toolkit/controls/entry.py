@@ -149,9 +149,9 @@ class Entry(Widget):
     def _click(self, event: Event) -> None:
         """Set the cursor; a second click at once selects the word, a third all."""
         now_ms, at = pygame.time.get_ticks(), self._nearest(event.pos[0])
-        before_ms, place = self._clicked
+        before_ms, left = self._clicked
         again = now_ms - before_ms < SECOND_CLICK_MS
-        again = again and abs(event.pos[0] - place) <= self.look.px(4)
+        again = again and abs(event.pos[0] - left) <= self.look.px(4)
         self._clicks = self._clicks % 3 + 1 if again else 1
         self._clicked = now_ms, event.pos[0]
         if self._clicks == 3:
@@ -162,7 +162,7 @@ class Entry(Widget):
             self._select(at, at)
 
     def _word(self, at: int) -> tuple[int, int]:
-        """Begin and end of the word, or the single sign, at a place."""
+        """Begin and end of the word, or the single sign, at a letter."""
         found = (word.span() for word in WORD.finditer(self.draft))
         last = len(self.draft), len(self.draft)
         return next((span for span in found if span[0] <= at < span[1]), last)

@@ -60,16 +60,16 @@ class Hues(Widget):
         frame(surface, self.look, self.rect, "field", focused=focused)
         inside = self._inside
         surface.blit(_all_hues(*inside.size), inside)
-        place = (
+        point = (
             inside.left + round(self.hue * (inside.width - 1)),
             inside.top + round(self.strength * (inside.height - 1)),
         )
         size = self.look.px(6)
-        pygame.draw.circle(surface, RGB["field"], place, size + self.look.edge, self.look.edge + 1)
-        pygame.draw.circle(surface, RGB["text"], place, size, self.look.edge)
+        pygame.draw.circle(surface, RGB["field"], point, size + self.look.edge, self.look.edge + 1)
+        pygame.draw.circle(surface, RGB["text"], point, size, self.look.edge)
         if focused:
             around = Rect(0, 0, 2 * size + 6, 2 * size + 6)
-            around.center = place
+            around.center = point
             ring(surface, self.look, around)
 
     def handle(self, event: Event) -> bool:
@@ -95,10 +95,10 @@ class Hues(Widget):
         self._set((self.hue + step[0]) % 1.0, self.strength + step[1], f"{self.key} keys")
         return True
 
-    def _drag(self, place: tuple[int, int]) -> None:
+    def _drag(self, point: tuple[int, int]) -> None:
         inside = self._inside
-        hue = (place[0] - inside.left) / max(1, inside.width - 1)
-        strength = (place[1] - inside.top) / max(1, inside.height - 1)
+        hue = (point[0] - inside.left) / max(1, inside.width - 1)
+        strength = (point[1] - inside.top) / max(1, inside.height - 1)
         self._set(min(1.0, max(0.0, hue)), strength, f"{self.key} {self.gestures}")
 
     def _set(self, hue: float, strength: float, gesture: str) -> None:

@@ -65,7 +65,7 @@ class Table(Widget):
         self.rows = [[name for name, _ in headings], *rows]
 
     def _cells(self, width: int) -> list[list[tuple[Rect, tuple[str, ...]]]]:
-        """For each row its cells: place, and lines of text."""
+        """For each row its cells: area, and lines of text."""
         look, gap = self.look, self.look.px(12)
         *narrow, _ = zip(*self.rows, strict=True)
         wide = [max(look.text_width(text, "small") for text in column) for column in narrow]
@@ -82,8 +82,8 @@ class Table(Widget):
             own = width - gap if below else rest
             lines = look.wrapped(row[-1], "small", own)
             first = max(cell.bottom for cell, _ in cells) if below else top
-            place = Rect(gap if below else left, first, own, self._high(lines))
-            cells.append((place, lines))
+            area = Rect(gap if below else left, first, own, self._high(lines))
+            cells.append((area, lines))
             top = max(cell.bottom for cell, _ in cells) + look.px(7)
             table.append(cells)
         return table
@@ -107,9 +107,9 @@ class Table(Widget):
             sides = ["left", *(side for _, side in self.headings[1:])]
             for (cell, lines), side in zip(cells, sides, strict=True):
                 for index, text in enumerate(lines):
-                    place = Rect(cell.left, cell.top + index * line, cell.width, line)
+                    area = Rect(cell.left, cell.top + index * line, cell.width, line)
                     self.look.put(
-                        surface, text, place.move(self.rect.topleft), colour, "small",
+                        surface, text, area.move(self.rect.topleft), colour, "small",
                         float(side == "right"),
                     )  # fmt: skip
             y = self.rect.top + max(cell.bottom for cell, _ in cells) + self.look.px(3)
