@@ -5,10 +5,20 @@ from __future__ import annotations
 from typing import Any, get_args
 
 import annotated_types
+from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 OPEN_END = 0.01
 """How near a slider comes to a limit that is itself not allowed."""
+
+
+BRIGHTNESS = ("level", "highest", "lowest")
+"""Fields of a pattern that are a brightness; the one that says how bright it is at most first."""
+
+
+def brightest_field(pattern: type[BaseModel]) -> str:
+    """The field that says how bright a kind of pattern is at most."""
+    return next(name for name in BRIGHTNESS if name in pattern.model_fields)
 
 
 def limits(info: FieldInfo) -> tuple[float, float]:

@@ -95,13 +95,14 @@ def calmer_film_job(wanted: Film, verdict: Verdict) -> Job:
     """Film the effect nearest to it that does not flash too much; `verdict` is that on it."""
 
     def work(tell: Progress) -> str:
-        found = calm(
-            wanted.effect, wanted.drive, wanted.shot, lambda done, most: tell(done, 2 * most),
-            verdict=verdict,
-        )  # fmt: skip
-        written = _film(
-            replace(wanted, effect=found.effect), lambda done, most: tell(most + done, 2 * most)
-        )
+        def searched(done: int, most: int) -> None:
+            tell(done, 2 * most)
+
+        def filmed(done: int, most: int) -> None:
+            tell(most + done, 2 * most)
+
+        found = calm(wanted.effect, wanted.drive, wanted.shot, searched, verdict=verdict)
+        written = _film(replace(wanted, effect=found.effect), filmed)
         return "\n".join([written, *(f"Calmer than your effect: {text}" for text in found.changes)])
 
     return Job(f"Filming a calmer {wanted.path.name}", work)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from concurrent.futures import Future, ThreadPoolExecutor
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from fxstudio.arrays import Floats
 from fxstudio.editing.calm_view import CalmView, Frame, mean_times_s
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
@@ -18,28 +18,33 @@ from fxstudio.scenes.render import Renderer
 SHOT = Shot()
 """Size and seed of the pictures: those of a film."""
 
-_artist = ThreadPoolExecutor(1, "scene")
-_scenes: dict[str, Future[Scene]] = {}
 
+class Artist:
+    """Draws scenes in a thread, for that takes a second or so."""
 
-def _scene_ready(name: str, wait: bool) -> bool:
-    """Whether a scene is drawn; drawing takes a second or so and goes on in a thread."""
-    if name not in _scenes:
-        _scenes[name] = _artist.submit(draw_scene, name, SHOT.width, SHOT.height)
-    if wait:
-        _scenes[name].result()
-    return _scenes[name].done()
+    def __init__(self) -> None:
+        self._pool = ThreadPoolExecutor(1, "scene")
+        self._scenes: dict[str, Future[Scene]] = {}
+
+    def has_drawn(self, name: str, wait: bool = False) -> bool:
+        """Whether a scene is drawn; the first who asks lets it be drawn."""
+        if name not in self._scenes:
+            self._scenes[name] = self._pool.submit(draw_scene, name, SHOT.width, SHOT.height)
+        if wait:
+            self._scenes[name].result()
+        return self._scenes[name].done()
 
 
 class Projector:
-    """Shows one effect under one drive."""
+    """Shows one effect under one drive, once `artist` has drawn its scene."""
 
-    def __init__(self) -> None:
+    def __init__(self, artist: Artist) -> None:
+        self._artist = artist
         self._simulation: Simulation | None = None
         self._renderer: Renderer | None = None
-        self._drawn_for: tuple | None = None
+        self._drawn_for: tuple[object, ...] | None = None
         self._calm = CalmView()
-        self._drawn: tuple[tuple, Frame] | None = None
+        self._drawn: tuple[tuple[object, ...], Frame] | None = None
 
     def load(self, effect: Effect, drive: Drive) -> None:
         """Show `effect` under `drive` from now on; cheap if both are as before."""
@@ -57,7 +62,7 @@ class Projector:
         """The true brightness at `times_s` [n]."""
         return self.simulation.at(times_s)
 
-    def light(self, film_s: float, calm: bool) -> NDArray[np.floating]:
+    def light(self, film_s: float, calm: bool) -> Floats:
         """The light [lamps] at `film_s`: the truth, or the mean that the calm view shows."""
         if not calm:
             return self.at([film_s]).light[0]
@@ -76,7 +81,7 @@ class Projector:
             *((effect.place(name), lamp.colour) for name, lamp in effect.lamps.items()),
         )
         if wanted != self._drawn_for:
-            if not _scene_ready(effect.scene, wait):
+            if not self._artist.has_drawn(effect.scene, wait):
                 return None
             self._renderer = renderer_for(effect, SHOT.width, SHOT.height)
             self._drawn_for = wanted

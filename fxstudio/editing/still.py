@@ -28,4 +28,3 @@ def take_still(studio: Studio) -> None:
         return f"{path.name} is written, {size[0]} x {size[1]}, in {path.resolve().parent}"
 
     studio.job = Job(f"Taking {path.name}", work)
-    studio.revision += 1

@@ -13,7 +13,7 @@ from fxstudio.colour import srgb_decode, srgb_encode
 from fxstudio.documents import parse
 from fxstudio.editing import edits
 from fxstudio.editing.calm_view import STEP_S, CalmView, Mixer, mean_times_s
-from fxstudio.editing.projector import Projector
+from fxstudio.editing.projector import Artist, Projector
 from fxstudio.effect.drive import constant_drive
 from fxstudio.effect.model import Effect
 from fxstudio.film.palette import Palette, choose_colours
@@ -180,7 +180,7 @@ def verdict(pictures):
 
 def hammered(effects, rate_hz, calm, seconds=3):
     """What is shown while effects change places `rate_hz` times a second, as by a held Ctrl-Z."""
-    projector, drive = Projector(), constant_drive(keys=("F1", "F2"), length_s=12.0)
+    projector, drive = Projector(Artist()), constant_drive(keys=("F1", "F2"), length_s=12.0)
     for effect in effects:
         projector.load(effect, drive)
         projector.renderer(wait=True)
@@ -201,7 +201,7 @@ def test_the_same_undo_flashes_in_the_true_view():
 
 
 def test_the_first_picture_is_there_at_once_and_an_edit_comes_softly():
-    projector, drive = Projector(), constant_drive(keys=("F1",), length_s=12.0)
+    projector, drive = Projector(Artist()), constant_drive(keys=("F1",), length_s=12.0)
     shown = []
     for now in np.arange(30) / FPS:
         projector.load(DOOR if now < 0.5 else BLACK_DOOR, drive)
@@ -227,11 +227,11 @@ def test_a_change_soon_after_the_last_picture_is_not_missed():
 
 def test_the_last_picture_stays_while_a_scene_is_drawn(monkeypatch):
     """A dark field in between would be a flash."""
-    projector, drive = Projector(), constant_drive(keys=("F1",), length_s=12.0)
+    projector, drive = Projector(Artist()), constant_drive(keys=("F1",), length_s=12.0)
     projector.load(DOOR, drive)
     projector.renderer(wait=True)
     before = projector.frame(0.0, 0.0, True)
-    monkeypatch.setattr("fxstudio.editing.projector._scene_ready", lambda *_: False)
+    monkeypatch.setattr(Artist, "has_drawn", lambda *_: False)
     projector.load(edits.set_scene(DOOR, "front"), drive)
     assert projector.renderer() is None
     assert np.array_equal(projector.frame(1.0, 1.0, True), before)
@@ -285,7 +285,7 @@ def test_a_mix_begins_and_ends_with_its_pictures_and_goes_straight():
 
 def projected(name, fps=FPS, seconds=6):
     """What the window shows of a case in the calm view, beside the same mean drawn exactly."""
-    projector = Projector()
+    projector = Projector(Artist())
     projector.load(CASES[name], constant_drive(keys=("F1",), length_s=12.0))
     renderer = projector.renderer(wait=True)
     since, first, last = 0.0, None, None
@@ -310,7 +310,7 @@ def test_the_pictures_between_are_near_those_drawn_exactly_and_as_calm(name):
 
 def test_a_steady_picture_is_not_drawn_again():
     effect = lamps(("bed", WARM, {"kind": "steady", "level": 0.4}))
-    projector = Projector()
+    projector = Projector(Artist())
     projector.load(effect, constant_drive(keys=("F1",), length_s=12.0))
     projector.renderer(wait=True)
     assert projector.frame(0.0, 0.0, True) is projector.frame(2.0, 2.0, True)

@@ -139,7 +139,7 @@ def test_a_smaller_and_a_larger_window_show_the_same_picture(driver):
 def test_every_kind_of_pattern_has_words_for_its_settings():
     """A new pattern must be named in the window's tables."""
     from fxstudio.decoder.values.compromise import PATTERN_FIELDS
-    from fxstudio.window.panels.effect import PATTERN_WORDS
+    from fxstudio.window.panels.lamp import PATTERN_WORDS
 
     assert set(PATTERN_WORDS) == set(KINDS)
     for kind in KINDS.values():
@@ -155,7 +155,6 @@ def test_a_new_scene_is_drawn_beside_the_running_window(driver, monkeypatch):
         return draw_scene(*arguments)
 
     monkeypatch.setattr(projector, "draw_scene", slow)
-    monkeypatch.delitem(projector._scenes, "front", raising=False)
     show_truth(driver)
     driver.click("pause")
     studio = driver.studio

@@ -19,6 +19,7 @@ from fxstudio.effect.patterns import KINDS
 from fxstudio.export.table import values_text
 from fxstudio.window import app
 from fxstudio.window.panels import decoder as decoder_panel
+from fxstudio.window.shortcuts import press
 
 
 @pytest.fixture
@@ -62,7 +63,7 @@ def test_make_the_flames_shine_in_reverse_only_with_the_mouse(driver, path):
 
     driver.click("lane flames")
     assert driver.studio.selected == "flames"
-    driver.click_option("gate", "reverse")
+    driver.click_option("lamp.travel", "reverse")
     driver.let_pass(1.0)
     assert driver.words("flames") == "off: only in reverse"
     assert driver.light("flames")[-1] == 0
@@ -98,10 +99,10 @@ def test_the_same_with_the_keyboard_alone(driver, path):
 
     driver.tab_to("travel")
     driver.key(pygame.K_RIGHT)
-    assert driver.studio.playback.state.travel == "forward"
+    assert driver.studio.playback.throttle.travel == "forward"
     driver.tab_to("lane flames")
     driver.key(pygame.K_SPACE)
-    driver.tab_to("gate")
+    driver.tab_to("lamp.travel")
     driver.key(pygame.K_LEFT)
     assert driver.studio.effect.lamps["flames"].travel == "reverse"
     driver.let_pass(1.0)
@@ -153,7 +154,7 @@ def test_sliders_move_with_the_arrow_keys(opened):
     assert opened.studio.lamp.pattern.level == pytest.approx(0.46)
     opened.key(pygame.K_HOME)
     assert opened.studio.lamp.pattern.level == 0
-    opened.tab_to("rate")
+    opened.tab_to("effect.rate_hz")
     before = opened.studio.effect.rate_hz
     opened.key(pygame.K_RIGHT)
     assert before < opened.studio.effect.rate_hz < before * 1.1
@@ -161,7 +162,7 @@ def test_sliders_move_with_the_arrow_keys(opened):
 
 def test_every_pattern_can_be_chosen_and_its_settings_follow(opened):
     for kind in ("flicker", "flash", "beat", "filament", "steady"):
-        opened.click_option("pattern", kind)
+        opened.click_option("pattern.kind", kind)
         pattern = opened.studio.lamp.pattern
         assert pattern.kind == kind
         for name in type(pattern).model_fields:
@@ -180,7 +181,7 @@ def test_a_colour_by_name_number_and_hand(opened):
     patches = opened.widget("colour name").patches
     assert patches["yellow"] == tuple(srgb8(studio.lamp.colour.rgb))
 
-    opened.tab_to("colour wavelength_nm")
+    opened.tab_to("colour.wavelength_nm")
     opened.key(pygame.K_LEFT)
     assert studio.lamp.colour.wavelength_nm == 587
     assert opened.widget("colour name").chosen == "587 nm"
@@ -190,8 +191,8 @@ def test_a_colour_by_name_number_and_hand(opened):
     assert studio.lamp.colour.temperature_k == 6500
 
     opened.click_option("colour way", "hex")
-    opened.reveal("colour hex")
-    field = opened.widget("colour hex").rect
+    opened.reveal("colour.hex")
+    field = opened.widget("colour.hex").rect
     opened.mouse(pygame.MOUSEBUTTONDOWN, field.center, button=1)
     opened.mouse(pygame.MOUSEMOTION, field.midtop, rel=(0, 9), buttons=(1, 0, 0))
     assert studio.lamp.colour.hex == "#ffffff"
@@ -199,7 +200,7 @@ def test_a_colour_by_name_number_and_hand(opened):
     opened.mouse(pygame.MOUSEBUTTONUP, field.midbottom, button=1)
     red, green, blue = bytes.fromhex(studio.lamp.colour.hex[1:])
     assert (red, green >= 250, blue >= 250) == (0, True, True)  # cyan, in the middle
-    assert opened.focus == "colour hex"
+    assert opened.focus == "colour.hex"
     for _ in range(3):
         opened.key(pygame.K_UP)
     assert min(bytes.fromhex(studio.lamp.colour.hex[1:])) == 38  # three twentieths paler
@@ -263,19 +264,19 @@ def test_escape_takes_back_what_was_typed(opened):
 
 
 def test_a_list_opens_and_closes_with_the_keyboard(opened):
-    opened.tab_to("key")
+    opened.tab_to("lamp.key")
     opened.key(pygame.K_RETURN)
     assert opened.focus == "options"
     opened.key(pygame.K_ESCAPE)
-    assert opened.focus == "key"
+    assert opened.focus == "lamp.key"
     assert opened.studio.lamp.key == "F1"
     opened.key(pygame.K_SPACE)
     for _ in range(3):
         opened.key(pygame.K_DOWN)
     opened.key(pygame.K_RETURN)
     assert opened.studio.lamp.key == "F4"
-    assert opened.focus == "key"
-    opened.click("key")
+    assert opened.focus == "lamp.key"
+    opened.click("lamp.key")
     opened.click_at((5, 5))
     assert not opened.page.sheets
 
@@ -511,7 +512,7 @@ def test_the_decoder_says_what_it_will_do(opened):
     opened.click(f"compromise {at}")
     assert opened.focus == "lamp"
     assert studio.selected == opened.widget("lamp").chosen == "flames"
-    for key in ("lamp", "lamp name", "key"):
+    for key in ("lamp", "lamp name", "lamp.key"):
         assert opened.widget(key).clip.contains(opened.widget(key).rect), f"{key} is not seen"
     # A decoder that holds its levels makes the lane a staircase.
     steps = np.diff(opened.light("flames"))
@@ -631,7 +632,7 @@ def test_the_help_on_shortcuts_names_each_and_no_other(opened):
         key
         for key in keys
         for mod in (pygame.KMOD_CTRL, pygame.KMOD_CTRL | pygame.KMOD_SHIFT)
-        if opened.app.actions.shortcut(pygame.event.Event(pygame.KEYDOWN, key=key, mod=mod))
+        if press(opened.app.actions, pygame.event.Event(pygame.KEYDOWN, key=key, mod=mod))
     }
     taken |= {
         key

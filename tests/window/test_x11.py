@@ -95,17 +95,17 @@ def test_a_task_with_real_clicks_and_keys(display, tmp_path):
 
     with showing(display, str(path)) as (window, tool, name):
         click(plan.widget("lane flames").rect.center)
-        plan.reveal("gate")
-        gate = plan.widget("gate")
+        plan.reveal("lamp.travel")
+        gate = plan.widget("lamp.travel")
         assert gate.rect.bottom < plan.page.size[1]
         # Scroll to it with the keyboard, as `reveal` did in the plan.
         for _ in range(60):
             tool("key", "Tab")
             plan.key(9)
-            if plan.focus == "gate":
+            if plan.focus == "lamp.travel":
                 break
         tool("sleep", "0.5")
-        cell = dict(plan.widget("gate")._cells)["reverse"]
+        cell = dict(plan.widget("lamp.travel")._cells)["reverse"]
         click(cell.center)
         tool("key", "ctrl+s")
         assert until(lambda: saved()["lamps"]["flames"].get("travel") == "reverse")

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from fxstudio.cautions import for_steps
+from fxstudio.decoder.values.compile import Compiled
+from fxstudio.decoder.values.compromise import Compromise
 from fxstudio.editing.studio import NO_DECODER, Studio
+from fxstudio.effect.advice import Advice
 from fxstudio.export.table import value_table, values_text
 from fxstudio.window.actions import Actions
 from fxstudio.window.toolkit.clipboard import copy
@@ -15,13 +20,24 @@ from fxstudio.window.toolkit.frames import Panel
 from fxstudio.window.toolkit.layout import Column, Flow
 from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Look
-from fxstudio.window.toolkit.widget import Text
+from fxstudio.window.toolkit.widget import Text, Widget
 
 OTHER_FILE = "?"
 
 
 def decoder_panel(look: Look, studio: Studio, actions: Actions) -> Part:
-    """Choice of a decoder, and its compromises."""
+    """Choice of a decoder, its compromises, and hints about the effect."""
+    rows = [
+        heading(look, "Decoder"),
+        labelled(look, "decoder", _which(look, studio, actions)),
+        *_about(look, studio),
+        *_compromises(look, studio, actions),
+        *(_hint(look, actions, number, each) for number, each in enumerate(studio.advice)),
+    ]
+    return Panel(Column(rows, look.gap), look.pad)
+
+
+def _which(look: Look, studio: Studio, actions: Actions) -> Widget:
     options = {NO_DECODER: "None: show the wish", **studio.decoders}
     if studio.decoder_name not in options and studio.description is not None:
         options[studio.decoder_name] = studio.description.title
@@ -33,38 +49,47 @@ def decoder_panel(look: Look, studio: Studio, actions: Actions) -> Part:
         else:
             studio.choose_decoder(name)
 
-    rows: list[Part] = [
-        heading(look, "Decoder"),
-        labelled(
-            look, "decoder",
-            Picker(look, "decoder", options, studio.decoder_name, choose, actions.open_list,
-                   "The picture then shows what this decoder will do.", opens=(OTHER_FILE,)),
-        ),
-    ]  # fmt: skip
-    if studio.description is not None:
-        if studio.description.note:
-            rows.append(Text(look, studio.description.note, "quiet", "small"))
-        rows.append(
-            Switch(
-                look,
-                "beside",
-                "Wish beside it",
-                studio.beside,
-                lambda: studio.show_beside(not studio.beside),
-                help="Show what you wish for beside what the decoder will do.",
-            )
-        )
-    rows += _compromises(look, studio, actions)
-    rows += [
-        Note(
-            look, f"advice {number}", capitalised(" and ".join(entry.lamps)),
-            [f"They {entry.seen}." if len(entry.lamps) > 1 else f"{capitalised(entry.seen)}.",
-             f"Do: {entry.remedy}."],
-            lambda lamp=entry.lamps[0]: actions.go_to(lamp), "Go to the lamp.",
-        )
-        for number, entry in enumerate(studio.advice)
-    ]  # fmt: skip
-    return Panel(Column(rows, look.gap), look.pad)
+    return Picker(
+        look,
+        "decoder",
+        options,
+        studio.decoder_name,
+        choose,
+        actions.open_list,
+        "The picture then shows what this decoder will do.",
+        opens=(OTHER_FILE,),
+    )
+
+
+def _about(look: Look, studio: Studio) -> list[Part]:
+    """The note on a decoder, and whether the wish is shown beside it."""
+    if studio.description is None:
+        return []
+    note = studio.description.note
+    beside = Switch(
+        look,
+        "beside",
+        "Wish beside it",
+        studio.beside,
+        lambda: studio.show_beside(not studio.beside),
+        help="Show what you wish for beside what the decoder will do.",
+    )
+    return [*([Text(look, note, "quiet", "small")] if note else []), beside]
+
+
+def _hint(look: Look, actions: Actions, number: int, advice: Advice) -> Widget:
+    lamps = advice.lamps
+    return Note(
+        look,
+        f"advice {number}",
+        capitalised(" and ".join(lamps)),
+        [
+            f"They {advice.seen}." if len(lamps) > 1 else f"{capitalised(advice.seen)}.",
+            f"Do: {advice.remedy}.",
+        ],
+        lambda: actions.go_to(lamps[0]),
+        "Go to the lamp.",
+    )
 
 
 def _compromises(look: Look, studio: Studio, actions: Actions) -> list[Part]:
@@ -79,26 +104,36 @@ def _compromises(look: Look, studio: Studio, actions: Actions) -> list[Part]:
         Text(look, f"{studio.compromise_count}: what you wish and what will be seen")
     ]
     for number, entry in enumerate(found):
-        note = Note(
-            look,
-            f"compromise {number}",
-            f"{entry.lamp}: {entry.what}" if entry.lamp else capitalised(entry.what),
-            [
-                f"{capitalised(entry.asked)} asked, {entry.seen} will be seen.",
-                f"{capitalised(entry.why)}.",
-            ],
-            lambda lamp=entry.lamp: actions.go_to(lamp),
-            "Go to the lamp." if entry.lamp else "Go to the shared rate.",
-        )
-        rows.append(note)
-        if change := entry.change:
-            accept = Button(
-                look, f"accept {number}", change.in_words,
-                lambda change=change: studio.set(change.path, change.value),
-                help="Change the effect so that you wish for what can be had. Undo takes it back.",
-            )  # fmt: skip
-            rows.append(Flow([accept]))
+        rows += _compromise(look, studio, actions, number, entry)
     return rows
+
+
+def _compromise(
+    look: Look, studio: Studio, actions: Actions, number: int, entry: Compromise
+) -> list[Part]:
+    """What is asked and what will be seen, and a button that wishes for what can be had."""
+    note = Note(
+        look,
+        f"compromise {number}",
+        f"{entry.lamp}: {entry.what}" if entry.lamp else capitalised(entry.what),
+        [
+            f"{capitalised(entry.asked)} asked, {entry.seen} will be seen.",
+            f"{capitalised(entry.why)}.",
+        ],
+        lambda: actions.go_to(entry.lamp),
+        "Go to the lamp." if entry.lamp else "Go to the shared rate.",
+    )
+    change = entry.change
+    if change is None:
+        return [note]
+    accept = Button(
+        look,
+        f"accept {number}",
+        change.in_words,
+        lambda: studio.set(change.path, change.value),
+        help="Change the effect so that you wish for what can be had. Undo takes it back.",
+    )
+    return [note, Flow([accept])]
 
 
 def values_panel(look: Look, studio: Studio) -> Part | None:
@@ -107,18 +142,23 @@ def values_panel(look: Look, studio: Studio) -> Part | None:
     if compiled is None or studio.description is None:
         return None
     title = f"{studio.effect.title}, for {studio.description.title}"
-
-    def copy_text() -> None:
-        done = copy(values_text(title, compiled))
-        if done:
-            studio.say("The values are on the clipboard as text.")
-        else:
-            studio.complain("there is no clipboard here; `fxstudio values` prints the table")
-
     rows = [
         heading(look, "Values to write"),
         Table(look, *value_table(compiled), [value.differs for value in compiled.values]),
         *(Text(look, text, "quiet", "small") for text in for_steps("before writing")),
-        Button(look, "copy", "Copy as text", copy_text, help="Put the table on the clipboard."),
+        Button(
+            look,
+            "copy",
+            "Copy as text",
+            partial(_copy_text, studio, title, compiled),
+            help="Put the table on the clipboard.",
+        ),
     ]
     return Panel(Column(rows, look.gap), look.pad)
+
+
+def _copy_text(studio: Studio, title: str, compiled: Compiled) -> None:
+    if copy(values_text(title, compiled)):
+        studio.say("The values are on the clipboard as text.")
+    else:
+        studio.complain("there is no clipboard here; `fxstudio values` prints the table")

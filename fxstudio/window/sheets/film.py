@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from pygame import Rect
@@ -20,7 +21,7 @@ from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
 from fxstudio.window.toolkit.layout import Column, Flow
 from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Look
-from fxstudio.window.toolkit.widget import Text
+from fxstudio.window.toolkit.widget import Text, Widget
 
 WIDEST = 600
 
@@ -57,55 +58,61 @@ class FilmSheet:
 
     def build(self, look: Look) -> Part:
         """All choices."""
-        own = self.studio.playback.own
-        what = "What the decoder will do" if self.studio.compiled else "The effect as you wish it"
-        drive = (
-            f"its own drive of {own.length_s:g} s"
-            if own
-            else "the present travel, speed and keys all along"
-        )
-        path = self.path
-        replaces = self._told = path is not None and there(path)
-        if path is None:
-            where = [Text(look, NO_NAME, "warning")]
-        else:
-            where = [Text(look, f"In {path.parent}", "quiet", "small", WIDEST)]
-        if path is not None and replaces:
-            where.append(
-                Text(look, f"{path.name} is there already and will be replaced.", "warning",
-                     widest=WIDEST)
-            )  # fmt: skip
-
-        def choice(key: str, options: tuple[str, ...], name: str, unit: str) -> Part:
-            return Choice(
-                look, key, {each: f"{each}{unit}" for each in options}, getattr(self, name),
-                lambda new: self._set(name, new),
-            )  # fmt: skip
-
-        parts: list[Part | None] = [
+        self._told = self.path is not None and there(self.path)
+        rows = [
             heading(look, "Film it"),
-            Text(look, f"{what}, with {drive}, as a GIF that loops.", widest=WIDEST),
-            labelled(look, "size", choice("film size", SIZES, "size", "")),
-            labelled(look, "frames a second", choice("film rate", RATES, "rate", "")),
-            None if own else labelled(look, "length", choice("film s", LENGTHS, "length", " s")),
-            labelled(
-                look, "file name",
-                Entry(look, "film name", self.name, lambda text: self._set("name", text),
-                      typed=lambda text: self._set("name", text), done=self.start),
-            ),
-            *where,
+            Text(look, self._what(), widest=WIDEST),
+            labelled(look, "size", self._choice(look, "film size", SIZES, "size")),
+            labelled(look, "frames a second", self._choice(look, "film rate", RATES, "rate")),
+            self._length(look),
+            labelled(look, "file name", self._entry(look)),
+            *self._where(look),
             Text(look, CAUTION, "text", "body", WIDEST),
-            Flow(
-                [
-                    Button(look, "film start", "Film and replace" if replaces else "Film",
-                           self.start, usable=path is not None, chosen=True),
-                    Button(look, "film cancel", "Back", self.close),
-                ],
-                look.gap,
-            ),
-        ]  # fmt: skip
-        whole = Panel(Column([part for part in parts if part], look.gap), look.pad, "page")
+            self._buttons(look),
+        ]
+        whole = Panel(Column(rows, look.gap), look.pad, "page")
         return Sized(Scroll("film sheet", whole, look.px(10)), look.px(WIDEST))
+
+    def _what(self) -> str:
+        """What the film will show, in words."""
+        what = "What the decoder will do" if self.studio.compiled else "The effect as you wish it"
+        own = self.studio.playback.own
+        drive = "the present travel, speed and keys all along"
+        if own is not None:
+            drive = f"its own drive of {own.length_s:g} s"
+        return f"{what}, with {drive}, as a GIF that loops."
+
+    def _choice(
+        self, look: Look, key: str, options: Sequence[str], name: str, unit: str = ""
+    ) -> Widget:
+        texts = {each: f"{each}{unit}" for each in options}
+        return Choice(look, key, texts, getattr(self, name), partial(self._set, name))
+
+    def _length(self, look: Look) -> Part | None:
+        if self.studio.playback.own is not None:
+            return None
+        return labelled(look, "length", self._choice(look, "film s", LENGTHS, "length", " s"))
+
+    def _entry(self, look: Look) -> Widget:
+        take = partial(self._set, "name")
+        return Entry(look, "film name", self.name, take, typed=take, done=self.start)
+
+    def _where(self, look: Look) -> list[Part]:
+        """The folder, and what will be replaced there; or that the name is none."""
+        path = self.path
+        if path is None:
+            return [Text(look, NO_NAME, "warning")]
+        where: list[Part] = [Text(look, f"In {path.parent}", "quiet", "small", WIDEST)]
+        if self._told:
+            words = f"{path.name} is there already and will be replaced."
+            where.append(Text(look, words, "warning", widest=WIDEST))
+        return where
+
+    def _buttons(self, look: Look) -> Part:
+        text = "Film and replace" if self._told else "Film"
+        usable = self.path is not None
+        start = Button(look, "film start", text, self.start, usable=usable, chosen=True)
+        return Flow([start, Button(look, "film cancel", "Back", self.close)], look.gap)
 
     def _set(self, name: str, value: str) -> None:
         setattr(self, name, value)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from pygame import Rect
 
@@ -20,24 +21,6 @@ from fxstudio.window.toolkit.widget import Action, Text
 
 WIDEST = 560
 """Width of a question in pixels at 100 %."""
-
-SHORTCUTS = (
-    ("Tab, Shift-Tab", "go to the next control, or to the one before"),
-    ("Space, Enter", "press it"),
-    ("Arrow keys", "choose, or move a slider; Page up and down move it faster"),
-    ("Escape", "close a list or a question, or take back what is being typed"),
-    ("Enter on a lamp's lane", "go to the brightness of that lamp"),
-    ("Ctrl-L", "go to the lane of the selected lamp"),
-    ("Shift with arrow keys, Ctrl-A", "select in a line of text, select all of it"),
-    ("Ctrl-C, Ctrl-X, Ctrl-V", "copy, cut and paste in a line of text"),
-    ("Ctrl-N, Ctrl-O", "new effect, open a file"),
-    ("Ctrl-S, Ctrl-Shift-S", "save, save as"),
-    ("Ctrl-Z, Ctrl-Y", "undo, redo"),
-    ("Ctrl-P", "pause, and go on"),
-    ("Ctrl-plus, Ctrl-minus", "larger text, smaller text"),
-    ("Ctrl-Q", "close the window"),
-)
-"""Shortcuts of the keyboard and what they do."""
 
 
 @dataclass
@@ -74,11 +57,10 @@ class Question:
         width = look.px(WIDEST)
         buttons = [
             Button(
-                look, f"answer {number}", answer.text,
-                lambda answer=answer: self.give(answer), chosen=answer.chosen,
+                look, f"answer {number}", each.text, partial(self.give, each), chosen=each.chosen
             )
-            for number, answer in enumerate(self.answers)
-        ]  # fmt: skip
+            for number, each in enumerate(self.answers)
+        ]
         column = Column(
             [
                 heading(look, self.title),
@@ -137,8 +119,3 @@ def flash_words(verdict: Verdict) -> str:
         )
     lines.append(f"This holds for a film {verdict.viewing} (WCAG 2.3.1).")
     return "\n".join(lines)
-
-
-def shortcuts_text() -> str:
-    """The shortcuts, one a line."""
-    return "\n".join(f"{keys}: {what}." for keys, what in SHORTCUTS)

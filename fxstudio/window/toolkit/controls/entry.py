@@ -141,9 +141,8 @@ class Entry(Widget):
 
     def blur(self) -> None:
         """Take the text."""
-        draft = self.draft
-        if draft != self.text:
-            self.text = draft
+        if self.draft != self.text:
+            draft, self.draft = self.draft, self.text  # what it became, the next page shows
             self.take(draft)
 
     def _click(self, event: Event) -> None:
