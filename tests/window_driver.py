@@ -103,7 +103,7 @@ class Driver:
     def click_option(self, key: str, option: str) -> None:
         """A cell of a choice."""
         self.reveal(key)
-        cell = dict(self.widget(key)._cells)[option]
+        cell = dict(self.widget(key).cells)[option]
         self.click_at(cell.center)
 
     def reveal(self, key: str) -> None:

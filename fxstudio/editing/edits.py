@@ -7,10 +7,10 @@ from typing import Any
 from fxstudio.dcc.function_map import keys_reaching
 from fxstudio.decoder.description.model import Description
 from fxstudio.documents import parse
-from fxstudio.editing.fields import brightest_field, whole_numbers
+from fxstudio.editing.fields import brightest_field, kind_of, whole_numbers
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
-from fxstudio.effect.patterns import KINDS
+from fxstudio.effect.patterns import KINDS, Pattern
 from fxstudio.errors import InputError
 from fxstudio.film.take import check_places
 from fxstudio.scenes.catalogue import SCENES
@@ -47,9 +47,9 @@ def set_colour(effect: Effect, lamp: str, way: str, value: float | str) -> Effec
 
 def set_pattern(effect: Effect, lamp: str, kind: str) -> Effect:
     """`effect` with another pattern on a lamp; how bright it is at most stays."""
-    if effect.lamps[lamp].pattern.kind == kind:
+    pattern: Pattern = effect.lamps[lamp].pattern
+    if kind_of(pattern) == kind:
         return effect
-    pattern = effect.lamps[lamp].pattern
     old = pattern.model_dump()
     fields = KINDS[kind].model_fields
     kept = {name: old[name] for name in fields if name in old and name != "kind"}

@@ -21,18 +21,23 @@ def brightest_field(pattern: type[BaseModel]) -> str:
     return next(name for name in BRIGHTNESS if name in pattern.model_fields)
 
 
+def kind_of(pattern: BaseModel) -> str:
+    """The kind of a pattern, as files name it."""
+    return str(type(pattern).model_fields["kind"].default)
+
+
 def limits(info: FieldInfo) -> tuple[float, float]:
     """Lowest and highest value of a number field."""
     low, high = 0.0, 1.0
     for limit in _limits(info):
         match limit:
-            case annotated_types.Ge(ge):
+            case annotated_types.Ge(int() | float() as ge):
                 low = ge
-            case annotated_types.Gt(gt):
+            case annotated_types.Gt(int() | float() as gt):
                 low = gt + OPEN_END
-            case annotated_types.Le(le):
+            case annotated_types.Le(int() | float() as le):
                 high = le
-            case annotated_types.Lt(lt):
+            case annotated_types.Lt(int() | float() as lt):
                 high = lt - OPEN_END
     return low, high
 

@@ -64,9 +64,9 @@ class Projector:
 
     def light(self, film_s: float, calm: bool) -> Floats:
         """The light [lamps] at `film_s`: the truth, or the mean that the calm view shows."""
-        if not calm:
-            return self.at([film_s]).light[0]
-        return self.at(mean_times_s(film_s)).light.mean(axis=0)
+        times_s = mean_times_s(film_s) if calm else [film_s]
+        light: Floats = self.at(times_s).light.mean(axis=0)
+        return light
 
     @property
     def settled(self) -> bool:

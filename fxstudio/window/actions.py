@@ -202,6 +202,9 @@ class Actions:
     def _ask_about_film(self, wanted: Film, error: FlashError, by_decoder: bool) -> None:
         """A calmer version of what a decoder does may be what no decoder does: not offered."""
         verdict = error.verdict
+        if verdict is None:
+            self.studio.complain(error)
+            return
         calmer = Answer(
             "Film a calmer version", lambda: self._start(calmer_film_job(wanted, verdict))
         )

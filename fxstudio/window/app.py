@@ -69,7 +69,7 @@ class App:
         self.running = True
         self.minimised = False
         self._built_for: tuple[object, ...] | None = None
-        self._looked_s = 0.0
+        self.looked_s = 0.0
         self._line_drawn = ""
         pygame.key.set_repeat(350, 45)
         pygame.key.start_text_input()
@@ -173,8 +173,8 @@ class App:
     def look_at_file(self) -> None:
         """See now and then whether another program has changed the file."""
         now_s = time.monotonic()
-        if now_s - self._looked_s > LOOK_AT_FILE_S:
-            self._looked_s = now_s
+        if now_s - self.looked_s > LOOK_AT_FILE_S:
+            self.looked_s = now_s
             self.studio.look_at_file()
 
     def draw(self) -> None:

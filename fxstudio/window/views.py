@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 import pygame
-from numpy.typing import NDArray
 from pygame import Rect
 from pygame.event import Event
 
+from fxstudio.arrays import Bools, Bytes, Floats
 from fxstudio.colour import rgb_to_hex
 from fxstudio.editing.traces import Traces
 from fxstudio.effect.model import Lamp
@@ -35,7 +35,7 @@ class Shown:
     """One picture to show: its caption, and its frame [h, w, 3] or None while it is drawn."""
 
     caption: str
-    frame: NDArray[np.uint8] | None
+    frame: Bytes | None
 
 
 class Picture(Widget):
@@ -48,7 +48,7 @@ class Picture(Widget):
     ) -> None:
         super().__init__(look, "picture")
         self.frames, self.count, self.highest = frames, count, highest
-        self._scaled: dict[int, tuple[NDArray[np.uint8], pygame.Surface]] = {}
+        self._scaled: dict[int, tuple[Bytes, pygame.Surface]] = {}
 
     def adopt(self, old: Widget) -> None:
         """Keep what is scaled already."""
@@ -106,11 +106,9 @@ class Picture(Widget):
                 continue
             surface.blit(self._fitted(number, shown.frame, area.size), area)
 
-    def _fitted(
-        self, number: int, frame: NDArray[np.uint8], size: tuple[int, int]
-    ) -> pygame.Surface:
+    def _fitted(self, number: int, frame: Bytes, size: tuple[int, int]) -> pygame.Surface:
         high, wide = frame.shape[:2]
-        image = pygame.image.frombuffer(frame, (wide, high), "RGB")
+        image = pygame.image.frombuffer(frame.data, (wide, high), "RGB")
         if size == (wide, high):
             return image
         before, held = self._scaled.get(number, (None, None))
@@ -137,9 +135,15 @@ class Lane(Pressable):
     live = True
 
     def __init__(
-        self, look: Look, name: str, lamp: Lamp, chosen: bool, traces: Traces, select: Action,
+        self,
+        look: Look,
+        name: str,
+        lamp: Lamp,
+        chosen: bool,
+        traces: Traces,
+        select: Action,
         adjust: Action,
-    ) -> None:  # fmt: skip
+    ) -> None:
         words = f"Space shows {name} in the panel Lamp; Enter goes to its brightness there."
         super().__init__(look, lane_key(name), select, words)
         self.adjust = adjust
@@ -211,9 +215,10 @@ class Lane(Pressable):
         x = inside.left + shares * (inside.width - 1)
         bottom = inside.bottom - 1
 
-        def points(light: NDArray[np.floating]) -> list[tuple[float, float]]:
+        def points(light: Floats) -> list[tuple[float, float]]:
             y = bottom - light * (inside.height - 1)
-            return np.stack([x, y], axis=1).tolist()
+            found: list[tuple[float, float]] = np.stack([x, y], axis=1).tolist()
+            return found
 
         old = surface.get_clip()
         surface.set_clip(inside.clip(old))
@@ -225,9 +230,7 @@ class Lane(Pressable):
         self._draw_gate(surface, x, trace.lit, bottom)
         surface.set_clip(old)
 
-    def _draw_gate(
-        self, surface: pygame.Surface, x: NDArray[np.floating], lit: NDArray[np.bool_], bottom: int
-    ) -> None:
+    def _draw_gate(self, surface: pygame.Surface, x: Floats, lit: Bools, bottom: int) -> None:
         """A dashed base line where key or travel keep the lamp dark."""
         edges = np.flatnonzero(np.diff(np.concatenate([[True], lit, [True]]).astype(int)))
         dash = self.look.px(6)

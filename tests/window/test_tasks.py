@@ -49,7 +49,7 @@ def test_make_the_flames_shine_in_reverse_only_with_the_mouse(driver, path):
     names = list(files.rows.values())
     files.first = names.index("heron.toml")
     driver.frame(0)
-    row = next(cell for number, cell in driver.widget("files")._cells()
+    row = next(cell for number, cell in driver.widget("files").cells()
                if names[number] == "heron.toml")  # fmt: skip
     driver.click_at(row.center)
     assert driver.widget("file name").draft == "heron.toml"
@@ -131,7 +131,7 @@ def test_keys_turn_lamps_off_and_on(opened):
 def test_drag_a_slider_and_take_it_back_in_one_step(opened):
     opened.reveal("pattern.level")
     slider = opened.widget("pattern.level")
-    track = slider._track
+    track = slider.track
     opened.mouse(pygame.MOUSEBUTTONDOWN, track.center, button=1)
     seen = set()
     for left in range(track.centerx, track.right, 7):
@@ -436,7 +436,7 @@ def test_a_full_disk_loses_nothing_and_is_told(opened, path, monkeypatch):
 
 def change_outside(driver, path, text):
     save_outside(path, text)
-    driver.app._looked_s = -1e9
+    driver.app.looked_s = -1e9
     driver.frame()
 
 
@@ -477,7 +477,7 @@ def test_saving_asks_before_it_replaces_what_another_program_wrote(opened, path,
     opened.tab_to("pattern.level")
     opened.key(pygame.K_RIGHT)
     save_outside(path, text)
-    opened.app._looked_s = 1e12
+    opened.app.looked_s = 1e12
     opened.ctrl(pygame.K_s)
     assert "Saving replaces what the other program wrote" in opened.texts()
     opened.key(pygame.K_ESCAPE)

@@ -105,7 +105,7 @@ def test_a_task_with_real_clicks_and_keys(display, tmp_path):
             if plan.focus == "lamp.travel":
                 break
         tool("sleep", "0.5")
-        cell = dict(plan.widget("lamp.travel")._cells)["reverse"]
+        cell = dict(plan.widget("lamp.travel").cells)["reverse"]
         click(cell.center)
         tool("key", "ctrl+s")
         assert until(lambda: saved()["lamps"]["flames"].get("travel") == "reverse")

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from fxstudio.editing import edits
-from fxstudio.editing.fields import longest, whole_numbers
+from fxstudio.editing.fields import kind_of, longest, whole_numbers
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.keys import ALWAYS, KEYS
 from fxstudio.effect.model import Effect, Lamp
-from fxstudio.effect.patterns import KINDS
+from fxstudio.effect.patterns import KINDS, Pattern
 from fxstudio.scenes.catalogue import SCENES
 from fxstudio.window.panels.colour import colour_controls
 from fxstudio.window.panels.effect import OpenList
@@ -69,12 +69,13 @@ def _name(look: Look, studio: Studio) -> Widget:
 
 
 def _kind(look: Look, studio: Studio) -> Widget:
-    pattern, name = studio.lamp.pattern, studio.selected
+    pattern: Pattern = studio.lamp.pattern
+    name = studio.selected
     return Choice(
         look,
         "pattern.kind",
         {kind: PATTERN_WORDS.get(kind, capitalised(kind)) for kind in KINDS},
-        pattern.kind,
+        kind_of(pattern),
         lambda kind: studio.edit(edits.set_pattern, name, kind),
         (type(pattern).__doc__ or "").splitlines()[0],
     )

@@ -96,7 +96,7 @@ class FileSheet:
     def build(self, look: Look) -> Part:
         """Folder, list, name, buttons."""
         self._told = self.replaces
-        rows = [
+        rows: list[Part | None] = [
             heading(look, self.wanted.title),
             Text(look, str(self.folder), "quiet", widest=WIDEST),
             self._list(look),

@@ -9,7 +9,8 @@ from functools import partial
 from pygame import Rect
 
 from fxstudio.cautions import for_steps
-from fxstudio.flashes.verdict import MOST_FLASHES, Verdict
+from fxstudio.flashes.count import MOST_FLASHES
+from fxstudio.flashes.verdict import Verdict
 from fxstudio.window.toolkit.controls.buttons import Button
 from fxstudio.window.toolkit.controls.lists import List, Picker
 from fxstudio.window.toolkit.form import capitalised, heading

@@ -89,8 +89,8 @@ class Page:
         if self.focused is None and self._focus[-1] in order:
             # What had the focus is gone: it goes to the one before, not to the top of the page.
             left = {widget.key for widget in self._order()}
-            before = reversed(order[: order.index(self._focus[-1])])
-            self._focus[-1] = next((key for key in before if key in left), NOWHERE)
+            earlier = reversed(order[: order.index(self._focus[-1])])
+            self._focus[-1] = next((key for key in earlier if key in left), NOWHERE)
         self.stale = True
 
     def _lay_out(self, part: Part, rect: Rect) -> None:

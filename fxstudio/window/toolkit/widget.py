@@ -178,9 +178,15 @@ class Live(Widget):
     live = True
 
     def __init__(
-        self, look: Look, key: str, text: Callable[[], str], width: int, ground: str,
-        colour: str = "quiet", lines_below: int = 0,
-    ) -> None:  # fmt: skip
+        self,
+        look: Look,
+        key: str,
+        text: Callable[[], str],
+        width: int,
+        ground: str,
+        colour: str = "quiet",
+        lines_below: int = 0,
+    ) -> None:
         super().__init__(look, key)
         self.text, self._width, self.ground = text, look.px(width), ground
         self.colour, self.lines_below = colour, look.px(lines_below) if lines_below else 0

@@ -25,9 +25,16 @@ class Button(Pressable):
     """Does something when pressed. One that cannot be used now says so in dim words."""
 
     def __init__(
-        self, look: Look, key: str, text: str, action: Action, *, help: str = "",  # noqa: A002
-        usable: bool = True, chosen: bool = False,
-    ) -> None:  # fmt: skip
+        self,
+        look: Look,
+        key: str,
+        text: str,
+        action: Action,
+        *,
+        help: str = "",  # noqa: A002
+        usable: bool = True,
+        chosen: bool = False,
+    ) -> None:
         super().__init__(look, key, action, help)
         self.text, self.usable, self.chosen = text, usable, chosen
         self.focusable = usable
@@ -63,9 +70,17 @@ class Switch(Button):
     """Something that is on or off; it says which in words and by the side its knob is on."""
 
     def __init__(
-        self, look: Look, key: str, text: str, on: bool, action: Action, *, help: str = "",  # noqa: A002
-        words: tuple[str, str] = ("off", "on"), usable: bool = True,
-    ) -> None:  # fmt: skip
+        self,
+        look: Look,
+        key: str,
+        text: str,
+        on: bool,
+        action: Action,
+        *,
+        help: str = "",  # noqa: A002
+        words: tuple[str, str] = ("off", "on"),
+        usable: bool = True,
+    ) -> None:
         super().__init__(look, key, f"{text} {words[on]}", action, help=help, usable=usable)
         self.on = on
         self._widest = max(look.text_width(f"{text} {word}") for word in words)
@@ -106,12 +121,17 @@ class Choice(Widget):
     focusable = True
 
     def __init__(
-        self, look: Look, key: str, options: Mapping[str, str], chosen: str,
-        choose: Callable[[str], object], help: str = "",  # noqa: A002
-    ) -> None:  # fmt: skip
+        self,
+        look: Look,
+        key: str,
+        options: Mapping[str, str],
+        chosen: str,
+        choose: Callable[[str], object],
+        help: str = "",  # noqa: A002
+    ) -> None:
         super().__init__(look, key, help)
         self.options, self.chosen, self.choose = dict(options), chosen, choose
-        self._cells: list[tuple[str, Rect]] = []
+        self.cells: list[tuple[str, Rect]] = []
 
     def _cell_width(self, text: str) -> int:
         return self.look.text_width(text) + self.look.px(32)
@@ -138,7 +158,7 @@ class Choice(Widget):
         super().lay_out(rect, clip)
         columns = self._columns(rect.width)
         even = columns < len(self.options)
-        self._cells = []
+        self.cells = []
         left = rect.left
         for number, (name, text) in enumerate(self.options.items()):
             line, column = divmod(number, columns)
@@ -148,12 +168,12 @@ class Choice(Widget):
             else:
                 own = self._cell_width(text)
             top = rect.top + line * self.look.control
-            self._cells.append((name, Rect(left, top, own, self.look.control)))
+            self.cells.append((name, Rect(left, top, own, self.look.control)))
             left += own
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """One field with a cell for each."""
-        for name, cell in self._cells:
+        for name, cell in self.cells:
             on = name == self.chosen
             frame(surface, self.look, cell, "chosen" if on else "button")
             centre = (cell.left + self.look.px(13), cell.centery)
@@ -165,13 +185,13 @@ class Choice(Widget):
             words = Rect(left, cell.top, cell.right - left, cell.height)
             self.look.put(surface, self.options[name], words, "on_chosen" if on else "text")
         if focused:
-            for name, cell in self._cells:
+            for name, cell in self.cells:
                 if name == self.chosen or self.chosen not in self.options:
                     ring(surface, self.look, cell)
 
     def handle(self, event: Event) -> bool:
         """A press on a cell, or an arrow key."""
-        for name, cell in self._cells:
+        for name, cell in self.cells:
             if pressed(event, cell):
                 self.choose(name)
                 return True

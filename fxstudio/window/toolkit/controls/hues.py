@@ -18,6 +18,15 @@ HUE_STEP, STRENGTH_STEP = 1 / 72, 1 / 20
 """Steps with the arrow keys: five degrees of hue, a twentieth from white to full colour."""
 
 
+WAYS = {
+    pygame.K_LEFT: (-HUE_STEP, 0.0),
+    pygame.K_RIGHT: (HUE_STEP, 0.0),
+    pygame.K_UP: (0.0, -STRENGTH_STEP),
+    pygame.K_DOWN: (0.0, STRENGTH_STEP),
+}
+"""How far each key goes: hue, strength."""
+
+
 class Hues(Widget):
     """Hue from side to side, from white at the top to full colour at the bottom.
 
@@ -28,9 +37,13 @@ class Hues(Widget):
     focusable = True
 
     def __init__(
-        self, look: Look, key: str, value: str, change: Callable[[str, str], object],
+        self,
+        look: Look,
+        key: str,
+        value: str,
+        change: Callable[[str, str], object],
         help: str = "",  # noqa: A002
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(look, key, help)
         self.value, self.change = value, change
         self.hue, self.strength, _ = rgb_to_hsv(*(part / 255 for part in bytes.fromhex(value[1:])))
@@ -86,10 +99,7 @@ class Hues(Widget):
             return True
         if event.type != pygame.KEYDOWN:
             return False
-        step = {
-            pygame.K_LEFT: (-HUE_STEP, 0), pygame.K_RIGHT: (HUE_STEP, 0),
-            pygame.K_UP: (0, -STRENGTH_STEP), pygame.K_DOWN: (0, STRENGTH_STEP),
-        }.get(event.key)  # fmt: skip
+        step = WAYS.get(event.key)
         if step is None:
             return False
         self._set((self.hue + step[0]) % 1.0, self.strength + step[1], f"{self.key} keys")

@@ -15,9 +15,14 @@ class Note(Pressable):
     """A title and some lines; pressing it does something, such as showing the lamp concerned."""
 
     def __init__(
-        self, look: Look, key: str, title: str, lines: Sequence[str], action: Action,
+        self,
+        look: Look,
+        key: str,
+        title: str,
+        lines: Sequence[str],
+        action: Action,
         help: str = "",  # noqa: A002
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(look, key, action, help)
         self.title, self.texts = title, lines
 
@@ -57,9 +62,12 @@ class Table(Widget):
     """
 
     def __init__(
-        self, look: Look, headings: Sequence[tuple[str, str]], rows: Sequence[Sequence[str]],
+        self,
+        look: Look,
+        headings: Sequence[tuple[str, str]],
+        rows: Sequence[Sequence[str]],
         bright: Sequence[bool],
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(look)
         self.headings, self.bright = headings, bright
         self.rows = [[name for name, _ in headings], *rows]
@@ -109,8 +117,12 @@ class Table(Widget):
                 for index, text in enumerate(lines):
                     area = Rect(cell.left, cell.top + index * line, cell.width, line)
                     self.look.put(
-                        surface, text, area.move(self.rect.topleft), colour, "small",
+                        surface,
+                        text,
+                        area.move(self.rect.topleft),
+                        colour,
+                        "small",
                         float(side == "right"),
-                    )  # fmt: skip
+                    )
             y = self.rect.top + max(cell.bottom for cell, _ in cells) + self.look.px(3)
             pygame.draw.line(surface, RGB["rule"], (self.rect.left, y), (self.rect.right - 1, y))
