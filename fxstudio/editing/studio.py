@@ -6,7 +6,7 @@ Panels read the studio and call it; the page is built anew whenever `shown` is n
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cached_property
+from functools import cache
 from pathlib import Path
 
 from fxstudio.cautions import for_steps
@@ -34,6 +34,11 @@ CAUTION = (
     "Look away at once if you feel unwell; ask a doctor if you are not sure.",
 )
 """What a person must have read before the calm view can be turned off."""
+
+
+@cache
+def _decoder_titles() -> dict[str, str]:
+    return {name: read_description(path).title for name, path in shipped().items()}
 
 
 class Studio:
@@ -292,10 +297,10 @@ class Studio:
 
     # Decoder ------------------------------------------------------------------------------
 
-    @cached_property
+    @property
     def decoders(self) -> dict[str, str]:
         """Names of the shipped descriptions and their titles."""
-        return {name: read_description(path).title for name, path in shipped().items()}
+        return _decoder_titles()
 
     def choose_decoder(self, name: str) -> bool:
         """Like `use_decoder`; whether it could be had. A refusal is shown."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import combinations
 
+import pygame
 import pytest
 from window_driver import Driver
 
@@ -51,8 +52,11 @@ def test_contrast_is_that_of_wcag(monkeypatch, one, other, expected):
 SIZES = [(1280, 820), (1024, 700), (620, 900), (480, 640)]
 
 
-@pytest.fixture(params=[(size, percent) for size in SIZES for percent in (100, 200)], ids=str)
-def driver(request):
+@pytest.fixture(
+    scope="module", params=[(size, percent) for size in SIZES for percent in (100, 200)], ids=str
+)
+def window(request):
+    """One window for all tests at its size and that of its text."""
     size, percent = request.param
     driver = Driver("firehole_door", size, percent)
     driver.studio.use_decoder("withybank_glim")
@@ -60,6 +64,12 @@ def driver(request):
     driver.frame()
     yield driver
     driver.close()
+
+
+@pytest.fixture
+def driver(window):
+    yield window
+    window.back()
 
 
 def test_nothing_overlaps_or_sticks_out(driver):
@@ -113,10 +123,9 @@ def test_words_of_questions_are_not_cut(driver, sheet, tmp_path, monkeypatch):
 
 
 def test_every_control_has_a_key_of_its_own_and_tab_comes_to_each(driver):
-    import pygame
-
     wanted = [leaf.key for leaf in driver.page.all_leaves() if leaf.focusable]
     assert len(wanted) == len(set(wanted))
+    driver.page.focus_on(driver.widget(wanted[-1]))
     found = []
     for _ in wanted:
         driver.key(pygame.K_TAB)
