@@ -64,7 +64,8 @@ def resistor(
         typer.Option(
             parser=decimal,
             metavar="V",
-            help="Forward voltage from the data sheet; again for the next.",
+            help="Forward voltage from the data sheet; again for the next. Without a data sheet, "
+            "give --colour instead.",
         ),
     ] = None,
     leds: Annotated[int, typer.Option(min=1, max=20, help="How many of them in one chain.")] = 1,
@@ -79,16 +80,26 @@ def resistor(
     ] = Size.ho,
     supply: Annotated[
         float | None,
-        typer.Option(parser=decimal, metavar="V", help="Normal voltage, if you know better."),
+        typer.Option(
+            parser=decimal,
+            metavar="V",
+            help="Normal voltage, if you know better; else leave it out.",
+        ),
     ] = None,
     highest: Annotated[
         float | None,
-        typer.Option(parser=decimal, metavar="V", help="Highest voltage, if you know better."),
+        typer.Option(
+            parser=decimal,
+            metavar="V",
+            help="Highest voltage, if you know better; else leave it out.",
+        ),
     ] = None,
     led_limit: Annotated[
         float,
         typer.Option(
-            parser=decimal, metavar="MA", help="What the LED takes at most, by its data sheet."
+            parser=decimal,
+            metavar="MA",
+            help="What the LED takes at most, by its data sheet. Without one, leave it out.",
         ),
     ] = COMMON_LED_LIMIT_MA,
     values: Annotated[Values, typer.Option(help="Series of values you can buy.")] = Values.E12,
@@ -160,16 +171,30 @@ def resistor(
 def currents(
     loads: Annotated[
         list[str],
-        typer.Argument(metavar="OUTPUT=MA...", help="Current on an output; 5+5 for two chains."),
+        typer.Argument(
+            metavar="OUTPUT=MA...",
+            help="Current on an output; 5+5 for two chains. If you do not know it, "
+            "`fxstudio resistor` works it out.",
+        ),
     ],
     decoder: DecoderName = None,
     output_limit: Annotated[
         float | None,
-        typer.Option(parser=decimal, metavar="MA", help="What each output may switch."),
+        typer.Option(
+            parser=decimal,
+            metavar="MA",
+            help="What each output may switch. If the manual does not say, leave it out: the "
+            "currents are added up all the same.",
+        ),
     ] = None,
     decoder_limit: Annotated[
         float | None,
-        typer.Option(parser=decimal, metavar="MA", help="What all outputs may give together."),
+        typer.Option(
+            parser=decimal,
+            metavar="MA",
+            help="What all outputs may give together. If the manual does not say, leave it out and "
+            "ask the maker.",
+        ),
     ] = None,
     plug: Annotated[Plug | None, typer.Option(help="Plug between decoder and locomotive.")] = None,
 ) -> None:

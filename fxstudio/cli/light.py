@@ -109,8 +109,10 @@ def calm(
 ) -> None:
     """Write the nearest effect whose film does not flash too much.
 
-    Flicker is made shallower, slower or smoother, only as far as it must be; comments and
-    layout of the file are kept. Nothing is written if the effect passes as it is.
+    Flicker is made shallower, slower or smoother, whichever changes the look least, and no
+    further than it must be: with one less in the last digit of each changed number the film
+    flashes too much. Comments and layout of the file are kept. Nothing is written if the effect
+    passes as it is.
     """
     from fxstudio.documents import read_text
     from fxstudio.effect.files import find_effect, read_effect

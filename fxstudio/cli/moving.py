@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from fxstudio.decoder.move import Moved
 
 LOST = (
-    "Lost is measured on the simulated light, lamp by lamp: mean lightness, swing, rate, how fast "
-    "it follows its key, and in which states of key and travel it is lit."
+    "Lost is reckoned lamp by lamp: mean lightness, swing, course, rate, how fast it follows its "
+    "key, and in which states of key and travel it is lit."
 )
 
 

@@ -5,7 +5,9 @@ Panels read the studio and call it; the page is built anew whenever `shown` is n
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
@@ -16,7 +18,6 @@ from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.editing import edits
 from fxstudio.editing.document import Document, file_stem
 from fxstudio.editing.jobs import Job
-from fxstudio.editing.message import Message
 from fxstudio.editing.playback import Playback
 from fxstudio.editing.projector import Artist, Projector
 from fxstudio.effect.advice import Advice, advise
@@ -34,6 +35,33 @@ CAUTION = (
     "Look away at once if you feel unwell; ask a doctor if you are not sure.",
 )
 """What a person must have read before the calm view can be turned off."""
+
+
+PASSING_S = 8.0
+"""How long a passing message is shown."""
+
+
+@dataclass(frozen=True)
+class Message:
+    """A text, an error or not, that passes or stays until it is closed."""
+
+    text: str
+    is_error: bool = False
+    stays: bool = False
+    since_s: float = field(default_factory=time.monotonic)
+
+    @property
+    def standing(self) -> str:
+        """Its text if it stays, with a word in front if it is an error; else empty."""
+        if not self.stays:
+            return ""
+        return f"Error: {self.text}" if self.is_error else self.text
+
+    @property
+    def passing(self) -> str:
+        """Its text if it passes and has not yet; else empty."""
+        recent = time.monotonic() - self.since_s < PASSING_S
+        return self.text if recent and not self.stays else ""
 
 
 @cache

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from fxstudio.effect.motion import beats_per_second
-from fxstudio.effect.signals import circular_ar1, lag, normal_to_beta22
+from fxstudio.effect.signals import beta22_quantile, circular_ar1, lag, normal_to_beta22
 from fxstudio.units import percent
 
 Floats = NDArray[np.floating]
@@ -94,8 +94,11 @@ class Pattern(BaseModel, ABC):
     """Base of all patterns; one has `kind`, its fields, `brightest`, `wave` and `summary`."""
 
     model_config = FROZEN
-    flickers: ClassVar[bool] = False
-    """Whether the pattern follows the effect's shared rate."""
+
+    @property
+    def flickers(self) -> bool:
+        """Whether its light follows the effect's shared rate."""
+        return False
 
     @property
     @abstractmethod
@@ -112,9 +115,25 @@ class Pattern(BaseModel, ABC):
         """Mean brightness 0..1 while lit."""
         return self.brightest
 
+    @property
+    def course(self) -> str:
+        """The way its light goes, in a word or two."""
+        return "steady light"
+
+    def changes_hz(self, rate_hz: float, speed_kmh: float) -> float | None:
+        """Changes or repeats a second at a shared rate and a speed; None if it never does."""
+        return None
+
     @abstractmethod
     def wave(self, timeline: Timeline) -> Floats:
         """Brightness [n] 0..1 of a lamp that is lit throughout."""
+
+    def spread(self, timeline: Timeline) -> Floats:
+        """Brightness [n] that the lamp has in even shares of the time it is lit, in any order.
+
+        The light itself, if nothing is random in it and the loop holds whole cycles.
+        """
+        return self.wave(timeline)
 
     @abstractmethod
     def summary(self) -> str:
@@ -187,21 +206,39 @@ class Flicker(Ranged):
     styles the same correlation time at one rate.
     """
 
-    flickers: ClassVar[bool] = True
     kind: Literal["flicker"] = "flicker"
     style: Literal["hold", "smooth"] = Field(
         "smooth",
         description="hold: a new level at each tick, as simple decoders do; smooth: it drifts.",
     )
 
+    @property
+    def course(self) -> str:
+        """Its style."""
+        return f"{self.style} flicker"
+
+    def changes_hz(self, rate_hz: float, speed_kmh: float) -> float:
+        """The shared rate."""
+        return rate_hz
+
+    @property
+    def flickers(self) -> bool:
+        """Unless its lowest and its highest are one brightness."""
+        return self.lowest < self.highest
+
     def wave(self, timeline: Timeline) -> Floats:
         """Random brightness [n], periodic over the loop."""
         draw = {"hold": held_noise, "smooth": drifting_noise}[self.style]
         return self.between(draw(timeline))
 
+    def spread(self, timeline: Timeline) -> Floats:
+        """The quantiles [n] of its levels: what any loop comes near to, whatever its chance."""
+        shares = (np.arange(timeline.count) + 0.5) / timeline.count
+        return self.between(shares if self.style == "hold" else beta22_quantile(shares))
+
     def summary(self) -> str:
         """In words."""
-        return f"{self.style} flicker, {self.range_text()}"
+        return f"{self.course}, {self.range_text()}"
 
 
 class Flash(Ranged):
@@ -223,6 +260,15 @@ class Flash(Ranged):
     def mean(self) -> float:
         """By the share of the period that is bright."""
         return float(self.between(self.on_share))
+
+    @property
+    def course(self) -> str:
+        """In words."""
+        return "even flashes"
+
+    def changes_hz(self, rate_hz: float, speed_kmh: float) -> float:
+        """Flashes a second."""
+        return 1 / self.period_s
 
     def wave(self, timeline: Timeline) -> Floats:
         """Rectangles [n], a whole number of periods in the loop."""
@@ -253,6 +299,15 @@ class Beat(Ranged):
     fall_s: Annotated[float, Field(ge=0.01, le=5)] = Field(
         0.15, description="Time in seconds in which the glow of a beat falls to about a third."
     )
+
+    @property
+    def course(self) -> str:
+        """In words."""
+        return "exhaust beats"
+
+    def changes_hz(self, rate_hz: float, speed_kmh: float) -> float | None:
+        """Beats a second; None standing."""
+        return float(beats_per_second(speed_kmh, self.wheel_m, self.beats_per_turn)) or None
 
     def wave(self, timeline: Timeline) -> Floats:
         """Beats [n] at the pace of the wheels; their number fitted to the loop."""

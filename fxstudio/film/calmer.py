@@ -1,14 +1,17 @@
 """Find the effect nearest to one that flashes too much which does not.
 
-Flicker is made shallower, slower or smoother, or two of these together, each only as far as it
-must be. Of what passes, the effect that looks most like the first is taken, as `likeness`
-measures it on the light, and judged once more exactly as it will be filmed.
+Flicker is made shallower, slower or smoother, or several of these together, each only as far as
+it must be: to the last digit that is written. Of what passes, the effect that looks most like the
+first is taken, as `likeness` reckons it; a quick look at the light finds it, and the film itself
+is judged, both of it and of what is one digit nearer.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from heapq import heapify, heappop, heappush
+from itertools import count
 
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import RATE_LOWEST_HZ, Effect
@@ -19,14 +22,15 @@ from fxstudio.film.take import Shot, judge
 from fxstudio.flashes.verdict import Verdict
 from fxstudio.light.likeness import Likeness, compare
 
-HALVINGS = 4
-"""How finely a way is searched: in steps of 1/16 of all it can do."""
-
-COARSER = 2
-"""Points lie so many times farther apart while searching: areas matter then, not edges."""
+FINEST = 2.0**-13
+"""Share of a way that changes no figure by more than its last digit: three digits of the rate, from
+its highest to its lowest, are steps of about twice this."""
 
 LONGEST_PERIOD, LONGEST_FALL_S = 4.0, 1.0
 """Slowest that is tried: flashes at a quarter of their pace, beats that take a second to fade."""
+
+ABOUT_LOOKS, LOOKS_A_FILM = 100, 10
+"""Quick looks that a search takes as long as, more or less, and a film: for its progress."""
 
 Way = Callable[[Effect, float], Effect]
 
@@ -56,6 +60,7 @@ def calm(
 ) -> Calmed:
     """The nearest effect that passes when filmed, or `effect` itself if it does.
 
+    One that is nearer by the last digit of each figure that was changed does not pass.
     `on_try` is called with (work done, work at most). `verdict` is that on `effect` where it is
     known. Raises InputError if none passes.
     """
@@ -63,35 +68,9 @@ def calm(
     verdict = verdict or judge(effect, drive, shot)
     if verdict.passes:
         return Calmed(effect, (), compare(effect, effect), verdict)
-    wide = replace(shot.viewing, every_px=COARSER * shot.viewing.every_px)
-    coarse = replace(shot, viewing=wide)
-    ways = list(_ways(effect))
-    most, tries = len(ways) * (HALVINGS + 1), 0
-    tell = on_try or (lambda done, most: None)
-
-    def passes(candidate: Effect) -> bool:
-        nonlocal tries
-        tries += 1
-        tell(tries, 2 * most)
-        return quick_verdict(candidate, drive, coarse).passes
-
-    def look(done: int, frames: int) -> None:
-        # The last look takes about as long as all the tries.
-        tell(most + most * done // frames, 2 * most)
-
-    found = []
-    for way in ways:
-        share = _least(lambda share, way=way: passes(way(effect, share)))
-        if share is not None:
-            found.append((compare(effect, way(effect, share)).lost, share, way))
-    for _, share, way in sorted(found, key=lambda entry: entry[0]):
-        # The quick look chooses its colours from fewer pixels, so it may be off by a step.
-        for further in _steps_from(share):
-            candidate = way(effect, further)
-            verdict = judge(candidate, drive, shot, look)
-            if verdict.passes:
-                changes = tuple(_changes(effect, candidate))
-                return Calmed(candidate, changes, compare(effect, candidate), verdict)
+    found = _nearest(effect, _Trial(effect, drive, shot, verdict, on_try or (lambda *work: None)))
+    if found:
+        return found
     raise InputError(
         "no calmer version of it passes",
         given=effect.title,
@@ -100,21 +79,107 @@ def calm(
     )
 
 
-def _least(passes: Callable[[float], bool]) -> float | None:
-    """The least share 0..1 that passes, to the nearest step; None if even 1 does not."""
-    if not passes(1.0):
-        return None
-    low, high = 0.0, 1.0
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        low, high = (low, middle) if passes(middle) else (middle, high)
+class _Trial:
+    """Verdicts on versions of an effect, each sought once: two with the same figures are one."""
+
+    def __init__(
+        self,
+        effect: Effect,
+        drive: Drive,
+        shot: Shot,
+        verdict: Verdict,
+        tell: Callable[[int, int], None],
+    ) -> None:
+        self.effect, self.drive, self.shot, self.tell = effect, drive, shot, tell
+        self.looks: dict[tuple[str, ...], bool] = {(): False}
+        self.films: dict[tuple[str, ...], Verdict] = {(): verdict}
+
+    def passes_look(self, candidate: Effect) -> bool:
+        """Whether it passes by a few points of its light."""
+        changes = tuple(_changes(self.effect, candidate))
+        if changes not in self.looks:
+            self.looks[changes] = quick_verdict(candidate, self.drive, self.shot).passes
+            self._told()
+        return self.looks[changes]
+
+    def passes(self, candidate: Effect) -> bool:
+        """Whether its film passes."""
+        return self.verdict(candidate).passes
+
+    def verdict(self, candidate: Effect) -> Verdict:
+        """That on its film."""
+        changes = tuple(_changes(self.effect, candidate))
+        if changes not in self.films:
+            self.films[changes] = judge(
+                candidate, self.drive, self.shot, lambda done, frames: self._told(done / frames)
+            )
+        return self.films[changes]
+
+    def _told(self, filmed: float = 0.0) -> None:
+        """Tell how much is done, with a share of the film under way; never that all is."""
+        done = len(self.looks) + LOOKS_A_FILM * (len(self.films) - 1 + filmed)
+        self.tell(min(int(done), ABOUT_LOOKS - 1), ABOUT_LOOKS)
+
+    def calmed(self, candidate: Effect) -> Calmed:
+        """The end of the search."""
+        verdict = self.verdict(candidate)
+        self.tell(ABOUT_LOOKS, ABOUT_LOOKS)
+        changes = tuple(_changes(self.effect, candidate))
+        return Calmed(candidate, changes, compare(self.effect, candidate), verdict)
+
+
+def _nearest(effect: Effect, trial: _Trial) -> Calmed | None:
+    """What passes on the way on which least is lost.
+
+    Each way is a range of shares: the lower end does not pass, the upper one does, by the quick
+    look. As more is lost the farther one goes, the lower end bounds what the way can lose; so
+    the range with the least bound is halved next, until it is closed and its film is judged.
+    """
+    number = count()
+
+    def row(way: Way, low: float, high: float, found: float | None = None):
+        bound = compare(effect, way(effect, low if found is None else found)).lost
+        return bound, found is None, next(number), way, low, high, found
+
+    rows = [row(way, 0.0, 1.0) for way in _ways(effect) if trial.passes_look(way(effect, 1.0))]
+    heapify(rows)
+    while rows:
+        _, _, _, way, low, high, found = heappop(rows)
+
+        def version(share: float, way: Way = way) -> Effect:
+            return way(effect, share)
+
+        if found is not None:
+            return trial.calmed(version(found))
+        if high - low > FINEST and version(low) != version(high):
+            heappush(rows, row(way, *_halved(low, high, lambda s: trial.passes_look(version(s)))))
+            continue
+        found = _least(low, high, lambda share: trial.passes(version(share)))
+        if found is not None:
+            heappush(rows, row(way, low, high, found))
+    return None
+
+
+def _halved(low: float, high: float, passes: Callable[[float], bool]) -> tuple[float, float]:
+    """The half of a range whose lower end does not pass and whose upper end does."""
+    middle = (low + high) / 2
+    return (low, middle) if passes(middle) else (middle, high)
+
+
+def _least(low: float, high: float, passes: Callable[[float], bool]) -> float | None:
+    """The least share 0..1 that passes, sought from a guess outwards; None if there is none."""
+    step = 16 * FINEST
+    while not passes(high):
+        if high == 1.0:
+            return None
+        low, high, step = high, min(1.0, high + step), 4 * step
+    while passes(low):
+        if low == 0.0:
+            return low
+        low, high, step = max(0.0, low - step), low, 4 * step
+    while high - low > FINEST:
+        low, high = _halved(low, high, passes)
     return high
-
-
-def _steps_from(share: float) -> Iterable[float]:
-    """A share and a few steps on, and all there is as the last: each once."""
-    step = 2.0**-HALVINGS
-    return dict.fromkeys([*(min(1.0, share + number * step) for number in range(4)), 1.0])
 
 
 def _ways(effect: Effect) -> Iterator[Way]:
@@ -122,6 +187,7 @@ def _ways(effect: Effect) -> Iterator[Way]:
     plain = (_shallower, _slower, lambda e, share: _slower(_shallower(e, share), share))
     yield from plain
     if smoother(effect) != effect:
+        yield lambda e, share: smoother(e)
         for way in plain:
             yield lambda e, share, way=way: way(smoother(e), share)
 

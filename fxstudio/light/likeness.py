@@ -1,82 +1,80 @@
-"""How different two effects look, measured on their light and not by comparing fields.
+"""How different two effects look, by the light that their patterns give.
 
-Every lamp of both is lit throughout and its lightness L* over time is measured; then its key
-goes on and off; then its truth table is compared. What differs is summed into one number, from
-0, alike, to 1, nothing left of it.
+Of every lamp: how bright it is while lit, how far it swings, which course its light takes and how
+often it changes; how it follows its key; and when it is lit. What differs is summed into one
+number, from 0, alike, to 1, nothing left of it. Nothing in it is left to chance: rates and courses
+are those of the patterns, and the lightness of a random light is that of its whole distribution,
+so that neither the name of a lamp nor the length of a film moves a verdict.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
+from math import ceil
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fxstudio.colour import lightness
-from fxstudio.effect.drive import Drive, Step
 from fxstudio.effect.gate import Gate, every_moment
 from fxstudio.effect.model import Effect, Lamp
-from fxstudio.light.simulation import Simulation
+from fxstudio.effect.patterns import Pattern, Timeline
 from fxstudio.units import hz
 
-FORGOTTEN: Final = 0.2
-"""Correlation at which the light counts as changed. A level held for a time T has come down
-to it after 0.8 T (1 - t/T), a drift with half of T as its time constant after 0.805 T
-(exp(-2 t/T)): both styles of flicker then measure the same at one rate."""
+ASSUMED_SPEED_KMH = 20.0
+"""Speed at which exhaust beats are compared; its pace differs, and its depth, at others."""
 
-REPEATS: Final = 0.9
-"""Correlation from which on a light counts as coming back to what it was. No flicker does."""
+POINTS = 2400
+"""Points of light that are looked at for one pattern: shares of a period are then right to
+1/2400, which is 0.05 L* of a full flash."""
 
-TICKS: Final = 1000
-"""Changes of the slowest lamp that are measured; chance is then about 1 L* and 5 % of a rate."""
-SHORTEST_S, LONGEST_S = 10.0, 600.0
+SHORTEST_S = 0.1
+"""A loop of whole cycles is no shorter, for a beat rises in part of this."""
 
-SWITCHED: Final = Drive(
-    length_s=8.0,
-    steps=(
-        Step(at_s=0.0, travel="forward", speed_kmh=20.0, keys=("F0",)),
-        Step(at_s=4.0, keys=()),
-    ),
-)
-"""The key goes on, and off after 4 s. The speed makes exhaust beats."""
+KEY_S: Final = 4.0
+"""Seconds for which a key is on, and then off, to see how the light follows it."""
 
 ASSUMED_STEADY = 0.5
 """Modulation in L* below which nobody sees a rate."""
 ASSUMED_WEIGHTS: Final = {"level": 0.01, "modulation": 0.01, "switching": 0.0025, "gating": 1.0}
 """What one L*, or one share of all states, takes from a lamp. Switching is short, so it
 weighs a quarter. Levels over all L* and a lamp that is never lit cost all of it."""
-ASSUMED_OCTAVE = 0.25
-"""What one octave of rate takes from a lamp that swings over all L*; less in proportion."""
+ASSUMED_OCTAVE, ASSUMED_COURSE = 0.25, 0.25
+"""What one octave of rate, and another course, take from a lamp that swings over all L*; less in
+proportion."""
 ASSUMED_NOTICED, ASSUMED_NOTICED_OCTAVES = 2.0, 0.2
-"""L* and octaves from which on a difference is told; less is within the chance."""
+"""L* and octaves from which on a person notices a difference and it is told."""
 
 
 @dataclass(frozen=True)
 class Look:
-    """How one lamp looks, measured on its light.
+    """How one lamp looks.
 
     level : mean lightness L* while lit, 0..100
     modulation : twice the standard deviation of L* while lit: the whole swing of an even flash
-    rate_hz : repeats a second of a light that repeats, else the rate of the flicker that changes
-        as quickly; None for a lamp that looks steady
+    course : the way its light goes, in words
+    rate_hz : repeats a second of a light that repeats, changes a second of one that flickers;
+        None for a lamp that looks steady
     switching : L* by which it lags behind its key, mean of the second after it goes on and the
         second after it goes off
     """
 
     level: float
     modulation: float
+    course: str
     rate_hz: float | None
     switching: float
 
 
-DARK: Final = Look(0.0, 0.0, None, 0.0)
+DARK: Final = Look(0.0, 0.0, "darkness", None, 0.0)
 
 
 @dataclass(frozen=True)
 class LampDifference:
-    """One lamp in both effects.
+    """One lamp as it is asked and as it is seen.
 
     gating : share of all states of key and travel in which only one of the two is lit
     lit_by : key and travel in words, of the one that is asked and the one that is seen
@@ -85,7 +83,7 @@ class LampDifference:
     name: str
     asked: Look
     seen: Look
-    gating: float
+    gating: float = 0.0
     lit_by: tuple[str, str] = ("", "")
 
     @property
@@ -112,10 +110,13 @@ class LampDifference:
 
     @property
     def lost(self) -> float:
-        """What is lost of the lamp, 0..1."""
+        """What is lost of the lamp, 0..1; all of it if only one of the two is dark."""
+        if (self.asked.level == 0) != (self.seen.level == 0):
+            return 1.0
         parts = sum(abs(getattr(self, name)) * each for name, each in ASSUMED_WEIGHTS.items())
         swing = min(self.asked.modulation, self.seen.modulation) / 100
-        return min(1.0, parts + min(1.0, ASSUMED_OCTAVE * abs(self.octaves)) * swing)
+        course = ASSUMED_COURSE * (self.asked.course != self.seen.course)
+        return min(1.0, parts + min(1.0, ASSUMED_OCTAVE * abs(self.octaves) + course) * swing)
 
     def words(self) -> tuple[str, ...]:
         """What a person would notice, each in a few words; empty if nothing."""
@@ -132,6 +133,8 @@ class LampDifference:
             difference = getattr(self, name)
             if abs(difference) >= ASSUMED_NOTICED:
                 yield f"{more if difference > 0 else less} by {abs(difference):.0f} L*"
+        if self.asked.course != self.seen.course:
+            yield f"{self.seen.course} instead of {self.asked.course}"
         if abs(self.octaves) >= ASSUMED_NOTICED_OCTAVES:
             yield f"changes at {hz(self.seen.rate_hz)} instead of {hz(self.asked.rate_hz)}"
         if self.gating:
@@ -151,20 +154,21 @@ class Likeness:
         return sum(lamp.lost for lamp in self.lamps) / len(self.lamps)
 
 
-def compare(asked: Effect, seen: Effect, seed: int = 1) -> Likeness:
+def compare(asked: Effect, seen: Effect) -> Likeness:
     """How different `seen` looks from `asked`; lamps go by their names.
 
-    A lamp that only one of the two has is dark in the other. The same seed gives the same
-    numbers, and equal lamps of equal rates differ by nothing at all.
+    A lamp that only one of the two has is dark in the other.
     """
-    loop_s = _loop_s(asked, seen)
-    looks = [measure(effect, loop_s, seed) for effect in (asked, seen)]
     return Likeness(
         tuple(
             LampDifference(
                 name,
-                looks[0].get(name, DARK),
-                looks[1].get(name, DARK),
+                *(
+                    look(effect.lamps[name].pattern, effect.rate_hz)
+                    if name in effect.lamps
+                    else DARK
+                    for effect in (asked, seen)
+                ),
                 _gating(asked.lamps.get(name), seen.lamps.get(name)),
                 (_lit_by(asked.lamps.get(name)), _lit_by(seen.lamps.get(name))),
             )
@@ -173,72 +177,57 @@ def compare(asked: Effect, seen: Effect, seed: int = 1) -> Likeness:
     )
 
 
-def measure(effect: Effect, loop_s: float, seed: int = 1) -> dict[str, Look]:
-    """The look of every lamp by name, measured over `loop_s` seconds of light."""
-    freed = {"key": "F0", "travel": "both"}  # each lamp by itself, its gating left aside
-    lamps = {name: lamp.model_copy(update=freed) for name, lamp in effect.lamps.items()}
-    effect = effect.model_copy(update={"lamps": lamps})
-    light = lightness(Simulation(effect, _always_on(loop_s), seed).loop.light)
-    lags = _lag(effect, seed)
-    return {
-        name: Look(
-            level=float(light[:, column].mean()),
-            modulation=(swing := 2 * float(light[:, column].std())),
-            rate_hz=rate(light[:, column], loop_s) if swing > ASSUMED_STEADY else None,
-            switching=float(lags[column]),
-        )
-        for column, name in enumerate(lamps)
-    }
+def pattern_lost(asked: Pattern, seen: Pattern, asked_hz: float, seen_hz: float) -> float:
+    """What is lost, 0..1, of a lamp with one pattern that shows another, its gating left aside.
 
+    Parameters
+    ----------
+    asked, seen : the two patterns
+    asked_hz, seen_hz : the shared rate each of them has
 
-def rate(light: NDArray[np.floating], loop_s: float) -> float:
-    """Rate in Hz of a signal [n] that is periodic over `loop_s`, from its autocorrelation.
-
-    One that comes back to `REPEATS`, as flashes and beats do, has the rate of its period. A
-    random one has 0.8 divided by the time in which the correlation falls to `FORGOTTEN`.
+    The measure that `move` and `suit` print for each lamp: mean lightness, swing, course, rate
+    and how quickly it follows its key. The same for the same arguments, and quick: each pattern
+    is looked at once. 1 if one of the two is dark and the other is not.
     """
-    power = np.abs(np.fft.rfft(light - light.mean())) ** 2
-    correlation = np.fft.irfft(power, n=len(light))
-    correlation /= correlation[0]
-    after = int(np.argmax(correlation < FORGOTTEN))
-    later = correlation[after : len(light) // 2 + 1]
-    if (later > REPEATS).any():
-        first = int(np.argmax(later > REPEATS))
-        width = int(np.argmin(later[first:] > REPEATS)) or len(later)
-        period = after + first + int(np.argmax(later[first : first + width]))
-        return len(light) / (period * loop_s)
-    high, low = correlation[after - 1], correlation[after]
-    lag = after - 1 + (high - FORGOTTEN) / (high - low)
-    return float((1 - FORGOTTEN) / (lag * loop_s / len(light)))
+    return LampDifference("", look(asked, asked_hz), look(seen, seen_hz)).lost
 
 
-def _always_on(length_s: float) -> Drive:
-    step = Step(travel="forward", speed_kmh=20.0, keys=("F0",))
-    return Drive(length_s=length_s, steps=(step,))
+def look(pattern: Pattern, rate_hz: float) -> Look:
+    """How a lamp with this pattern looks at a shared rate."""
+    if pattern.is_dark:
+        return DARK
+    level, swing, lag = _light(pattern)
+    varies = swing > ASSUMED_STEADY
+    return Look(
+        level=level,
+        modulation=swing,
+        course=pattern.course if varies else "steady light",
+        rate_hz=pattern.changes_hz(rate_hz, ASSUMED_SPEED_KMH) if varies else None,
+        switching=lag,
+    )
 
 
-def _loop_s(*effects: Effect) -> float:
-    """Seconds that hold enough changes of the slowest lamp."""
-    slowest_s = 0.0
-    for effect in effects:
-        for lamp in effect.lamps.values():
-            if lamp.pattern.flickers:
-                slowest_s = max(slowest_s, 1 / effect.rate_hz)
-            slowest_s = max(slowest_s, getattr(lamp.pattern, "period_s", 0.0))
-    return round(float(np.clip(TICKS * slowest_s, SHORTEST_S, LONGEST_S)), 2)
+@lru_cache(maxsize=4096)
+def _light(pattern: Pattern) -> tuple[float, float, float]:
+    """Mean L* of a pattern, twice its standard deviation, and the L* it lags behind its key."""
+    pace_hz = pattern.changes_hz(1.0, ASSUMED_SPEED_KMH) or 1.0
+    whole_cycles_s = ceil(pace_hz * SHORTEST_S) / pace_hz
+    shown = lightness(pattern.spread(_timeline(whole_cycles_s, np.ones(POINTS, bool))))
+
+    seconds = np.arange(POINTS) * (2 * KEY_S / POINTS)
+    on = seconds < KEY_S
+    switched, throughout = (
+        lightness(pattern.light(_timeline(2 * KEY_S, lit))) for lit in (on, np.ones_like(on))
+    )
+    after = seconds % KEY_S < 1.0
+    lag = np.abs(switched - np.where(on, throughout, 0.0))[after].mean()
+    return float(shown.mean()), 2 * float(shown.std()), float(lag)
 
 
-def _lag(effect: Effect, seed: int) -> NDArray[np.floating]:
-    """Mean L* [lamps] by which light and key differ in the second after each change.
-
-    What the pattern does by itself cancels out, as both loops have the same random numbers.
-    """
-    switched = Simulation(effect, SWITCHED, seed).loop
-    throughout = lightness(Simulation(effect, _always_on(SWITCHED.length_s), seed).loop.light)
-    ideal = np.where(switched.lit, throughout, 0.0)
-    off_s = SWITCHED.steps[1].at_s
-    second = (switched.times_s % off_s) < 1.0
-    return np.abs(lightness(switched.light) - ideal)[second].mean(axis=0)
+def _timeline(loop_s: float, lit: NDArray[np.bool_]) -> Timeline:
+    """A loop at `ASSUMED_SPEED_KMH` with the same random numbers every time."""
+    speed = np.full(len(lit), ASSUMED_SPEED_KMH)
+    return Timeline(loop_s, 1.0, lit, speed, np.random.default_rng(0))
 
 
 def _lit_by(lamp: Lamp | None) -> str:

@@ -143,8 +143,9 @@ def test_every_control_has_a_key_of_its_own_and_tab_comes_to_each(driver):
 def test_the_picture_is_the_largest_thing_in_a_wide_window(size):
     driver = Driver("banked_fire", size)
     picture = driver.widget("picture").cells()[0][1]
-    seen = [rect.clip(clip) for rect, clip, ground in driver.page.root.grounds()
-            if ground == "panel"]  # fmt: skip
+    seen = [
+        rect.clip(clip) for rect, clip, ground in driver.page.root.grounds() if ground == "panel"
+    ]
     assert len(seen) > 3
     assert picture.width * picture.height > max(rect.width * rect.height for rect in seen)
     assert picture.width > size[0] / 2

@@ -49,8 +49,9 @@ def test_make_the_flames_shine_in_reverse_only_with_the_mouse(driver, path):
     names = list(files.rows.values())
     files.first = names.index("heron.toml")
     driver.frame(0)
-    row = next(cell for number, cell in driver.widget("files").cells()
-               if names[number] == "heron.toml")  # fmt: skip
+    row = next(
+        cell for number, cell in driver.widget("files").cells() if names[number] == "heron.toml"
+    )
     driver.click_at(row.center)
     assert driver.widget("file name").draft == "heron.toml"
     driver.click("file take")
@@ -212,12 +213,16 @@ def test_a_colour_by_name_number_and_hand(opened):
 @pytest.mark.parametrize(
     ("typed", "way", "value"),
     [
-        ("Warm  white", "temperature_k", 2700), ("amber", "wavelength_nm", 595),
-        ("601", "wavelength_nm", 601), ("601.5nm", "wavelength_nm", 601.5),
-        ("1850", "temperature_k", 1850), ("1850 K", "temperature_k", 1850),
-        ("#12AB9f", "hex", "#12ab9f"), ("12ab9f", "hex", "#12ab9f"),
+        ("Warm  white", "temperature_k", 2700),
+        ("amber", "wavelength_nm", 595),
+        ("601", "wavelength_nm", 601),
+        ("601.5nm", "wavelength_nm", 601.5),
+        ("1850", "temperature_k", 1850),
+        ("1850 K", "temperature_k", 1850),
+        ("#12AB9f", "hex", "#12ab9f"),
+        ("12ab9f", "hex", "#12ab9f"),
     ],
-)  # fmt: skip
+)
 def test_a_colour_can_be_typed(opened, typed, way, value):
     opened.tab_to("colour typed")
     opened.key(pygame.K_a, pygame.KMOD_CTRL)
@@ -648,17 +653,29 @@ def test_each_shortcut_does_what_the_help_says(opened, monkeypatch):
     done = []
     actions, studio = opened.app.actions, opened.studio
     for owner, name in [
-        (actions, "new"), (actions, "open"), (actions, "save"), (actions, "save_as"),
-        (actions, "quit"), (studio, "undo"), (studio, "redo"),
-    ]:  # fmt: skip
+        (actions, "new"),
+        (actions, "open"),
+        (actions, "save"),
+        (actions, "save_as"),
+        (actions, "quit"),
+        (studio, "undo"),
+        (studio, "redo"),
+    ]:
         monkeypatch.setattr(owner, name, lambda name=name: done.append(name))
     monkeypatch.setattr(studio, "pause", lambda on: done.append("pause" if on else "go on"))
     monkeypatch.setattr(actions, "text_size", lambda step: done.append(f"text {step:+}"))
     for letter, mod, expected in [
-        ("n", 0, "new"), ("o", 0, "open"), ("s", 0, "save"), ("s", pygame.KMOD_SHIFT, "save_as"),
-        ("z", 0, "undo"), ("y", 0, "redo"), ("p", 0, "pause"), ("q", 0, "quit"),
-        ("+", 0, "text +1"), ("-", 0, "text -1"),
-    ]:  # fmt: skip
+        ("n", 0, "new"),
+        ("o", 0, "open"),
+        ("s", 0, "save"),
+        ("s", pygame.KMOD_SHIFT, "save_as"),
+        ("z", 0, "undo"),
+        ("y", 0, "redo"),
+        ("p", 0, "pause"),
+        ("q", 0, "quit"),
+        ("+", 0, "text +1"),
+        ("-", 0, "text -1"),
+    ]:
         opened.key(ord(letter), pygame.KMOD_CTRL | mod)
         assert done[-1:] == [expected], letter
 

@@ -130,6 +130,8 @@ class Interview:
         limit = question.limit
         hint = limit.hint(table, data) if limit.hint else allowed(model, field, question.read)
         more = ", or Enter to leave it out" if question.may_be_left else more
+        if question.if_not_given:
+            more += f"\n   If the manual does not say: {question.if_not_given}"
         while True:
             typed = self.ask(question.words, hint + more, default).strip() or default
             if typed == DONE == default or (not typed and question.may_be_left):

@@ -31,6 +31,17 @@ _PATTERN_DEFAULTS: Final = {"style": "hold"}
 """What is more likely in a decoder than the default of an effect."""
 
 
+_IF_NOT_GIVEN: Final = {
+    "style": "watch the lamp.",
+    "lowest": "compare its darkest moment with its brightest by eye.",
+    "period_s": "time ten flashes and divide by ten.",
+    "on_share": "press Enter if on and off look equally long.",
+    "fall_s": "time it by eye.",
+    "rise_s": "time it by eye.",
+}
+"""For a field that is not in this table Enter is enough."""
+
+
 def _reader_of(name: str, default: object) -> Reader:
     """How the field of a pattern is typed; its unit stands at the end of its name."""
     if not isinstance(default, float):
@@ -53,6 +64,7 @@ def pattern_questions() -> tuple[Question, ...]:
                     _PATTERN_DEFAULTS.get(name, str(info.default)),
                     when=lambda table, _data, kind=kind: table["pattern"]["kind"] == kind,
                     model=pattern, limit=limits.STYLE if name == "style" else Limit(),
+                    if_not_given=_IF_NOT_GIVEN.get(name, "press Enter for the usual one."),
                 )
             )  # fmt: skip
     return tuple(rows)

@@ -45,6 +45,7 @@ class Question:
     model : where the field stands, if not in the section's own model
     may_be_left : whether Enter leaves the field out
     limit : what else an answer must be
+    if_not_given : what to do if the manual does not say; every question for a number has it
     """
 
     field: str
@@ -55,6 +56,7 @@ class Question:
     model: type[BaseModel] | None = None
     may_be_left: bool = False
     limit: Limit = Limit()
+    if_not_given: str = ""
 
 
 @dataclass(frozen=True)

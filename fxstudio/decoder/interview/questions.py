@@ -34,6 +34,19 @@ ASSUMED_LEVELS, ASSUMED_REFRESH_MS = 256, 5.0
 ASSUMED_FIXED_HZ = 4.0
 """For a decoder in which nothing flickers."""
 
+ASK_FOR_CV = (
+    "look through its list of CVs, or ask the maker. Do not guess: writing another CV changes "
+    "something else."
+)
+ASK_FOR_PAGE = (
+    "look for the words index, page or bank, or ask the maker. Do not guess: another page holds "
+    "something else."
+)
+TRY_CODES = "try the codes one after the other and note what the lamp does."
+READ_IT = "read the CV before you change anything, or after a reset."
+ENTER = "press Enter for the usual one."
+COUNT_IT = "count the changes for ten seconds and divide by ten."
+
 
 def _on_a_page(table: Table, _data: Table) -> bool:
     cvs = table.get("cv", 0)
@@ -54,33 +67,42 @@ def _shared_cv(table: Table, data: Table) -> bool:
 
 def _place(what: str, bits: bool = True) -> tuple[Question, ...]:
     """Where a property of the outputs is kept."""
-    count = Question("bits", "How many of the CV's eight bits does it use?", whole, default="8")
+    count = Question(
+        "bits", "How many of the CV's eight bits does it use?", whole, default="8",
+        if_not_given="press Enter if it gives plain values for the whole CV; else ask the maker.",
+    )  # fmt: skip
     return (
         Question(
-            "cv", f"Which CV holds the {what} of the first output?", several, limit=limits.CVS
+            "cv", f"Which CV holds the {what} of the first output?", several, limit=limits.CVS,
+            if_not_given=ASK_FOR_CV,
         ),
         Question(
             "page", "What must CV31 and CV32 hold to reach it?", pair, when=_on_a_page,
-            limit=limits.PAGE,
+            limit=limits.PAGE, if_not_given=ASK_FOR_PAGE,
         ),
         Question(
             "page_step", "How much higher is CV32 for the next output?", whole, default="0",
             when=lambda table, data: "page" in table and _one_cv_for_several(table, data),
+            if_not_given="press Enter if all outputs are on one page; else ask the maker.",
         ),
         Question(
             "cv_step", "How many CVs further is that of the next output?", whole,
             default=lambda table, data: "0" if "page" in table or not bits else "1",
             when=_one_cv_for_several,
+            if_not_given="compare the CVs of two outputs in its list.",
         ),
         *((count,) if bits else ()),
         Question(
             "bit", "Which is the lowest bit it uses, for the first output? 0 is the lowest of all.",
             whole, default="0", when=_part_of_a_cv if bits else always, limit=limits.LOWEST_BIT,
+            if_not_given="see by how much the values of neighbouring codes differ: 1 is bit 0, "
+            "2 is bit 1, 4 is bit 2, and so on.",
         ),
         Question(
             "bit_step", "How many bits further is the next output in the same CV?", whole,
             default="0" if bits else "1",
             when=_shared_cv if bits else lambda table, data: not table.get("cv_step"),
+            if_not_given="compare the values that two outputs need for the same setting.",
         ),
     )  # fmt: skip
 
@@ -91,7 +113,7 @@ def _works(
     return (
         Question(
             "works", f"Which {what} does each output have as delivered?", several, default,
-            limit=limits.code(where, each=True),
+            limit=limits.code(where, each=True), if_not_given=READ_IT,
         ),
     )  # fmt: skip
 
@@ -102,10 +124,12 @@ def _shares(where: str) -> tuple[Question, ...]:
             "full", "Which code is full brightness, if the codes below it are even steps? If "
             "they are uneven, press Enter: then each code is asked for.", whole, may_be_left=True,
             limit=limits.code(where, lowest=1),
+            if_not_given="take the largest value it allows.",
         ),
         Question(
             "shares", "How bright are codes 0, 1, 2 ... each? 0 is dark, 1 is full.", numbers,
             when=lambda table, _data: "full" not in table, limit=limits.shares(where),
+            if_not_given="assume even steps: of codes 0 to 4, type 0, 0.25, 0.5, 0.75, 1.",
         ),
     )  # fmt: skip
 
@@ -137,7 +161,8 @@ def _switch(where: str, model: type[BaseModel], shines: str, when: str) -> Secti
         where, f"Whether an output shines {shines}", model,
         (
             *_place(f"bit for {when}", bits=False),
-            Question("on", "Which bit lets it shine, 1 or 0?", whole, default="1"),
+            Question("on", "Which bit lets it shine, 1 or 0?", whole, default="1",
+                     if_not_given=ENTER),
             *_works(where, "bit", "1"),
         ),
         offer=f"Does each output have a bit that lets it shine when {when}?",
@@ -160,7 +185,8 @@ SECTIONS: Final = (
         "outputs", "Its outputs", Output,
         (
             Question("number", "Number of the output: 1 front light, 2 rear light, 3 onwards.",
-                     whole, limit=limits.NEXT_OUTPUT),
+                     whole, limit=limits.NEXT_OUTPUT,
+                     if_not_given="count the outputs in the order of its wiring diagram."),
             Question("wire", "What colour is its wire, or what is its pad called?",
                      may_be_left=True),
             Question("key", "Which key switches it as delivered?", key, default=_usual_key),
@@ -168,7 +194,9 @@ SECTIONS: Final = (
                      default=_usual_travel),
             Question("current_ma", "How many mA may it switch at most? If only a total is given, "
                      "divide it by the number of outputs.", number_in("mA"),
-                     default=_same_current),
+                     default=_same_current,
+                     if_not_given="type 10, enough for one LED, and load it with no more until "
+                     "the maker has told you."),
         ),
         help="One after the other, in order of their numbers.",
         rows=1,
@@ -177,25 +205,26 @@ SECTIONS: Final = (
         "pwm", "How it dims", Pwm,
         (
             Question("levels", "How many brightness levels can it make, dark and full counted?",
-                     whole, default=str(ASSUMED_LEVELS)),
+                     whole, default=str(ASSUMED_LEVELS), if_not_given=ENTER),
             Question("refresh_ms", "How many ms does one on-and-off take?", number_in("ms"),
-                     default=f"{ASSUMED_REFRESH_MS:g}"),
+                     default=f"{ASSUMED_REFRESH_MS:g}", if_not_given=ENTER),
         ),
         help="Press Enter if the manual does not say: only the finest shades depend on it.",
     ),
     Section(
         "rate", "The shared rate", Rate,
         (
-            Question("cv", "Which CV holds the shared rate?", whole, limit=limits.RATE_CV),
+            Question("cv", "Which CV holds the shared rate?", whole, limit=limits.RATE_CV,
+                     if_not_given=ASK_FOR_CV),
             Question("page", "What must CV31 and CV32 hold to reach it?", pair,
-                     when=_on_a_page, limit=limits.PAGE),
+                     when=_on_a_page, limit=limits.PAGE, if_not_given=ASK_FOR_PAGE),
         ),
         offer="Does a CV set how fast every flickering output runs?",
     ),
     Section(
         "rate", "The fixed rate", Rate,
         (Question("fixed_hz", "How many changes a second does a flickering output make?",
-                  number_in("Hz"), default=f"{ASSUMED_FIXED_HZ:g}"),),
+                  number_in("Hz"), default=f"{ASSUMED_FIXED_HZ:g}", if_not_given=COUNT_IT),),
         help="Count them for ten seconds. If nothing flickers, press Enter: it then means nothing.",
         when=lambda data: "rate" not in data,
     ),
@@ -203,16 +232,18 @@ SECTIONS: Final = (
         "rate.curve", "Values of that CV and how fast they are", CurvePoint,
         (
             Question("value", "A value of the CV, the smallest first.", whole,
-                     limit=limits.NEXT_VALUE),
+                     limit=limits.NEXT_VALUE,
+                     if_not_given="take 1, 128 and 255 if the decoder accepts them."),
             Question("hz", "How many changes a second are there? Count them for ten seconds.",
-                     number_in("Hz")),
+                     number_in("Hz"), if_not_given=COUNT_IT),
         ),
         help="At least the smallest and the largest value allowed, and some in between.", rows=2,
         when=_rate_has_cv,
     ),
     Section(
         "rate", "The shared rate as delivered", Rate,
-        (Question("works", "Which value does it have as delivered?", whole),),
+        (Question("works", "Which value does it have as delivered?", whole,
+                  if_not_given=READ_IT),),
         when=_rate_has_cv,
     ),
     Section("effect", "Where the effect of an output is", EffectField, _place("effect code")),
@@ -220,7 +251,7 @@ SECTIONS: Final = (
         "effect.codes", "What its codes do", EffectCode,
         (
             Question("code", "A code from the manual's table of effects.", whole,
-                     limit=limits.new_code("effect")),
+                     limit=limits.new_code("effect"), if_not_given=TRY_CODES),
             Question("name", "What does the manual call it?"),
             Question("pattern.kind", "Which of these is most like what it does?", default="steady",
                      model=PatternKind, limit=limits.KIND),
@@ -239,7 +270,7 @@ SECTIONS: Final = (
         "travel.codes", "What its codes mean", TravelCode,
         (
             Question("code", "A code from the manual's table of directions.", whole,
-                     limit=limits.new_code("travel")),
+                     limit=limits.new_code("travel"), if_not_given=TRY_CODES),
             Question("travel", "In which direction may the output shine?"),
         ),
         rows=1, when=lambda data: "travel" in data,

@@ -144,7 +144,7 @@ def values_panel(look: Look, studio: Studio) -> Part | None:
     title = f"{studio.effect.title}, for {studio.description.title}"
     rows = [
         heading(look, "Values to write"),
-        Table(look, *value_table(compiled), [value.differs for value in compiled.values]),
+        Table(look, *value_table(compiled)),
         *(Text(look, text, "quiet", "small") for text in for_steps("before writing")),
         Button(
             look,

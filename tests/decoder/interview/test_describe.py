@@ -200,7 +200,7 @@ def test_enter_ends_no_list_that_is_too_short_and_it_says_how_many_are_needed():
     left = iter([*TO_RATE, "149", "", "0", "1", "", "9", "9"])
 
     def ask(words: str, allowed: str, default: str) -> str:
-        hints.setdefault(words, []).append(allowed.partition("; ")[2])
+        hints.setdefault(words, []).append(allowed.partition("\n")[0].partition("; ")[2])
         return next(left)
 
     with pytest.raises(StopIteration):
@@ -550,3 +550,27 @@ def test_what_only_shows_in_the_end_is_asked_again_from_there(monkeypatch):
     assert asked.count("Which CV holds the effect code of the first output?") == 2
     assert asked.count("What is the decoder called?") == 1
     assert parse(Description, data).effect.cv == (141,)
+
+
+def asks_for_numbers(question) -> bool:
+    for typed in ("7", "7, 7"):
+        with contextlib.suppress(ValueError):
+            return not isinstance(question.read.read(typed), str)
+    return False
+
+
+@pytest.mark.parametrize(
+    "question",
+    [q for section in SECTIONS for q in section.questions if asks_for_numbers(q)],
+    ids=lambda question: question.words,
+)
+def test_every_question_for_a_number_says_what_to_do_if_the_manual_does_not(question):
+    assert question.if_not_given.endswith(".")
+
+
+def test_what_to_do_is_said_with_the_question_and_not_in_a_complaint():
+    owner = Owner(MANUALS["withybank_glim"], slips=("nonsense",))
+    owner.describe()
+    (shown,) = {row[1] for row in owner.typed if row[0].startswith("How many mA")}
+    assert "\n   If the manual does not say: type 10, enough for one LED" in shown
+    assert not any("manual does not say" in each for each in owner.complaints)
