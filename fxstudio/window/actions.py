@@ -14,7 +14,7 @@ from fxstudio.effect.files import shipped
 from fxstudio.film.take import FlashError
 from fxstudio.window.sheets.files import FileSheet, Wanted
 from fxstudio.window.sheets.film import FilmSheet
-from fxstudio.window.sheets.questions import Answer, Options, Question, flash_words
+from fxstudio.window.sheets.questions import OptionsSheet, QuestionSheet, Reply, flash_words
 from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.page import Page
 from fxstudio.window.toolkit.theme import PERCENTS
@@ -50,7 +50,7 @@ class Actions:
 
     def open_list(self, picker: Picker) -> None:
         """Show the options of a picker."""
-        self.page.open(Options(picker, self.page.close), "options")
+        self.page.open(OptionsSheet(picker, self.page.close), "options")
 
     def go_to(self, lamp: str | None) -> None:
         """Select a lamp and go to its settings; None: go to the shared rate."""
@@ -71,9 +71,9 @@ class Actions:
             self.page.find(f"pattern.{brightest_field(type(self.studio.lamp.pattern))}")
         )
 
-    def ask(self, title: str, text: str, *answers: Answer, escape: int = -1) -> None:
+    def ask(self, title: str, text: str, *answers: Reply, escape: int = -1) -> None:
         """Ask something."""
-        self.page.open(Question(title, text, answers, self.page.close, escape), "answer 0")
+        self.page.open(QuestionSheet(title, text, answers, self.page.close, escape), "answer 0")
 
     def ask_about_flashing(self) -> None:
         """Turn the calm view off, once the caution has been read."""
@@ -89,8 +89,8 @@ class Actions:
             self.ask(
                 "Flashing light",
                 "\n".join(CAUTION),
-                Answer("Keep the calm view", lambda: None, chosen=True),
-                Answer("I have read this: show the true flicker", read),
+                Reply("Keep the calm view", lambda: None, chosen=True),
+                Reply("I have read this: show the true flicker", read),
                 escape=0,
             )
 
@@ -105,9 +105,9 @@ class Actions:
             "Save the changes?",
             f"'{self.studio.effect.title}' has changes that are not saved "
             f"({self.studio.document.name}).",
-            Answer("Save", lambda: self.save(then=action), chosen=True),
-            Answer("Do not save", action),
-            Answer("Back", lambda: None),
+            Reply("Save", lambda: self.save(then=action), chosen=True),
+            Reply("Do not save", action),
+            Reply("Back", lambda: None),
         )
 
     def quit(self) -> None:
@@ -165,8 +165,8 @@ class Actions:
             "Another program changed the file",
             f"{document.name} is not as it was when it was read here. "
             "Saving replaces what the other program wrote.",
-            Answer("Back", lambda: None, chosen=True),
-            Answer("Save and replace it", write),
+            Reply("Back", lambda: None, chosen=True),
+            Reply("Save and replace it", write),
             escape=0,
         )
 
@@ -205,17 +205,17 @@ class Actions:
         if verdict is None:
             self.studio.complain(error)
             return
-        calmer = Answer(
+        calmer = Reply(
             "Film a calmer version", lambda: self._start(calmer_film_job(wanted, verdict))
         )
-        anyway = Answer(
+        anyway = Reply(
             "Film it as it is; I will warn viewers",
             lambda: self._start(film_job(replace(wanted, accept_flashes=True))),
         )
         self.ask(
             "This film would flash too much",
             "\n".join([flash_words(verdict), *([CALM_THE_WISH] if by_decoder else [])]),
-            Answer("Do not film it", lambda: None, chosen=True),
+            Reply("Do not film it", lambda: None, chosen=True),
             *([] if by_decoder else [calmer]),
             anyway,
             escape=0,

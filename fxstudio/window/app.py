@@ -22,7 +22,7 @@ from fxstudio.window.toolkit.frames import Dock, Panel, Scroll, Split
 from fxstudio.window.toolkit.layout import Column, Space
 from fxstudio.window.toolkit.page import Page
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import Look, drawable
+from fxstudio.window.toolkit.theme import Theme, drawable
 
 SIZE = (1280, 820)
 SMALLEST, ROUND_IT = 400, 80
@@ -81,7 +81,7 @@ class App:
 
     # Building -----------------------------------------------------------------------------
 
-    def build(self, look: Look, size: tuple[int, int]) -> Part:
+    def build(self, look: Theme, size: tuple[int, int]) -> Part:
         """All parts for a window of this size: in two columns, in one, or with the tools in it."""
         width, height = size
         tools = toolbar(look, self.studio, self.actions)
@@ -100,7 +100,7 @@ class App:
             column = Column([*found, self._page(look, picture), tools, self._page(look, *below)])
         return Dock(top if fixed else Space(), Scroll("page", column, look.px(BAR)), bottom)
 
-    def _two_columns(self, look: Look, width: int, room: int) -> Part:
+    def _two_columns(self, look: Theme, width: int, room: int) -> Part:
         """The picture and what belongs to it on the left, all settings on the right."""
         bar, gap = look.px(BAR), look.gap
         own = width - max(look.px(RIGHT_LEAST), int(width * RIGHT_SHARE))
@@ -110,12 +110,12 @@ class App:
         right = Scroll("right", self._page(look, *self._settings(look)), bar)
         return Split(left, right, own)
 
-    def _one_column(self, look: Look, room: int) -> tuple[Part, list[Part | None]]:
+    def _one_column(self, look: Theme, room: int) -> tuple[Part, list[Part | None]]:
         """The picture, and all that stands below it."""
         picture = self.stage.picture(look, int(room * STACKED_PICTURE))
         return picture, [self.stage.below(look), *self._settings(look)]
 
-    def _settings(self, look: Look) -> list[Part | None]:
+    def _settings(self, look: Theme) -> list[Part | None]:
         studio, actions = self.studio, self.actions
         return [
             effect_panel(look, studio, actions.open_list),
@@ -125,7 +125,7 @@ class App:
         ]
 
     @staticmethod
-    def _page(look: Look, *parts: Part | None) -> Part:
+    def _page(look: Theme, *parts: Part | None) -> Part:
         return Panel(Column(parts, look.gap), look.gap, "page")
 
     def refresh(self) -> None:
@@ -135,7 +135,7 @@ class App:
         wanted = (size, studio.shown)
         if wanted != self._built_for:
             if self.page.look.percent != studio.text_percent:
-                self.page.look = Look(studio.text_percent)
+                self.page.look = Theme(studio.text_percent)
             self.page.rebuild(size)
             self._built_for = wanted
             star = " *" if studio.document.unsaved else ""

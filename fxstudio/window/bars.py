@@ -14,15 +14,15 @@ from fxstudio.window.toolkit.form import capitalised
 from fxstudio.window.toolkit.frames import Panel
 from fxstudio.window.toolkit.layout import Column, Flow, Row
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import PERCENTS, Look
+from fxstudio.window.toolkit.theme import PERCENTS, Theme
 from fxstudio.window.toolkit.widget import Live, Text, Widget
-from fxstudio.window.views import Progress
+from fxstudio.window.views import ProgressBar
 
 FRAME_RATES = (15, 30, 60)
 """Frames a second to choose from."""
 
 
-def toolbar(look: Look, studio: Studio, actions: Actions) -> Part:
+def toolbar(look: Theme, studio: Studio, actions: Actions) -> Part:
     """Files, undo, film, and how the window shows itself."""
     parts = [*_buttons(look, studio, actions), *_pickers(look, studio, actions)]
     column = Column([_title(look, studio), Flow(parts, look.gap)], look.gap)
@@ -38,7 +38,7 @@ class Tool(NamedTuple):
     usable: bool = True
 
 
-def _buttons(look: Look, studio: Studio, actions: Actions) -> list[Widget]:
+def _buttons(look: Theme, studio: Studio, actions: Actions) -> list[Widget]:
     document, free = studio.document, studio.job is None
     tools = [
         Tool("new", actions.new, "Begin a new effect."),
@@ -63,7 +63,7 @@ def _buttons(look: Look, studio: Studio, actions: Actions) -> list[Widget]:
     ]
 
 
-def _pickers(look: Look, studio: Studio, actions: Actions) -> list[Widget]:
+def _pickers(look: Theme, studio: Studio, actions: Actions) -> list[Widget]:
     """How large the text is and how smoothly the picture moves."""
 
     def set_size(percent: str) -> None:
@@ -94,14 +94,14 @@ def _pickers(look: Look, studio: Studio, actions: Actions) -> list[Widget]:
     ]
 
 
-def _title(look: Look, studio: Studio) -> Part:
+def _title(look: Theme, studio: Studio) -> Part:
     document = studio.document
     state = "changes not saved" if document.unsaved else "no unsaved changes"
     title = Text(look, studio.effect.title, "text", "title")
     return Flow([title, Text(look, f"{document.name}, {state}", "quiet")], look.pad)
 
 
-def notices(look: Look, studio: Studio) -> list[Part]:
+def notices(look: Theme, studio: Studio) -> list[Part]:
     """What must not be overlooked: a file that is broken or gone, or that another one changed."""
     document = studio.document
     if document.broken is not None:
@@ -116,7 +116,7 @@ def notices(look: Look, studio: Studio) -> list[Part]:
     return []
 
 
-def _both_sides(look: Look, studio: Studio) -> list[Widget]:
+def _both_sides(look: Theme, studio: Studio) -> list[Widget]:
     """Buttons to choose between the effect in the file and the one here."""
     taken = "Your changes can be had back with Undo."
     kept = "Saving then replaces what the other program wrote."
@@ -126,13 +126,13 @@ def _both_sides(look: Look, studio: Studio) -> list[Widget]:
     ]
 
 
-def _notice(look: Look, words: str, *buttons: Widget) -> Part:
+def _notice(look: Theme, words: str, *buttons: Widget) -> Part:
     text = Text(look, words, "warning")
     part = Column([text, Flow(buttons, look.gap)], look.gap) if buttons else text
     return Panel(Panel(part, look.gap), look.gap, "page")
 
 
-def status(look: Look, studio: Studio, line: Callable[[], str]) -> Part:
+def status(look: Theme, studio: Studio, line: Callable[[], str]) -> Part:
     """A job under way, the message, and the help of the control one is at."""
     rows = [
         _job(look, studio),
@@ -142,15 +142,15 @@ def status(look: Look, studio: Studio, line: Callable[[], str]) -> Part:
     return Panel(Column(rows, look.px(4)), look.gap)
 
 
-def _job(look: Look, studio: Studio) -> Part | None:
+def _job(look: Theme, studio: Studio) -> Part | None:
     job = studio.job
     if job is None:
         return None
     stop = Button(look, "stop job", "Stop", job.stop, help="Stop; nothing is written.")
-    return Row([Progress(look, job.title, lambda: job.share), stop], look.gap, [1, 0])
+    return Row([ProgressBar(look, job.title, lambda: job.share), stop], look.gap, [1, 0])
 
 
-def _message(look: Look, studio: Studio) -> Part | None:
+def _message(look: Theme, studio: Studio) -> Part | None:
     words = studio.message.standing
     if not words:
         return None

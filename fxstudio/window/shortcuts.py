@@ -9,7 +9,7 @@ import pygame
 from pygame.event import Event
 
 from fxstudio.window.actions import Actions
-from fxstudio.window.sheets.questions import Answer
+from fxstudio.window.sheets.questions import Reply
 from fxstudio.window.toolkit.widget import with_ctrl
 
 
@@ -106,7 +106,7 @@ def press(actions: Actions, event: Event) -> bool:
 def show_shortcuts(actions: Actions) -> None:
     """Show them all."""
     text = "\n".join(f"{keys}: {what}." for keys, what in map(_told, LINES))
-    actions.ask("Shortcuts", text, Answer("Back", lambda: None))
+    actions.ask("Shortcuts", text, Reply("Back", lambda: None))
 
 
 def _told(line: Keys | tuple[Shortcut, ...]) -> Keys:

@@ -12,7 +12,7 @@ from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.frames import Panel
 from fxstudio.window.toolkit.layout import Column, Flow, Row
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Live, Text, Widget
 from fxstudio.window.views import Lane, Picture, Shown
 
@@ -54,21 +54,21 @@ class Stage:
             shown.append(Shown(WISH + calm, studio.wish_projector.frame(*moment)))
         return shown
 
-    def picture(self, look: Look, room: int) -> Part:
+    def picture(self, look: Theme, room: int) -> Part:
         """The picture, or two, as high as there is room for."""
         highest = max(room, look.px(LEAST_PICTURE))
         return Picture(look, self.frames, 2 if self.studio.beside else 1, highest)
 
-    def below(self, look: Look) -> Part:
+    def below(self, look: Theme) -> Part:
         """What stands below the picture."""
         return Column([self._drive(look), self._lanes(look)], look.gap)
 
-    def _drive(self, look: Look) -> Part:
+    def _drive(self, look: Theme) -> Part:
         first = [self._pause(look), self._time(look), self._travel(look), self._speed(look)]
         second = [*self._keys(look), self._own_drive(look), self._calm(look)]
         return Panel(Column([Flow(first, look.gap), Flow(second, look.gap)], look.gap), look.pad)
 
-    def _pause(self, look: Look) -> Widget:
+    def _pause(self, look: Theme) -> Widget:
         paused = self.studio.playback.paused
         return Button(
             look,
@@ -78,10 +78,10 @@ class Stage:
             help="Let the time stand still, or go on.",
         )
 
-    def _time(self, look: Look) -> Widget:
+    def _time(self, look: Theme) -> Widget:
         return Live(look, "time", lambda: f"at {self.studio.playback.time_s:.1f} s", 80, "panel")
 
-    def _travel(self, look: Look) -> Widget:
+    def _travel(self, look: Theme) -> Widget:
         playback = self.studio.playback
         return Choice(
             look,
@@ -92,7 +92,7 @@ class Stage:
             "Direction of travel. A stopped locomotive keeps the direction it last had.",
         )
 
-    def _speed(self, look: Look) -> Part:
+    def _speed(self, look: Theme) -> Part:
         playback = self.studio.playback
         throttle = playback.throttle
         slider = Slider(
@@ -108,7 +108,7 @@ class Stage:
         )
         return Row([Text(look, "Speed", "quiet"), slider], look.gap, [0, 1])
 
-    def _keys(self, look: Look) -> list[Widget]:
+    def _keys(self, look: Theme) -> list[Widget]:
         """The function keys that the effect uses, or what the decoder makes of it."""
         studio, playback = self.studio, self.studio.playback
         used = sorted({*studio.effect.keys, *studio.seen.keys}, key=lambda key: int(key[1:]))
@@ -124,7 +124,7 @@ class Stage:
             for key in used
         ]
 
-    def _own_drive(self, look: Look) -> Widget | None:
+    def _own_drive(self, look: Theme) -> Widget | None:
         studio, on = self.studio, self.studio.playback.own is not None
         if studio.effect.drive is None:
             return None
@@ -137,7 +137,7 @@ class Stage:
             help="Play the drive in the effect's file; using a control below takes over.",
         )
 
-    def _calm(self, look: Look) -> Widget:
+    def _calm(self, look: Theme) -> Widget:
         studio = self.studio
         return Switch(
             look,
@@ -149,7 +149,7 @@ class Stage:
             "keep the truth.",
         )
 
-    def _lanes(self, look: Look) -> Part:
+    def _lanes(self, look: Theme) -> Part:
         studio = self.studio
         title = f"Brightness of each lamp over the last {SPAN_S:g} seconds, from dark to full"
         if studio.beside:

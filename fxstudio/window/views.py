@@ -14,7 +14,7 @@ from fxstudio.arrays import Bools, Bytes, Floats
 from fxstudio.colour import rgb_to_hex
 from fxstudio.editing.traces import Traces
 from fxstudio.effect.model import Lamp
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Action, Pressable, Widget, frame, ring
 
 WORDS_WIDTH, TRACE_WIDTH = 236, 240
@@ -44,7 +44,7 @@ class Picture(Widget):
     live = True
 
     def __init__(
-        self, look: Look, frames: Callable[[], list[Shown]], count: int, highest: int
+        self, look: Theme, frames: Callable[[], list[Shown]], count: int, highest: int
     ) -> None:
         super().__init__(look, "picture")
         self.frames, self.count, self.highest = frames, count, highest
@@ -136,7 +136,7 @@ class Lane(Pressable):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         name: str,
         lamp: Lamp,
         chosen: bool,
@@ -243,12 +243,12 @@ class Lane(Pressable):
                 )
 
 
-class Progress(Widget):
+class ProgressBar(Widget):
     """How far a job has come, in a bar and in words."""
 
     live = True
 
-    def __init__(self, look: Look, title: str, share: Callable[[], float]) -> None:
+    def __init__(self, look: Theme, title: str, share: Callable[[], float]) -> None:
         super().__init__(look, "progress")
         self.title, self.share = title, share
 

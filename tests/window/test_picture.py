@@ -14,7 +14,7 @@ from fxstudio.effect.patterns import KINDS
 from fxstudio.film import take as film_module
 from fxstudio.film.gif import frame_delays, frame_times_s
 from fxstudio.film.take import Shot, film
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.views import Picture
 
 
@@ -63,7 +63,7 @@ def test_a_frame_in_the_window_is_the_filmed_frame(driver, monkeypatch):
     studio = driver.studio
     for time_s, frame in filmed(monkeypatch, studio.effect, studio.effect.drive, (0, 37, 120, 224)):
         assert np.array_equal(at(driver, time_s), frame)
-        picture = Picture(Look(), driver.app.stage.frames, 1, 10**6)
+        picture = Picture(Theme(), driver.app.stage.frames, 1, 10**6)
         surface = pygame.Surface((480, 320 + picture.caption_height))
         picture.lay_out(surface.get_rect(), surface.get_rect())
         picture.draw(surface, False)

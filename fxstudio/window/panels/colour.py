@@ -17,7 +17,7 @@ from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.form import capitalised, labelled
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import Look, Rgb
+from fxstudio.window.toolkit.theme import Rgb, Theme
 from fxstudio.window.toolkit.widget import Widget
 
 WAYS = {"wavelength_nm": "Wavelength", "temperature_k": "Temperature", "hex": "By hand"}
@@ -27,7 +27,7 @@ UNITS = {"wavelength_nm": "nm", "temperature_k": "K"}
 STEPS = {"wavelength_nm": 1, "temperature_k": 10}
 
 
-def colour_controls(look: Look, studio: Studio, open_list: OpenList) -> list[Part]:
+def colour_controls(look: Theme, studio: Studio, open_list: OpenList) -> list[Part]:
     """Four ways to the same colour, from the quickest to the most exact."""
     return [
         labelled(look, "colour", _names(look, studio, open_list)),
@@ -43,7 +43,7 @@ def _take(studio: Studio, text: str) -> None:
     studio.edit(lambda effect: edits.set_colour(effect, lamp, *read_colour(text)))
 
 
-def _names(look: Look, studio: Studio, open_list: OpenList) -> Widget:
+def _names(look: Theme, studio: Studio, open_list: OpenList) -> Widget:
     name = name_of(studio.lamp.colour)
     own = {} if name in NAMED else {name: studio.lamp.colour}
     colours = own | {each: Colour.model_validate(dict([way])) for each, way in NAMED.items()}
@@ -59,7 +59,7 @@ def _names(look: Look, studio: Studio, open_list: OpenList) -> Widget:
     )
 
 
-def _ways(look: Look, studio: Studio) -> Widget:
+def _ways(look: Theme, studio: Studio) -> Widget:
     colour, lamp = studio.lamp.colour, studio.selected
     meanwhile: dict[str, float | str] = {
         "wavelength_nm": 605.0,
@@ -76,7 +76,7 @@ def _ways(look: Look, studio: Studio) -> Widget:
     )
 
 
-def _exact(look: Look, studio: Studio) -> Widget:
+def _exact(look: Theme, studio: Studio) -> Widget:
     """A slider for a number, or a field of all hues."""
     colour, lamp = studio.lamp.colour, studio.selected
     way = way_of(colour)
@@ -108,7 +108,7 @@ def _exact(look: Look, studio: Studio) -> Widget:
     )
 
 
-def _typed(look: Look, studio: Studio) -> Widget:
+def _typed(look: Theme, studio: Studio) -> Widget:
     return Entry(
         look,
         "colour typed",

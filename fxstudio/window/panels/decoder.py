@@ -19,13 +19,13 @@ from fxstudio.window.toolkit.form import capitalised, heading, labelled
 from fxstudio.window.toolkit.frames import Panel
 from fxstudio.window.toolkit.layout import Column, Flow
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Text, Widget
 
 OTHER_FILE = "?"
 
 
-def decoder_panel(look: Look, studio: Studio, actions: Actions) -> Part:
+def decoder_panel(look: Theme, studio: Studio, actions: Actions) -> Part:
     """Choice of a decoder, its compromises, and hints about the effect."""
     rows = [
         heading(look, "Decoder"),
@@ -37,7 +37,7 @@ def decoder_panel(look: Look, studio: Studio, actions: Actions) -> Part:
     return Panel(Column(rows, look.gap), look.pad)
 
 
-def _which(look: Look, studio: Studio, actions: Actions) -> Widget:
+def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
     options = {NO_DECODER: "None: show the wish", **studio.decoders}
     if studio.decoder_name not in options and studio.description is not None:
         options[studio.decoder_name] = studio.description.title
@@ -61,7 +61,7 @@ def _which(look: Look, studio: Studio, actions: Actions) -> Widget:
     )
 
 
-def _about(look: Look, studio: Studio) -> list[Part]:
+def _about(look: Theme, studio: Studio) -> list[Part]:
     """The note on a decoder, and whether the wish is shown beside it."""
     if studio.description is None:
         return []
@@ -77,7 +77,7 @@ def _about(look: Look, studio: Studio) -> list[Part]:
     return [*([Text(look, note, "quiet", "small")] if note else []), beside]
 
 
-def _hint(look: Look, actions: Actions, number: int, advice: Advice) -> Widget:
+def _hint(look: Theme, actions: Actions, number: int, advice: Advice) -> Widget:
     lamps = advice.lamps
     return Note(
         look,
@@ -92,7 +92,7 @@ def _hint(look: Look, actions: Actions, number: int, advice: Advice) -> Widget:
     )
 
 
-def _compromises(look: Look, studio: Studio, actions: Actions) -> list[Part]:
+def _compromises(look: Theme, studio: Studio, actions: Actions) -> list[Part]:
     if studio.decoder_error is not None:
         return [Text(look, str(studio.decoder_error), "warning")]
     if studio.compiled is None:
@@ -109,7 +109,7 @@ def _compromises(look: Look, studio: Studio, actions: Actions) -> list[Part]:
 
 
 def _compromise(
-    look: Look, studio: Studio, actions: Actions, number: int, entry: Compromise
+    look: Theme, studio: Studio, actions: Actions, number: int, entry: Compromise
 ) -> list[Part]:
     """What is asked and what will be seen, and a button that wishes for what can be had."""
     note = Note(
@@ -136,7 +136,7 @@ def _compromise(
     return [note, Flow([accept])]
 
 
-def values_panel(look: Look, studio: Studio) -> Part | None:
+def values_panel(look: Theme, studio: Studio) -> Part | None:
     """The values to write; nothing without a decoder."""
     compiled = studio.compiled
     if compiled is None or studio.description is None:

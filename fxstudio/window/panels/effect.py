@@ -19,13 +19,13 @@ from fxstudio.window.toolkit.form import heading, labelled
 from fxstudio.window.toolkit.frames import Panel
 from fxstudio.window.toolkit.layout import Column
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Text, Widget
 
 OpenList = Callable[[Picker], object]
 
 
-def effect_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
+def effect_panel(look: Theme, studio: Studio, open_list: OpenList) -> Part:
     """Everything that is said of the effect, not of a lamp."""
     rows = [
         heading(look, "Effect"),
@@ -39,12 +39,12 @@ def effect_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
 _TEXTS = ("title", "locomotive", "note")
 
 
-def _entry(look: Look, studio: Studio, name: str) -> Widget:
+def _entry(look: Theme, studio: Studio, name: str) -> Widget:
     take = partial(studio.set, (name,))
     return text_control(look, f"effect.{name}", studio.effect, name, take)
 
 
-def _scene(look: Look, studio: Studio, open_list: OpenList) -> Widget:
+def _scene(look: Theme, studio: Studio, open_list: OpenList) -> Widget:
     present = studio.effect.scene
     return Picker(
         look,
@@ -57,7 +57,7 @@ def _scene(look: Look, studio: Studio, open_list: OpenList) -> Widget:
     )
 
 
-def _rate(look: Look, studio: Studio) -> list[Part]:
+def _rate(look: Theme, studio: Studio) -> list[Part]:
     """The shared rate in Hz and, with a decoder, as the value it holds."""
     low, high = limits(Effect.model_fields["rate_hz"])
     slider = Slider(
@@ -80,7 +80,7 @@ def _rate(look: Look, studio: Studio) -> list[Part]:
     return rows
 
 
-def _rate_value(look: Look, studio: Studio, decoder: Description) -> list[Part]:
+def _rate_value(look: Theme, studio: Studio, decoder: Description) -> list[Part]:
     """The rate as the value that a decoder holds, or which one is fixed in it."""
     rate = decoder.rate
     if rate is None:

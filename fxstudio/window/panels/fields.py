@@ -18,7 +18,7 @@ from fxstudio.window.toolkit.controls.entry import Entry
 from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.form import capitalised, labelled
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Widget
 
 Set = Callable[[str, object, str | None], object]
@@ -34,7 +34,7 @@ def help_of(model: type[BaseModel], name: str) -> str:
 
 
 def text_control(
-    look: Look, key: str, model: BaseModel, name: str, take: Callable[[str], object]
+    look: Theme, key: str, model: BaseModel, name: str, take: Callable[[str], object]
 ) -> Widget:
     """A line for a field of text."""
     return Entry(
@@ -48,7 +48,7 @@ def text_control(
 
 
 def choice_control(
-    look: Look, key: str, model: BaseModel, name: str, change: Callable[[str], object]
+    look: Theme, key: str, model: BaseModel, name: str, change: Callable[[str], object]
 ) -> Widget:
     """A choice among the words that a field may be."""
     info = type(model).model_fields[name]
@@ -56,7 +56,7 @@ def choice_control(
     return Choice(look, key, options, getattr(model, name), change, help_of(type(model), name))
 
 
-def pattern_controls(look: Look, pattern: BaseModel, change: Set) -> list[Part]:
+def pattern_controls(look: Theme, pattern: BaseModel, change: Set) -> list[Part]:
     """A labelled control for each field of a pattern, its brightness first."""
     fields = type(pattern).model_fields
     names = [name for name in BRIGHTNESS if name in fields]
@@ -71,7 +71,7 @@ def _row(name: str) -> PatternField:
     return PATTERN_FIELDS.get(name, PatternField(name))
 
 
-def _pattern_control(look: Look, pattern: BaseModel, name: str, change: Set) -> Widget:
+def _pattern_control(look: Theme, pattern: BaseModel, name: str, change: Set) -> Widget:
     """The control for one field: a choice among words, or a slider."""
     info, key = type(pattern).model_fields[name], f"pattern.{name}"
     if get_origin(info.annotation) is Literal:
@@ -79,7 +79,7 @@ def _pattern_control(look: Look, pattern: BaseModel, name: str, change: Set) -> 
     return _slider(look, key, name, info, getattr(pattern, name), change)
 
 
-def _slider(look: Look, key: str, name: str, info: FieldInfo, value: float, change: Set) -> Widget:
+def _slider(look: Theme, key: str, name: str, info: FieldInfo, value: float, change: Set) -> Widget:
     low, high = limits(info)
     whole, share = info.annotation is int, _row(name).unit == "share"
     return Slider(

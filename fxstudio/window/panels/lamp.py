@@ -20,7 +20,7 @@ from fxstudio.window.toolkit.form import capitalised, heading, labelled
 from fxstudio.window.toolkit.frames import Panel
 from fxstudio.window.toolkit.layout import Column, Flow
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Widget
 
 PATTERN_WORDS = {
@@ -35,7 +35,7 @@ PATTERN_WORDS = {
 ON, OFF = "on", "off"
 
 
-def lamp_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
+def lamp_panel(look: Theme, studio: Studio, open_list: OpenList) -> Part:
     """Everything about the selected lamp."""
     rows = [
         heading(look, "Lamp"),
@@ -56,19 +56,19 @@ def lamp_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
     return Panel(Column(rows, look.gap), look.pad)
 
 
-def _which(look: Look, studio: Studio) -> Widget:
+def _which(look: Theme, studio: Studio) -> Widget:
     names = {name: name for name in studio.effect.lamps}
     told = "The lamp whose settings stand below."
     return Choice(look, "lamp", names, studio.selected, studio.select, told)
 
 
-def _name(look: Look, studio: Studio) -> Widget:
+def _name(look: Theme, studio: Studio) -> Widget:
     most = longest(Effect.model_fields["lamps"])
     told = "What the lamp is called."
     return Entry(look, "lamp name", studio.selected, studio.rename, help=told, longest=most)
 
 
-def _kind(look: Look, studio: Studio) -> Widget:
+def _kind(look: Theme, studio: Studio) -> Widget:
     pattern: Pattern = studio.lamp.pattern
     name = studio.selected
     return Choice(
@@ -81,7 +81,7 @@ def _kind(look: Look, studio: Studio) -> Widget:
     )
 
 
-def _place(look: Look, studio: Studio, open_list: OpenList) -> Widget:
+def _place(look: Theme, studio: Studio, open_list: OpenList) -> Widget:
     name = studio.selected
     places, place = SCENES[studio.effect.scene].places, studio.effect.place(name)
     return Picker(
@@ -95,7 +95,7 @@ def _place(look: Look, studio: Studio, open_list: OpenList) -> Widget:
     )
 
 
-def _output(look: Look, studio: Studio, open_list: OpenList) -> Widget:
+def _output(look: Theme, studio: Studio, open_list: OpenList) -> Widget:
     name = studio.selected
     return Picker(
         look,
@@ -119,7 +119,7 @@ def _outputs(effect: Effect, name: str) -> dict[str, str]:
     }
 
 
-def _gate(look: Look, studio: Studio, open_list: OpenList) -> list[Part]:
+def _gate(look: Theme, studio: Studio, open_list: OpenList) -> list[Part]:
     """When the lamp shines: its key, whether that is on or off, direction and motion."""
     lamp, name = studio.lamp, studio.selected
     key = Picker(
@@ -159,7 +159,7 @@ def _gate(look: Look, studio: Studio, open_list: OpenList) -> list[Part]:
     ]
 
 
-def _more_or_fewer(look: Look, studio: Studio) -> Part:
+def _more_or_fewer(look: Theme, studio: Studio) -> Part:
     name = studio.selected
     add = Button(
         look,

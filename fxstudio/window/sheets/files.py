@@ -17,7 +17,7 @@ from fxstudio.window.toolkit.form import heading
 from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
 from fxstudio.window.toolkit.layout import Column, Flow, Row
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Text, Widget
 
 WIDEST = 640
@@ -93,7 +93,7 @@ class FileSheet:
 
     # The sheet
 
-    def build(self, look: Look) -> Part:
+    def build(self, look: Theme) -> Part:
         """Folder, list, name, buttons."""
         self._told = self.replaces
         rows: list[Part | None] = [
@@ -107,7 +107,7 @@ class FileSheet:
         whole = Panel(Column(rows, look.gap), look.pad, "page")
         return Sized(Scroll("file sheet", whole, look.px(10)), look.px(WIDEST))
 
-    def _list(self, look: Look) -> Widget:
+    def _list(self, look: Theme) -> Widget:
         rows = self.rows()
         return List(
             look,
@@ -120,7 +120,7 @@ class FileSheet:
             at_once=False,
         )
 
-    def _entry(self, look: Look) -> Widget:
+    def _entry(self, look: Theme) -> Widget:
         return Entry(
             look,
             "file name",
@@ -132,7 +132,7 @@ class FileSheet:
             done=self.accept,
         )
 
-    def _words(self, look: Look) -> Part | None:
+    def _words(self, look: Theme) -> Part | None:
         """What is wrong, what will be replaced, or the note on what the file is wanted for."""
         path, words, colour = self.path, self.wanted.note, "text"
         if self.problem or (self._told and path is not None):
@@ -141,7 +141,7 @@ class FileSheet:
             words = self.problem or there_already
         return Text(look, words, colour, widest=WIDEST) if words else None
 
-    def _buttons(self, look: Look) -> Part:
+    def _buttons(self, look: Theme) -> Part:
         text = "Replace it" if self._told else self.wanted.button
         usable = self.path is not None
         take = Button(look, "file take", text, self.accept, usable=usable, chosen=True)

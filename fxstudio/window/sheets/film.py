@@ -20,7 +20,7 @@ from fxstudio.window.toolkit.form import heading, labelled
 from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
 from fxstudio.window.toolkit.layout import Column, Flow
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Text, Widget
 
 WIDEST = 600
@@ -56,7 +56,7 @@ class FilmSheet:
         """Where the film goes; None if what was typed is no name."""
         return typed_path(self.studio.folder, self.name, ".gif")
 
-    def build(self, look: Look) -> Part:
+    def build(self, look: Theme) -> Part:
         """All choices."""
         self._told = self.path is not None and there(self.path)
         rows = [
@@ -83,21 +83,21 @@ class FilmSheet:
         return f"{what}, with {drive}, as a GIF that loops."
 
     def _choice(
-        self, look: Look, key: str, options: Sequence[str], name: str, unit: str = ""
+        self, look: Theme, key: str, options: Sequence[str], name: str, unit: str = ""
     ) -> Widget:
         texts = {each: f"{each}{unit}" for each in options}
         return Choice(look, key, texts, getattr(self, name), partial(self._set, name))
 
-    def _length(self, look: Look) -> Part | None:
+    def _length(self, look: Theme) -> Part | None:
         if self.studio.playback.own is not None:
             return None
         return labelled(look, "length", self._choice(look, "film s", LENGTHS, "length", " s"))
 
-    def _entry(self, look: Look) -> Widget:
+    def _entry(self, look: Theme) -> Widget:
         take = partial(self._set, "name")
         return Entry(look, "film name", self.name, take, typed=take, done=self.start)
 
-    def _where(self, look: Look) -> list[Part]:
+    def _where(self, look: Theme) -> list[Part]:
         """The folder, and what will be replaced there; or that the name is none."""
         path = self.path
         if path is None:
@@ -108,7 +108,7 @@ class FilmSheet:
             where.append(Text(look, words, "warning", widest=WIDEST))
         return where
 
-    def _buttons(self, look: Look) -> Part:
+    def _buttons(self, look: Theme) -> Part:
         text = "Film and replace" if self._told else "Film"
         usable = self.path is not None
         start = Button(look, "film start", text, self.start, usable=usable, chosen=True)

@@ -17,7 +17,7 @@ from fxstudio.window.toolkit.form import capitalised, heading
 from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
 from fxstudio.window.toolkit.layout import Column, Flow
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Action, Text
 
 WIDEST = 560
@@ -25,7 +25,7 @@ WIDEST = 560
 
 
 @dataclass
-class Answer:
+class Reply:
     """One answer to a question."""
 
     text: str
@@ -33,7 +33,7 @@ class Answer:
     chosen: bool = False
 
 
-class Question:
+class QuestionSheet:
     """Some text and its answers. The first answer has the focus.
 
     close : takes the question away; called before the action of an answer
@@ -46,14 +46,14 @@ class Question:
         self,
         title: str,
         text: str,
-        answers: Sequence[Answer],
+        answers: Sequence[Reply],
         close: Callable[[], object],
         escape: int = -1,
     ) -> None:
         self.title, self.text, self.answers, self.close = title, text, answers, close
         self.escape = escape
 
-    def build(self, look: Look) -> Part:
+    def build(self, look: Theme) -> Part:
         """Title, text and buttons."""
         width = look.px(WIDEST)
         buttons = [
@@ -72,7 +72,7 @@ class Question:
         )
         return Sized(Scroll("question", Panel(column, look.pad, "page"), look.px(10)), width)
 
-    def give(self, answer: Answer) -> None:
+    def give(self, answer: Reply) -> None:
         """Take an answer."""
         self.close()
         answer.action()
@@ -82,14 +82,14 @@ class Question:
         self.give(self.answers[self.escape])
 
 
-class Options:
+class OptionsSheet:
     """The list of a picker, below it."""
 
     def __init__(self, picker: Picker, close: Callable[[], object]) -> None:
         self.picker, self.close = picker, close
         self.anchor: Rect | None = Rect(picker.rect)
 
-    def build(self, look: Look) -> Part:
+    def build(self, look: Theme) -> Part:
         """The list."""
         picker = self.picker
         return List(

@@ -12,7 +12,7 @@ from pygame.event import Event
 from fxstudio.window.toolkit.frames import Scroll, above, scrolls
 from fxstudio.window.toolkit.painting import draw_grounds, draw_part, draw_sheet
 from fxstudio.window.toolkit.parts import Part
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Ground, Widget
 
 NOWHERE = "-"
@@ -28,7 +28,7 @@ class Sheet(Protocol):
     anchor: Rect | None
     """Where it opens below; None: in the middle of the window."""
 
-    def build(self, look: Look) -> Part:
+    def build(self, look: Theme) -> Part:
         """Its content."""
 
     def cancel(self) -> None:
@@ -41,9 +41,9 @@ class Page:
     build : called for the parts of the page at a look and a window size
     """
 
-    def __init__(self, build: Callable[[Look, tuple[int, int]], Part]) -> None:
+    def __init__(self, build: Callable[[Theme, tuple[int, int]], Part]) -> None:
         self._build = build
-        self.look = Look()
+        self.look = Theme()
         self.size = (0, 0)
         self.root: Part | None = None
         self.sheets: list[Sheet] = []

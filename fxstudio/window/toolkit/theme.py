@@ -100,7 +100,7 @@ def drawable(text: str) -> str:
     return text.replace("\0", "\ufffd").encode("utf-8", "replace").decode()
 
 
-class Look:
+class Theme:
     """The look at one text size: fonts, distances and drawn text."""
 
     def __init__(self, percent: int = 100) -> None:

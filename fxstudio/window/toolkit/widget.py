@@ -8,7 +8,7 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 
 Action = Callable[[], object]
 
@@ -28,7 +28,7 @@ class Widget:
     focusable = False
     live = False
 
-    def __init__(self, look: Look, key: str = "", help: str = "") -> None:  # noqa: A002
+    def __init__(self, look: Theme, key: str = "", help: str = "") -> None:  # noqa: A002
         self.look, self.key, self.help = look, key, help
         self.rect = self.clip = Rect(0, 0, 0, 0)
 
@@ -68,7 +68,7 @@ class Widget:
 
 def frame(
     surface: pygame.Surface,
-    look: Look,
+    look: Theme,
     rect: Rect,
     ground: str,
     edge: str | None = "edge",
@@ -84,7 +84,7 @@ def frame(
         ring(surface, look, rect)
 
 
-def ring(surface: pygame.Surface, look: Look, rect: Rect) -> None:
+def ring(surface: pygame.Surface, look: Theme, rect: Rect) -> None:
     """The ring that shows the focus."""
     pygame.draw.rect(
         surface, RGB["focus"], rect.inflate(2, 2), look.edge + 1, border_radius=look.px(5)
@@ -127,7 +127,7 @@ class Pressable(Widget):
 
     focusable = True
 
-    def __init__(self, look: Look, key: str, action: Action, help: str = "") -> None:  # noqa: A002
+    def __init__(self, look: Theme, key: str, action: Action, help: str = "") -> None:  # noqa: A002
         super().__init__(look, key, help)
         self.action = action
 
@@ -143,7 +143,7 @@ class Text(Widget):
     """Lines of text that wrap."""
 
     def __init__(
-        self, look: Look, text: str, colour: str = "text", style: str = "body", widest: int = 0
+        self, look: Theme, text: str, colour: str = "text", style: str = "body", widest: int = 0
     ) -> None:
         super().__init__(look)
         self.text, self.colour, self.style, self.widest = text, colour, style, widest
@@ -179,7 +179,7 @@ class Live(Widget):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         key: str,
         text: Callable[[], str],
         width: int,

@@ -8,7 +8,7 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import (
     Action,
     Pressable,
@@ -26,7 +26,7 @@ class Button(Pressable):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         key: str,
         text: str,
         action: Action,
@@ -71,7 +71,7 @@ class Switch(Button):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         key: str,
         text: str,
         on: bool,
@@ -122,7 +122,7 @@ class Choice(Widget):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         key: str,
         options: Mapping[str, str],
         chosen: str,

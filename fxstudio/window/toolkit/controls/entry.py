@@ -10,7 +10,7 @@ from pygame import Rect
 from pygame.event import Event
 
 from fxstudio.window.toolkit.clipboard import copy, paste
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Widget, frame, with_ctrl
 
 SECOND_CLICK_MS = 400
@@ -33,7 +33,7 @@ class Entry(Widget):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         key: str,
         text: str,
         take: Callable[[str], object],

@@ -11,7 +11,7 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Widget, frame, ring
 
 HUE_STEP, STRENGTH_STEP = 1 / 72, 1 / 20
@@ -38,7 +38,7 @@ class Hues(Widget):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         key: str,
         value: str,
         change: Callable[[str, str], object],

@@ -8,7 +8,7 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.theme import RGB, Look, Rgb
+from fxstudio.window.toolkit.theme import RGB, Rgb, Theme
 from fxstudio.window.toolkit.widget import Widget, activated, arrow, frame, pressed
 
 Choose = Callable[[str], object]
@@ -18,7 +18,7 @@ Patches = Mapping[str, Rgb]
 
 
 def patched(
-    surface: pygame.Surface, look: Look, text: str, words: Rect, colour: str, patch: Rgb | None
+    surface: pygame.Surface, look: Theme, text: str, words: Rect, colour: str, patch: Rgb | None
 ) -> None:
     """A line of text, with a patch of colour before it if there is one."""
     if patch is not None:
@@ -38,7 +38,7 @@ class List(Widget):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         key: str,
         rows: Mapping[str, str],
         marked: str,
@@ -167,7 +167,7 @@ class Picker(Widget):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         key: str,
         options: Mapping[str, str],
         chosen: str,

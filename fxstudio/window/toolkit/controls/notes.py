@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import pygame
 from pygame import Rect
 
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Action, Pressable, Widget, frame
 
 
@@ -16,7 +16,7 @@ class Note(Pressable):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         key: str,
         title: str,
         lines: Sequence[str],
@@ -63,7 +63,7 @@ class Table(Widget):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         headings: Sequence[tuple[str, str]],
         rows: Sequence[Sequence[str]],
         bright: Sequence[bool],

@@ -9,7 +9,7 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Widget, ring
 
 Change = Callable[[float, str], object]
@@ -48,7 +48,7 @@ class Slider(Widget):
 
     def __init__(
         self,
-        look: Look,
+        look: Theme,
         key: str,
         value: float,
         low: float,
