@@ -20,16 +20,19 @@ SHOT = Shot()
 
 
 class Artist:
-    """Draws scenes in a thread, for that takes a second or so."""
+    """Draws scenes in a thread, for that takes a second or so; as large as `shot` says."""
 
-    def __init__(self) -> None:
+    def __init__(self, shot: Shot = SHOT) -> None:
+        self.shot = shot
         self._pool = ThreadPoolExecutor(1, "scene")
         self._scenes: dict[str, Future[Scene]] = {}
 
     def has_drawn(self, name: str, wait: bool = False) -> bool:
         """Whether a scene is drawn; the first who asks lets it be drawn."""
         if name not in self._scenes:
-            self._scenes[name] = self._pool.submit(draw_scene, name, SHOT.width, SHOT.height)
+            self._scenes[name] = self._pool.submit(
+                draw_scene, name, self.shot.width, self.shot.height
+            )
         if wait:
             self._scenes[name].result()
         return self._scenes[name].done()
@@ -50,7 +53,7 @@ class Projector:
         """Show `effect` under `drive` from now on; cheap if both are as before."""
         held = self._simulation
         if held is None or held.effect != effect or held.drive != drive:
-            self._simulation = Simulation(effect, drive, SHOT.seed)
+            self._simulation = Simulation(effect, drive, self._artist.shot.seed)
 
     @property
     def simulation(self) -> Simulation:
@@ -83,7 +86,8 @@ class Projector:
         if wanted != self._drawn_for:
             if not self._artist.has_drawn(effect.scene, wait):
                 return None
-            self._renderer = renderer_for(effect, SHOT.width, SHOT.height)
+            shot = self._artist.shot
+            self._renderer = renderer_for(effect, shot.width, shot.height)
             self._drawn_for = wanted
         return self._renderer
 
