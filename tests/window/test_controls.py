@@ -100,3 +100,30 @@ def test_what_a_name_became_is_shown_even_if_nothing_changed(opened):
     opened.key(pygame.K_RETURN)
     assert opened.studio.effect is before
     assert opened.widget("lamp name").draft == "bed"
+
+
+CHANGES = {
+    "paused": lambda studio: studio.pause(True),
+    "smoothness": lambda studio: setattr(studio, "fps", 60),
+    "text size": lambda studio: setattr(studio, "text_percent", 125),
+    "a decoder": lambda studio: studio.use_decoder("withybank_glim"),
+    "the wish beside it": lambda studio: studio.show_beside(True),
+    "another lamp": lambda studio: studio.select("flames"),
+    "a key": lambda studio: studio.playback.switch("F1"),
+    "the speed": lambda studio: studio.playback.run(33.0),
+    "a message": lambda studio: studio.say("A message."),
+    "an edit": lambda studio: studio.set(("title",), "Another"),
+    "its undoing": lambda studio: studio.undo(),
+    "a file that broke": lambda studio: setattr(studio.document, "broken", ValueError("broken")),
+}
+
+
+def test_the_page_is_built_anew_when_something_it_shows_has_changed_and_not_else(opened):
+    opened.let_pass(0.1)
+    for what, change in CHANGES.items():
+        before = opened.widget("lamp")
+        opened.let_pass(0.1)
+        assert opened.widget("lamp") is before, f"before {what}"
+        change(opened.studio)
+        opened.frame()
+        assert opened.widget("lamp") is not before, what
