@@ -150,6 +150,16 @@ def read_model(model: type[Model], path: Path, kind: str) -> Model:
     return parse(model, tables, path, source=path)
 
 
+def changed(model: Model, **fields: object) -> Model:
+    """`model` with some fields set anew and checked; raises InputError as `parse` does.
+
+    What a file has left out stays left out.
+    """
+    held = {name: getattr(model, name) for name in model.model_fields_set}
+    source = getattr(model, "source", None)
+    return parse(type(model), held | fields, source=source)
+
+
 def range_text(info: FieldInfo) -> str:
     """What a field allows, in words: `a number from 0.2 to 25`."""
     return _allowed(info.annotation, info.metadata)

@@ -84,8 +84,16 @@ class Driver:
         self.key(key, pygame.KMOD_CTRL)
 
     def type(self, text: str) -> None:
+        """Letter by letter."""
         for letter in text:
             pygame.event.post(pygame.event.Event(pygame.TEXTINPUT, text=letter))
+        self.frame(0)
+
+    def type_over(self, text: str) -> None:
+        """In the place of all that stands there, at once as an input method does."""
+        self.ctrl(pygame.K_a)
+        self.key(pygame.K_DELETE)
+        pygame.event.post(pygame.event.Event(pygame.TEXTINPUT, text=text))
         self.frame(0)
 
     def mouse(self, kind: int, place, **more) -> None:
@@ -103,13 +111,13 @@ class Driver:
     def click_option(self, key: str, option: str) -> None:
         """A cell of a choice."""
         self.reveal(key)
-        cell = dict(self.widget(key)._cells)[option]
+        cell = dict(self.widget(key).cells)[option]
         self.click_at(cell.center)
 
     def reveal(self, key: str) -> None:
         """Scroll until a widget is seen, as a person would with the wheel."""
         widget = self.widget(key)
-        for scroll in self.page._scrolls():
+        for scroll in self.page.scrolls():
             if widget in list(scroll.leaves()):
                 scroll.reveal(widget.rect)
         self.frame(0)
@@ -147,6 +155,12 @@ class Driver:
                     found.append(value)
             found += getattr(leaf, "texts", ())
         return "\n".join(found)
+
+    def back(self) -> None:
+        """Close all that lies on top of the page."""
+        while self.page.sheets:
+            self.page.close()
+        self.frame(0)
 
     def close(self) -> None:
         if self.studio.job is not None:

@@ -13,8 +13,8 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fxstudio.arrays import Bytes, Floats
 from fxstudio.colour import srgb_decode
 from fxstudio.scenes.render import CODE_STEPS, CODES
 
@@ -27,14 +27,14 @@ MEAN_S = 0.5
 SAMPLES = 48
 """Samples of the true light in that time: 96 a second, enough for 25 changes a second."""
 
-Frame = NDArray[np.uint8]
+Frame = Bytes
 """A picture [h, w, 3] in sRGB."""
 
 LINEAR = (CODE_STEPS * srgb_decode(np.arange(256) / 255)).astype(np.float32)
 """Linear light of each sRGB number, in steps of `CODES`."""
 
 
-def mean_times_s(film_s: float) -> NDArray[np.floating]:
+def mean_times_s(film_s: float) -> Floats:
     """The times [n] in the film over which the light shown at `film_s` is averaged."""
     return film_s - np.arange(SAMPLES) * (MEAN_S / SAMPLES)
 
@@ -56,9 +56,8 @@ class CalmView:
     @property
     def settled(self) -> bool:
         """Whether the picture shown is the one wanted last, and stays."""
-        return self._last is None or (
-            self._first is self._last and self._last[0] == self._wanted
-        )  # fmt: skip
+        last = self._last
+        return last is None or (self._first is last and last[0] == self._wanted)
 
     def at(self, now_s: float, wanted: Hashable, draw: Callable[[], Frame]) -> Frame:
         """The picture to show at the viewer's time `now_s`; the same array if it is as before.

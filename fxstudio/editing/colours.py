@@ -37,10 +37,15 @@ LEAST_K = 1000
 """A number without a unit is a temperature from here on, and a wavelength below."""
 
 
+def way_of(colour: Colour) -> str:
+    """The field by which a colour is given."""
+    (way,) = colour.model_fields_set
+    return way
+
+
 def name_of(colour: Colour) -> str:
     """The name of a colour; its number or code if it has none."""
-    (way,) = colour.model_fields_set
-    given = way, getattr(colour, way)
+    given = way_of(colour), getattr(colour, way_of(colour))
     return next((name for name, named in NAMED.items() if named == given), str(colour))
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from tempfile import gettempdir
 
 from fxstudio.documents import parse, read_text
-from fxstudio.editing.places import free_path
+from fxstudio.editing.paths import free_path
 from fxstudio.effect.files import read_effect, shipped_folder
 from fxstudio.effect.model import Effect
 from fxstudio.effect.writing import to_text
@@ -67,7 +67,7 @@ class Document:
         self._past: list[Effect] = []
         self._future: list[Effect] = []
         self._gesture: str | None = None
-        self._look_of_file = _look(path)
+        self._stamp = _stamp_of(path)
         self.broken: FxError | None = None
         self.outside: Effect | None = None
         self.gone = False
@@ -142,7 +142,7 @@ class Document:
         with replacing(target) as file:
             file.write(text.encode())
         self.path, self._text, self._saved = target, text, self.effect
-        self._look_of_file = _look(target)
+        self._stamp = _stamp_of(target)
         self.broken = self.outside = None
         self.gone = False
         self._gesture = None
@@ -153,8 +153,8 @@ class Document:
         if not self.unsaved:
             return None
         stem = self.path.stem if self.path else file_stem(self.effect.title)
-        for place in (folder, Path(os.path.expanduser("~")), Path(gettempdir())):
-            target = free_path(place, f"{stem}.rescued", ".toml")
+        for each in (folder, Path(os.path.expanduser("~")), Path(gettempdir())):
+            target = free_path(each, f"{stem}.rescued", ".toml")
             try:
                 with replacing(target) as file:
                     file.write(to_text(self.effect, self._text).encode())
@@ -170,11 +170,11 @@ class Document:
         undone. With them it waits in `outside`. A file that cannot be used stands in `broken`.
         If the file is `gone`, all of the effect counts as unsaved: it is nowhere else.
         """
-        look = _look(self.path)
-        if self.path is None or look == self._look_of_file:
+        stamp = _stamp_of(self.path)
+        if self.path is None or stamp == self._stamp:
             return None
-        self._look_of_file = look
-        if look is None:
+        self._stamp = stamp
+        if stamp is None:
             self.gone, self.broken, self._saved = True, None, None
             return f"{self.name} is gone from its folder; saving writes it again"
         try:
@@ -218,7 +218,7 @@ def _read(path: Path) -> tuple[Effect, str]:
     return read_effect(path), read_text(path)
 
 
-def _look(path: Path | None) -> tuple[int, int] | None:
+def _stamp_of(path: Path | None) -> tuple[int, int] | None:
     """Time of change and size of a file; None if there is none."""
     try:
         state = path.stat() if path else None

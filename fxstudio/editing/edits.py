@@ -7,9 +7,10 @@ from typing import Any
 from fxstudio.dcc.function_map import keys_reaching
 from fxstudio.decoder.description.model import Description
 from fxstudio.documents import parse
-from fxstudio.editing.fields import whole_numbers
+from fxstudio.editing.fields import brightest_field, kind_of, whole_numbers
+from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
-from fxstudio.effect.patterns import KINDS
+from fxstudio.effect.patterns import KINDS, Pattern
 from fxstudio.errors import InputError
 from fxstudio.scenes.catalogue import find_scene
 
@@ -45,19 +46,27 @@ def set_colour(effect: Effect, lamp: str, way: str, value: float | str) -> Effec
 
 def set_pattern(effect: Effect, lamp: str, kind: str) -> Effect:
     """`effect` with another pattern on a lamp; how bright it is at most stays."""
-    if effect.lamps[lamp].pattern.kind == kind:
+    pattern: Pattern = effect.lamps[lamp].pattern
+    if kind_of(pattern) == kind:
         return effect
-    old = effect.lamps[lamp].pattern.model_dump()
+    old = pattern.model_dump()
     fields = KINDS[kind].model_fields
     kept = {name: old[name] for name in fields if name in old and name != "kind"}
-    brightest = old.get("level", old.get("highest"))
-    for name in ("level", "highest"):
-        if name in fields:
-            kept[name] = brightest
+    brightest = old[brightest_field(type(pattern))]
+    kept[brightest_field(KINDS[kind])] = brightest
     if "lowest" in fields:
         darkest = kept.get("lowest", fields["lowest"].default)
         kept["lowest"] = min(darkest, brightest)
     return set_field(effect, ("lamps", lamp, "pattern"), {"kind": kind, **kept})
+
+
+def set_key(effect: Effect, lamp: str, key: str) -> Effect:
+    """`effect` with a lamp on another key; without one it cannot shine while its key is off."""
+    data = effect.model_dump(exclude_unset=True)
+    data["lamps"][lamp]["key"] = key
+    if key == ALWAYS:
+        data["lamps"][lamp].pop("while_off", None)
+    return _edited(effect, data)
 
 
 def set_scene(effect: Effect, scene: str) -> Effect:

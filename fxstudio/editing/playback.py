@@ -1,4 +1,4 @@
-"""The locomotive's state as the person sets it, or its own drive. Knows nothing of pygame."""
+"""The locomotive as the person drives it, or its own drive. Knows nothing of pygame."""
 
 from __future__ import annotations
 
@@ -18,9 +18,13 @@ APART_S = 0.01
 """Two steps of a drive are at least this far apart."""
 
 
+START_KMH = 20.0
+"""Speed at which a locomotive sets off that had none."""
+
+
 @dataclass(frozen=True)
-class State:
-    """What the locomotive does at one moment.
+class Throttle:
+    """What a person sets to drive: direction, speed and keys.
 
     forward : the direction last set; it stays while standing
     stopped : whether it stands, whatever `speed_kmh` says
@@ -30,7 +34,7 @@ class State:
 
     forward: bool = True
     stopped: bool = False
-    speed_kmh: float = 20.0
+    speed_kmh: float = START_KMH
     keys: frozenset[str] = frozenset()
 
     @property
@@ -39,17 +43,18 @@ class State:
         return "stopped" if self.stopped else "forward" if self.forward else "reverse"
 
     def step(self, at_s: float) -> Step:
-        """The state as a step of a drive."""
+        """The same as a step of a drive."""
         return Step(
             at_s=at_s,
             travel="forward" if self.forward else "reverse",
             speed_kmh=0.0 if self.stopped else self.speed_kmh,
+            over_s=0.0,
             keys=in_order(self.keys),
         )
 
     @property
     def moment(self) -> Moment:
-        """The state as gates see it."""
+        """The same as gates see it."""
         return Moment(self.keys, self.forward, not self.stopped and self.speed_kmh > 0)
 
 
@@ -69,9 +74,9 @@ class Playback:
         """Begin with the effect's own drive if it has one, else standing with all keys on."""
         self.time_s = 0.0
         self.own = effect.drive
-        self._live([(-REMEMBERED_S, State(stopped=True, keys=frozenset(effect.keys)))])
+        self._live([(-REMEMBERED_S, Throttle(stopped=True, keys=frozenset(effect.keys)))])
 
-    def _live(self, changes: list[tuple[float, State]]) -> None:
+    def _live(self, changes: list[tuple[float, Throttle]]) -> None:
         self._changes = changes
         self._drive = _drive(changes)
         self._good_until_s = _good_until(changes)
@@ -82,18 +87,18 @@ class Playback:
         return self.own or self._drive
 
     @property
-    def state(self) -> State:
+    def throttle(self) -> Throttle:
         """What the locomotive does now."""
         if self.own is None:
-            past = [state for at_s, state in self._changes if at_s <= self.time_s]
+            past = [set_to for at_s, set_to in self._changes if at_s <= self.time_s]
             return past[-1] if past else self._changes[0][1]
         trace = self.own.at([self.time_s])
         now, speed = trace.moment(0), float(trace.speed_kmh[0])
-        return State(now.forward, stopped=not now.moving, speed_kmh=speed, keys=now.keys)
+        return Throttle(now.forward, stopped=not now.moving, speed_kmh=speed, keys=now.keys)
 
     def to_film(self, seconds: float) -> Drive:
         """The drive to film: its own, or the present state for some seconds."""
-        return self.own or Drive(length_s=seconds, steps=(self.state.step(0.0),))
+        return self.own or Drive(length_s=seconds, steps=(self.throttle.step(0.0),))
 
     def advance(self, seconds: float) -> None:
         """Let time pass, unless paused."""
@@ -109,62 +114,62 @@ class Playback:
     def play_own(self, drive: Drive | None) -> None:
         """Play a drive from its beginning; None: the person drives, from the present state."""
         if drive is None:
-            self._change(self.state)
+            self._set(self.throttle)
         else:
             self.own, self.time_s = drive, 0.0
 
-    def change(self, **what: object) -> None:
-        """The person sets travel, speed_kmh or keys; see `State`."""
-        state = self.state
-        if "travel" in what:
-            travel = what.pop("travel")
-            what["stopped"] = travel == "stopped"
-            if travel != "stopped":
-                what["forward"] = travel == "forward"
-                if state.speed_kmh == 0:
-                    what["speed_kmh"] = State.speed_kmh
-        self._change(replace(state, **what))
+    def turn(self, travel: str) -> None:
+        """The person sets the direction of travel, or stops."""
+        now = self.throttle
+        if travel == "stopped":
+            self._set(replace(now, stopped=True))
+        else:
+            speed_kmh = now.speed_kmh or START_KMH
+            forward = travel == "forward"
+            self._set(replace(now, stopped=False, forward=forward, speed_kmh=speed_kmh))
+
+    def run(self, speed_kmh: float) -> None:
+        """The person sets the speed."""
+        self._set(replace(self.throttle, speed_kmh=speed_kmh, stopped=speed_kmh == 0))
 
     def switch(self, key: str) -> None:
         """Turn a function key on or off."""
-        self.change(keys=self.state.keys ^ {key})
+        self._set(replace(self.throttle, keys=self.throttle.keys ^ {key}))
 
-    def _change(self, state: State) -> None:
+    def _set(self, throttle: Throttle) -> None:
         if self.own is not None:
-            before = self.state
+            before = self.throttle
             self.own = None
             self._changes = [(self.time_s - REMEMBERED_S, before)]
         changes = [entry for entry in self._recent() if entry[0] < self.time_s - APART_S]
-        self._live([*changes, (self.time_s, state)])
+        self._live([*changes, (self.time_s, throttle)])
 
-    def _recent(self) -> list[tuple[float, State]]:
+    def _recent(self) -> list[tuple[float, Throttle]]:
         """The changes that still matter; the first is the state that was in force before."""
         since = self.time_s - REMEMBERED_S
         old = [entry for entry in self._changes if entry[0] <= since]
         new = [entry for entry in self._changes if since < entry[0] <= self.time_s]
         if old:
             new.insert(0, (since, old[-1][1]))
-        if len({state for _, state in new}) == 1:
+        if len({set_to for _, set_to in new}) == 1:
             return [(new[0][0], new[0][1])]
         return new or [(self.time_s, self._changes[0][1])]
 
 
-def _drive(changes: list[tuple[float, State]]) -> Drive:
+def _drive(changes: list[tuple[float, Throttle]]) -> Drive:
     """One loop in which the changes happen where they did.
 
     Times wrap round the loop; the first change counts from the earliest time on.
     """
     if len(changes) == 1:
         return Drive(length_s=LIVE_LOOP_S, steps=(changes[0][1].step(0.0),))
-    steps: dict[float, State] = {}
-    for at_s, state in changes:
-        steps[at_s % LIVE_LOOP_S] = state
+    steps = {at_s % LIVE_LOOP_S: throttle for at_s, throttle in changes}
     return Drive(
         length_s=LIVE_LOOP_S, steps=tuple(steps[at_s].step(at_s) for at_s in sorted(steps))
     )
 
 
-def _good_until(changes: list[tuple[float, State]]) -> float:
+def _good_until(changes: list[tuple[float, Throttle]]) -> float:
     """When the loop would come round to the first change again."""
     if len(changes) == 1:
         return float("inf")

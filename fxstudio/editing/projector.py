@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from concurrent.futures import Future, ThreadPoolExecutor
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from fxstudio.arrays import Floats
 from fxstudio.editing.calm_view import CalmView, Frame, mean_times_s
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
@@ -18,34 +18,42 @@ from fxstudio.scenes.render import Renderer
 SHOT = Shot()
 """Size and seed of the pictures: those of a film."""
 
-_artist = ThreadPoolExecutor(1, "scene")
-_scenes: dict[SceneRow, Future[Scene]] = {}
 
+class Artist:
+    """Draws scenes in a thread, for that takes a second or so; as large as `shot` says."""
 
-def _scene_ready(row: SceneRow, wait: bool) -> bool:
-    """Whether a scene is drawn; drawing takes a second or so and goes on in a thread."""
-    if row not in _scenes:
-        _scenes[row] = _artist.submit(draw_scene, row, SHOT.width, SHOT.height)
-    if wait:
-        _scenes[row].result()
-    return _scenes[row].done()
+    def __init__(self, shot: Shot = SHOT) -> None:
+        self.shot = shot
+        self._pool = ThreadPoolExecutor(1, "scene")
+        self._scenes: dict[SceneRow, Future[Scene]] = {}
+
+    def has_drawn(self, row: SceneRow, wait: bool = False) -> bool:
+        """Whether a scene is drawn; the first who asks lets it be drawn."""
+        if row not in self._scenes:
+            self._scenes[row] = self._pool.submit(
+                draw_scene, row, self.shot.width, self.shot.height
+            )
+        if wait:
+            self._scenes[row].result()
+        return self._scenes[row].done()
 
 
 class Projector:
-    """Shows one effect under one drive."""
+    """Shows one effect under one drive, once `artist` has drawn its scene."""
 
-    def __init__(self) -> None:
+    def __init__(self, artist: Artist) -> None:
+        self._artist = artist
         self._simulation: Simulation | None = None
         self._renderer: Renderer | None = None
-        self._drawn_for: tuple | None = None
+        self._drawn_for: tuple[object, ...] | None = None
         self._calm = CalmView()
-        self._drawn: tuple[tuple, Frame] | None = None
+        self._drawn: tuple[tuple[object, ...], Frame] | None = None
 
     def load(self, effect: Effect, drive: Drive) -> None:
         """Show `effect` under `drive` from now on; cheap if both are as before."""
         held = self._simulation
         if held is None or held.effect != effect or held.drive != drive:
-            self._simulation = Simulation(effect, drive, SHOT.seed)
+            self._simulation = Simulation(effect, drive, self._artist.shot.seed)
 
     @property
     def simulation(self) -> Simulation:
@@ -57,11 +65,11 @@ class Projector:
         """The true brightness at `times_s` [n]."""
         return self.simulation.at(times_s)
 
-    def light(self, film_s: float, calm: bool) -> NDArray[np.floating]:
+    def light(self, film_s: float, calm: bool) -> Floats:
         """The light [lamps] at `film_s`: the truth, or the mean that the calm view shows."""
-        if not calm:
-            return self.at([film_s]).light[0]
-        return self.at(mean_times_s(film_s)).light.mean(axis=0)
+        times_s = mean_times_s(film_s) if calm else [film_s]
+        light: Floats = self.at(times_s).light.mean(axis=0)
+        return light
 
     @property
     def settled(self) -> bool:
@@ -76,9 +84,10 @@ class Projector:
             *((effect.place(name), lamp.colour) for name, lamp in effect.lamps.items()),
         )
         if wanted != self._drawn_for:
-            if not _scene_ready(effect.setting, wait):
+            if not self._artist.has_drawn(effect.setting, wait):
                 return None
-            self._renderer = renderer_for(effect, SHOT.width, SHOT.height)
+            shot = self._artist.shot
+            self._renderer = renderer_for(effect, shot.width, shot.height)
             self._drawn_for = wanted
         return self._renderer
 

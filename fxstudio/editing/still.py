@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fxstudio.editing.jobs import Job
-from fxstudio.editing.places import free_path
+from fxstudio.editing.paths import free_path
 from fxstudio.editing.studio import Studio
 from fxstudio.film.png import png_bytes
 from fxstudio.film.take import renderer_for
@@ -29,4 +29,3 @@ def take_still(studio: Studio) -> None:
         return f"{path.name} is written, {size[0]} x {size[1]}, in {path.resolve().parent}"
 
     studio.job = Job(f"Taking {path.name}", work)
-    studio.revision += 1

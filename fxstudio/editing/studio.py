@@ -1,12 +1,14 @@
 """All that the window shows and a person can do, without pygame.
 
-Panels read the studio and call it; `revision` tells the page when to build itself anew.
+Panels read the studio and call it; the page is built anew whenever `shown` is no more the same.
 """
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
-from functools import cached_property
+from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 from fxstudio.cautions import for_steps
@@ -17,9 +19,8 @@ from fxstudio.decoder.values.compromise import Compromise
 from fxstudio.editing import edits
 from fxstudio.editing.document import Document, file_stem
 from fxstudio.editing.jobs import Job
-from fxstudio.editing.message import Message
 from fxstudio.editing.playback import Playback
-from fxstudio.editing.projector import Projector
+from fxstudio.editing.projector import Artist, Projector
 from fxstudio.effect.advice import Advice, advise
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.errors import FxError, InputError
@@ -37,19 +38,52 @@ CAUTION = (
 """What a person must have read before the calm view can be turned off."""
 
 
+PASSING_S = 8.0
+"""How long a passing message is shown."""
+
+
+@dataclass(frozen=True)
+class Message:
+    """A text, an error or not, that passes or stays until it is closed."""
+
+    text: str
+    is_error: bool = False
+    stays: bool = False
+    since_s: float = field(default_factory=time.monotonic)
+
+    @property
+    def standing(self) -> str:
+        """Its text if it stays, with a word in front if it is an error; else empty."""
+        if not self.stays:
+            return ""
+        return f"Error: {self.text}" if self.is_error else self.text
+
+    @property
+    def passing(self) -> str:
+        """Its text if it passes and has not yet; else empty."""
+        recent = time.monotonic() - self.since_s < PASSING_S
+        return self.text if recent and not self.stays else ""
+
+
+@cache
+def _decoder_titles() -> dict[str, str]:
+    return {name: read_description(path).title for name, path in shipped().items()}
+
+
 class Studio:
     """The state of the window."""
 
     def __init__(self) -> None:
         self.document = Document()
         self.playback = Playback(self.document.effect)
-        self.seen_projector = Projector()
-        self.wish_projector = Projector()
+        artist = Artist()
+        self.seen_projector = Projector(artist)
+        self.wish_projector = Projector(artist)
         self.decoder_name = NO_DECODER
         self.description: Description | None = None
         self.compiled: Compiled | None = None
         self.decoder_error: FxError | None = None
-        self._accepted: set[Compromise] = set()
+        self._accepted: tuple[Compromise, ...] = ()
         self.beside = False
         self.calm = True
         self.caution_read = False
@@ -58,10 +92,25 @@ class Studio:
         self.message = Message("")
         self.job: Job | None = None
         self.selected = next(iter(self.document.effect.lamps))
-        self.revision = 0
+        self.viewed_s = 0.0
         self.refresh()
 
     # What is shown ------------------------------------------------------------------------
+
+    @property
+    def shown(self) -> tuple[object, ...]:
+        """All that the page shows, but for what moves by itself."""
+        document, playback = self.document, self.playback
+        throttle = playback.throttle
+        return (
+            *(document.effect, document.path, document.unsaved),
+            *(document.can_undo, document.can_redo),
+            *(document.broken, document.outside, document.gone),
+            *(self.selected, self.beside, self.calm, self.text_percent, self.fps),
+            *(self.decoder_name, self.description, self.compiled, self.decoder_error, self.grave),
+            *(self.message, self.job, playback.own, playback.paused),
+            *(throttle.travel, throttle.keys, round(throttle.speed_kmh)),
+        )
 
     @property
     def effect(self) -> Effect:
@@ -87,8 +136,7 @@ class Studio:
 
     def accept_grave(self) -> None:
         """Accept the compromises that are grave now."""
-        self._accepted |= set(self.grave)
-        self.revision += 1
+        self._accepted += self.grave
 
     @property
     def lamp(self) -> Lamp:
@@ -102,7 +150,6 @@ class Studio:
 
     def refresh(self) -> None:
         """Work out all that follows from the effect, the decoder and the drive."""
-        self.revision += 1
         if self.selected not in self.effect.lamps:
             self.selected = next(iter(self.effect.lamps))
         self.compiled, self.decoder_error = None, None
@@ -119,56 +166,36 @@ class Studio:
         self.wish_projector.load(self.effect, self.playback.drive)
 
     def tick(self, seconds: float) -> None:
-        """Let time pass."""
-        before = self._controls
+        """Let time pass; `viewed_s` is that of the viewer, who sees time stand still as well."""
+        self.viewed_s += seconds
         self.playback.advance(seconds)
         self.load()
-        if self._controls != before:
-            self.revision += 1
         if self.job is not None and self.job.done:
             job, self.job = self.job, None
             if isinstance(job.error, FlashError) and job.refused:
                 job.refused(job.error)
-                self.revision += 1
             elif job.error is not None:
                 self.complain(job.message)
             else:
                 self.say(job.message, stays=True)
 
-    @property
-    def _controls(self) -> tuple[object, ...]:
-        """What the controls of the drive show."""
-        state = self.playback.state
-        return state.travel, state.keys, round(state.speed_kmh)
-
-    def drive(self, **what: object) -> None:
-        """The person drives: see `Playback.change`."""
-        self.playback.change(**what)
-        self.load()
-        self.revision += 1
-
     def play_own(self, on: bool) -> None:
         """Play the effect's own drive, or let the person drive."""
         self.playback.play_own(self.effect.drive if on else None)
-        self.load()
-        self.revision += 1
 
     def pause(self, on: bool) -> None:
         """Let the time stand still."""
         self.playback.paused = on
-        self.revision += 1
 
     # Messages -----------------------------------------------------------------------------
 
     def say(self, text: str, stays: bool = False) -> None:
         """Show a message: for a few seconds, or until the person closes it."""
         self.message = Message(text, stays=stays)
-        self.revision += 1
 
     def complain(self, error: FxError | str) -> None:
         """Show an error."""
         self.message = Message(str(error), is_error=True, stays=True)
-        self.revision += 1
 
     def attempt(self, action: Callable[[], object]) -> bool:
         """Do something that may be refused; whether it was done. A refusal is shown."""
@@ -228,7 +255,6 @@ class Studio:
         self.document.settle()
         if lamp in self.effect.lamps:
             self.selected = lamp
-        self.revision += 1
 
     def undo(self) -> None:
         """Take the last step back."""
@@ -269,13 +295,11 @@ class Studio:
         self.begin()
         self.say("A new effect: a steady bed and flames above it.")
 
-    def open(self, path: Path) -> bool:
-        """Open a file; whether it could be opened."""
-        if not self.attempt(lambda: self.document.open(path)):
-            return False
+    def open(self, path: Path) -> None:
+        """Open a file; raises ReadError or InputError and then keeps the old one."""
+        self.document.open(path)
         self.begin()
         self.say(f"{self.document.name} is open.")
-        return True
 
     def begin(self) -> None:
         """Show the document's effect from its beginning."""
@@ -283,14 +307,10 @@ class Studio:
         self.selected = next(iter(self.effect.lamps))
         self.refresh()
 
-    def save(self, path: Path | None = None) -> bool:
-        """Save; whether it was saved."""
-
-        def write() -> None:
-            self.document.save(path)
-            self.say(f"{self.document.name} is saved.")
-
-        return self.attempt(write)
+    def save(self, path: Path | None = None) -> None:
+        """Save to a file, or to the effect's own; raises WriteError."""
+        self.document.save(path)
+        self.say(f"{self.document.name} is saved.")
 
     def look_at_file(self) -> None:
         """Take in what another program did to the file."""
@@ -317,17 +337,20 @@ class Studio:
 
     # Decoder ------------------------------------------------------------------------------
 
-    @cached_property
+    @property
     def decoders(self) -> dict[str, str]:
         """Names of the shipped descriptions and their titles."""
-        return {name: read_description(path).title for name, path in shipped().items()}
+        return _decoder_titles()
 
     def choose_decoder(self, name: str) -> bool:
-        """Show what this decoder, by name or path, will do; an empty name: none."""
+        """Like `use_decoder`; whether it could be had. A refusal is shown."""
         return self.attempt(lambda: self.use_decoder(name))
 
     def use_decoder(self, name: str) -> None:
-        """Like `choose_decoder`, but raises ReadError or InputError."""
+        """Show what this decoder, by name or path, will do; an empty name: none.
+
+        Raises ReadError or InputError.
+        """
         path = find_description(name) if name else None
         self.description = read_description(path) if path else None
         self.decoder_name = name
@@ -337,7 +360,6 @@ class Studio:
     def show_beside(self, on: bool) -> None:
         """Show the wish beside what the decoder will do."""
         self.beside = on
-        self.revision += 1
 
     def set_rate_value(self, value: float, gesture: str | None = None) -> None:
         """Set the shared rate by the decoder's own value."""
@@ -352,4 +374,3 @@ class Studio:
         if not calm and not self.caution_read:
             raise InputError("the caution about flashing light has not been read yet")
         self.calm = calm
-        self.revision += 1

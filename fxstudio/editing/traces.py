@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fxstudio.arrays import Bools, Floats
 from fxstudio.editing.studio import Studio
-from fxstudio.light.simulation import Brightness
+from fxstudio.light.simulation import Brightness, Simulation
 
 SPAN_S = 5.0
 """How far back a lane goes."""
@@ -21,12 +21,12 @@ WORDS_EVERY_S = 0.4
 
 
 @dataclass(frozen=True)
-class Trace:
+class LampTrace:
     """One lamp: light [n] and lit [n] of what is seen, light [n] of the wish if it is shown."""
 
-    light: NDArray[np.floating]
-    lit: NDArray[np.bool_]
-    wish: NDArray[np.floating] | None
+    light: Floats
+    lit: Bools
+    wish: Floats | None
 
 
 class Traces:
@@ -34,7 +34,7 @@ class Traces:
 
     def __init__(self, studio: Studio) -> None:
         self.studio = studio
-        self._for: tuple | None = None
+        self._for: tuple[float, Simulation, bool] | None = None
         self._seen: Brightness | None = None
         self._wish: Brightness | None = None
         self._words: dict[str, str] = {}
@@ -59,29 +59,29 @@ class Traces:
             or wanted[1] is not self._for[1]
             or int(now_s / WORDS_EVERY_S) != int(self._for[0] / WORDS_EVERY_S)
         ):
-            self._words = {name: self._in_words(name) for name in studio.effect.lamps}
+            seen = self._seen
+            self._words = {name: self._in_words(name, seen) for name in studio.effect.lamps}
         self._for = wanted
 
-    def of(self, lamp: str) -> Trace | None:
+    def of(self, lamp: str) -> LampTrace | None:
         """The trace of a lamp; None if the decoder has no output for it."""
         self.update()
         if self._seen is None or lamp not in self._seen.lamps:
             return None
         column = self._seen.lamps.index(lamp)
         wish = self._wish.light[:, self._wish.lamps.index(lamp)] if self._wish else None
-        return Trace(self._seen.light[:, column], self._seen.lit[:, column], wish)
+        return LampTrace(self._seen.light[:, column], self._seen.lit[:, column], wish)
 
     def words(self, lamp: str) -> str:
         """What a lamp does now: `lit, 64 %`, `off: only in reverse`."""
         self.update()
         return self._words.get(lamp, "")
 
-    def _in_words(self, name: str) -> str:
+    def _in_words(self, name: str, seen: Brightness) -> str:
         lamp = self.studio.seen.lamps.get(name)
         if lamp is None:
             return f"off: this decoder has no output {self.studio.effect.lamps[name].output}"
-        why = lamp.gate.why_dark(self.studio.playback.state.moment)
+        why = lamp.gate.why_dark(self.studio.playback.throttle.moment)
         if why:
             return f"off: {why}"
-        column = self._seen.lamps.index(name)
-        return f"lit, {100 * float(self._seen.light[-1, column]):.0f} %"
+        return f"lit, {100 * float(seen.light[-1, seen.lamps.index(name)]):.0f} %"

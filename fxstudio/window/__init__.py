@@ -1,8 +1,9 @@
 """The window: design a look by hand and see it live.
 
-From the bottom up: `document`, `edits`, `playback`, `calm_view`, `projector` and `studio` hold what
-the person works on and know nothing of pygame; `theme`, `layout`, `widget` and the widgets draw
-and take events; panels and dialogs put widgets together; `page` lays them out and `app` runs.
+From the bottom up: `toolkit/` draws and takes events and knows no effect; `views` are the picture
+and the lanes; `sheets/` lie on top until they are answered; `actions` are what can be done with
+the window as a whole, and `shortcuts` the keys for them; `bars`, `panels/` and `stage` put widgets
+together; `app` lays them out and runs. What is shown and changed is in `fxstudio.editing`.
 """
 
 import os

@@ -4,23 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
-import pygame
-from pygame.event import Event
-
+from fxstudio.editing.fields import brightest_field
 from fxstudio.editing.jobs import Film, Job, calmer_film_job, film_job
 from fxstudio.editing.still import take_still
 from fxstudio.editing.studio import CAUTION, Studio
 from fxstudio.effect.files import shipped
 from fxstudio.film.making import FlashError
-from fxstudio.window.file_sheet import FileSheet
-from fxstudio.window.film_sheet import FilmSheet
-from fxstudio.window.page import Page
-from fxstudio.window.sheets import Answer, Options, Question, flash_words, shortcuts_text
-from fxstudio.window.toolkit.form import brightness_key
-from fxstudio.window.toolkit.lists import Picker
+from fxstudio.window.sheets.files import FileSheet, Wanted
+from fxstudio.window.sheets.film import FilmSheet
+from fxstudio.window.sheets.questions import OptionsSheet, QuestionSheet, Reply, flash_words
+from fxstudio.window.toolkit.controls.lists import Picker
+from fxstudio.window.toolkit.page import Page
 from fxstudio.window.toolkit.theme import PERCENTS
-from fxstudio.window.toolkit.widget import with_ctrl
 from fxstudio.window.views import lane_key
 
 CALM_THE_WISH = (
@@ -40,36 +37,11 @@ class Actions:
 
     def rebuild(self) -> None:
         """Build the page anew."""
-        self.studio.revision += 1
         self.page.rebuild(self.page.size)
 
-    def shortcut(self, event: Event) -> bool:
-        """Take a key pressed with Ctrl; whether it was one that does something."""
-        if not with_ctrl(event):
-            return False
-        shift = event.mod & pygame.KMOD_SHIFT
-        actions: dict[int, Callable[[], object]] = {
-            pygame.K_n: self.new,
-            pygame.K_o: self.open,
-            pygame.K_s: self.save_as if shift else self.save,
-            pygame.K_z: self.studio.redo if shift else self.studio.undo,
-            pygame.K_y: self.studio.redo,
-            pygame.K_q: self.quit,
-            pygame.K_l: self.go_to_lane,
-            pygame.K_p: lambda: self.studio.pause(not self.studio.playback.paused),
-            pygame.K_PLUS: lambda: self.text_size(1),
-            pygame.K_EQUALS: lambda: self.text_size(1),
-            pygame.K_KP_PLUS: lambda: self.text_size(1),
-            pygame.K_MINUS: lambda: self.text_size(-1),
-            pygame.K_KP_MINUS: lambda: self.text_size(-1),
-        }
-        if event.key not in actions:
-            return False
-        if not self.page.sheets:  # a question must be answered first
-            if self.page.focused is not None:
-                self.page.focused.blur()
-            actions[event.key]()
-        return True
+    def pause_or_go_on(self) -> None:
+        """Let the time stand still, or go on."""
+        self.studio.pause(not self.studio.playback.paused)
 
     def text_size(self, step: int) -> None:
         """Larger or smaller text."""
@@ -78,14 +50,14 @@ class Actions:
 
     def open_list(self, picker: Picker) -> None:
         """Show the options of a picker."""
-        self.page.open(Options(picker, self.page.close), "options")
+        self.page.open(OptionsSheet(picker, self.page.close), "options")
 
     def go_to(self, lamp: str | None) -> None:
         """Select a lamp and go to its settings; None: go to the shared rate."""
         if lamp:
             self.studio.select(lamp)
         self.rebuild()
-        self.page.focus_on(self.page.find("lamp" if lamp else "rate"))
+        self.page.focus_on(self.page.find("lamp" if lamp else "effect.rate_hz"))
 
     def go_to_lane(self) -> None:
         """Go to the lane of the selected lamp."""
@@ -95,11 +67,13 @@ class Actions:
         """Select a lamp and go to its brightness."""
         self.studio.select(lamp)
         self.rebuild()
-        self.page.focus_on(self.page.find(brightness_key(self.studio.lamp.pattern)))
+        self.page.focus_on(
+            self.page.find(f"pattern.{brightest_field(type(self.studio.lamp.pattern))}")
+        )
 
-    def ask(self, title: str, text: str, *answers: Answer, escape: int = -1) -> None:
+    def ask(self, title: str, text: str, *answers: Reply, escape: int = -1) -> None:
         """Ask something."""
-        self.page.open(Question(title, text, answers, self.page.close, escape), "answer 0")
+        self.page.open(QuestionSheet(title, text, answers, self.page.close, escape), "answer 0")
 
     def ask_about_flashing(self) -> None:
         """Turn the calm view off, once the caution has been read."""
@@ -115,8 +89,8 @@ class Actions:
             self.ask(
                 "Flashing light",
                 "\n".join(CAUTION),
-                Answer("Keep the calm view", lambda: None, chosen=True),
-                Answer("I have read this: show the true flicker", read),
+                Reply("Keep the calm view", lambda: None, chosen=True),
+                Reply("I have read this: show the true flicker", read),
                 escape=0,
             )
 
@@ -131,9 +105,9 @@ class Actions:
             "Save the changes?",
             f"'{self.studio.effect.title}' has changes that are not saved "
             f"({self.studio.document.name}).",
-            Answer("Save", lambda: self.save(then=action), chosen=True),
-            Answer("Do not save", action),
-            Answer("Back", lambda: None),
+            Reply("Save", lambda: self.save(then=action), chosen=True),
+            Reply("Do not save", action),
+            Reply("Back", lambda: None),
         )
 
     def quit(self) -> None:
@@ -146,35 +120,27 @@ class Actions:
         """Begin a new effect."""
         self.unless_unsaved(self.studio.new)
 
-    def refusal(self, done: bool) -> str:
-        """Why something was not done, taken from the line below for a sheet to show; or nothing."""
-        if done:
-            return ""
-        words = self.studio.message.text
-        self.studio.say("")
-        return words
-
     def open(self) -> None:
         """Choose a file and open it."""
 
         def choose() -> None:
-            sheet = FileSheet(
-                "Open an effect", "Open", self.studio.folder, "", ".toml",
-                lambda path: self.refusal(self.studio.open(path)),
-                self.page.close, self.rebuild, shipped=shipped(),
-            )  # fmt: skip
-            self.page.open(sheet, "files")
+            studio = self.studio
+            wanted = Wanted("Open an effect", "Open", studio.open, shipped=shipped())
+            self._choose(wanted, "files")
 
         self.unless_unsaved(choose)
 
     def open_description(self) -> None:
         """Choose a decoder description."""
-        sheet = FileSheet(
-            "Open a decoder description", "Use it", self.studio.folder, "", ".toml",
-            lambda path: self.refusal(self.studio.choose_decoder(str(path))),
-            self.page.close, self.rebuild,
-        )  # fmt: skip
-        self.page.open(sheet, "files")
+
+        def use(path: Path) -> None:
+            self.studio.use_decoder(str(path))
+
+        self._choose(Wanted("Open a decoder description", "Use it", use), "files")
+
+    def _choose(self, wanted: Wanted, focus: str) -> None:
+        sheet = FileSheet(wanted, self.studio.folder, self.page.close, self.rebuild)
+        self.page.open(sheet, focus)
 
     def save(self, then: Callable[[], object] = lambda: None) -> None:
         """Save to the effect's own file; ask for a name if it has none of its own.
@@ -185,7 +151,7 @@ class Actions:
 
         def write() -> None:
             studio.keep_mine()
-            if studio.save():
+            if studio.attempt(studio.save):
                 then()
 
         if document.path is None or document.is_shipped:
@@ -199,8 +165,8 @@ class Actions:
             "Another program changed the file",
             f"{document.name} is not as it was when it was read here. "
             "Saving replaces what the other program wrote.",
-            Answer("Back", lambda: None, chosen=True),
-            Answer("Save and replace it", write),
+            Reply("Back", lambda: None, chosen=True),
+            Reply("Save and replace it", write),
             escape=0,
         )
 
@@ -212,12 +178,9 @@ class Actions:
             if studio.document.is_shipped
             else ""
         )
-        sheet = FileSheet(
-            "Save the effect as", "Save", studio.folder, f"{studio.stem}.toml", ".toml",
-            lambda path: self.refusal(studio.save(path)), self.page.close, self.rebuild,
-            saving=True, note=note, then=then,
-        )  # fmt: skip
-        self.page.open(sheet, "file name")
+        name = f"{studio.stem}.toml"
+        wanted = Wanted("Save the effect as", "Save", studio.save, name, True, note, then)
+        self._choose(wanted, "file name")
 
     def film(self) -> None:
         """Film the present view."""
@@ -227,38 +190,38 @@ class Actions:
 
     def start_film(self, wanted: Film) -> None:
         """Film; ask what to do if it would flash too much."""
-
-        def start(job: Job) -> None:
-            self.studio.job = job
-            self.studio.say("Filming goes on beside your work; you can use the window meanwhile.")
-
         by_decoder = self.studio.compiled is not None
-
-        def refused(error: FlashError) -> None:
-            verdict = error.verdict
-            answers = [
-                Answer("Do not film it", lambda: None, chosen=True),
-                Answer("Film a calmer version", lambda: start(calmer_film_job(wanted, verdict))),
-                Answer(
-                    "Film it as it is; I will warn viewers",
-                    lambda: start(film_job(replace(wanted, accept_flashes=True))),
-                ),
-            ]
-            words = [flash_words(verdict)]
-            if by_decoder:  # a calmer version of what it does may be what no decoder does
-                del answers[1]
-                words.append(CALM_THE_WISH)
-            self.ask("This film would flash too much", "\n".join(words), *answers, escape=0)
-
         job = film_job(wanted)
-        job.refused = refused
-        start(job)
+        job.refused = lambda error: self._ask_about_film(wanted, error, by_decoder)
+        self._start(job)
+
+    def _start(self, job: Job) -> None:
+        self.studio.job = job
+        self.studio.say("Filming goes on beside your work; you can use the window meanwhile.")
+
+    def _ask_about_film(self, wanted: Film, error: FlashError, by_decoder: bool) -> None:
+        """A calmer version of what a decoder does may be what no decoder does: not offered."""
+        verdict = error.verdict
+        if verdict is None:
+            self.studio.complain(error)
+            return
+        calmer = Reply(
+            "Film a calmer version", lambda: self._start(calmer_film_job(wanted, verdict))
+        )
+        anyway = Reply(
+            "Film it as it is; I will warn viewers",
+            lambda: self._start(film_job(replace(wanted, accept_flashes=True))),
+        )
+        self.ask(
+            "This film would flash too much",
+            "\n".join([flash_words(verdict), *([CALM_THE_WISH] if by_decoder else [])]),
+            Reply("Do not film it", lambda: None, chosen=True),
+            *([] if by_decoder else [calmer]),
+            anyway,
+            escape=0,
+        )
 
     def still(self) -> None:
         """Take a still picture of the present view."""
         if self.studio.job is None:
             take_still(self.studio)
-
-    def show_shortcuts(self) -> None:
-        """Show the shortcuts of the keyboard."""
-        self.ask("Shortcuts", shortcuts_text(), Answer("Back", lambda: None))

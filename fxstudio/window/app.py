@@ -13,13 +13,16 @@ from fxstudio.editing.studio import Studio
 from fxstudio.errors import InputError
 from fxstudio.window.actions import Actions
 from fxstudio.window.bars import notices, status, toolbar
-from fxstudio.window.decoder_panel import decoder_panel, values_panel
-from fxstudio.window.effect_panel import effect_panel, lamp_panel
-from fxstudio.window.page import Page
+from fxstudio.window.panels.decoder import decoder_panel, values_panel
+from fxstudio.window.panels.effect import effect_panel
+from fxstudio.window.panels.lamp import lamp_panel
+from fxstudio.window.shortcuts import press
 from fxstudio.window.stage import Stage
 from fxstudio.window.toolkit.frames import Dock, Panel, Scroll, Split
-from fxstudio.window.toolkit.layout import Column, Part, Space
-from fxstudio.window.toolkit.theme import Look, drawable
+from fxstudio.window.toolkit.layout import Column, Space
+from fxstudio.window.toolkit.page import Page
+from fxstudio.window.toolkit.parts import Part
+from fxstudio.window.toolkit.theme import Theme, drawable
 
 SIZE = (1280, 820)
 SMALLEST, ROUND_IT = 400, 80
@@ -65,8 +68,8 @@ class App:
         self.stage = Stage(studio, self.actions.ask_about_flashing, self.actions.go_to_brightness)
         self.running = True
         self.minimised = False
-        self._built_for: tuple | None = None
-        self._looked_s = 0.0
+        self._built_for: tuple[object, ...] | None = None
+        self.looked_s = 0.0
         self._line_drawn = ""
         pygame.key.set_repeat(350, 45)
         pygame.key.start_text_input()
@@ -78,53 +81,65 @@ class App:
 
     # Building -----------------------------------------------------------------------------
 
-    def build(self, look: Look, size: tuple[int, int]) -> Part:
-        """All parts for a window of this size."""
+    def build(self, look: Theme, size: tuple[int, int]) -> Part:
+        """All parts for a window of this size: in two columns, in one, or with the tools in it."""
         width, height = size
-        actions = self.actions
-        tools = toolbar(look, self.studio, actions)
+        tools = toolbar(look, self.studio, self.actions)
         found = notices(look, self.studio)
         top = Column([tools, *found])
         bottom = status(look, self.studio, lambda: self.status_line)
-        bar, gap = look.px(BAR), look.gap
         room = height - bottom.height(width)
         fixed = top.height(width) <= room * MOST_FOR_BARS
-        if fixed:
-            room -= top.height(width)
-        right = [
-            effect_panel(look, self.studio, actions.open_list),
-            lamp_panel(look, self.studio, actions.open_list),
-            decoder_panel(look, self.studio, actions),
-            values_panel(look, self.studio),
-        ]
-        below = self.stage.below(look)
-
-        def page(*parts: Part | None) -> Part:
-            return Panel(Column(parts, gap), gap, "page")
-
         if fixed and width >= look.px(NARROW):
-            own = width - max(look.px(RIGHT_LEAST), int(width * RIGHT_SHARE))
-            picture = self.stage.picture(look, room - below.height(own - bar - 2 * gap) - 3 * gap)
-            sides = Scroll("left", page(picture, below), bar), Scroll("right", page(*right), bar)
-            return Dock(top, Split(*sides, own), bottom)
-        picture = self.stage.picture(look, int(room * STACKED_PICTURE))
+            return Dock(top, self._two_columns(look, width, room - top.height(width)), bottom)
         if fixed:
-            return Dock(top, Scroll("page", page(picture, below, *right), bar), bottom)
-        parts = [*found, page(picture), tools, page(below, *right)]
-        return Dock(Space(), Scroll("page", Column(parts), bar), bottom)
+            picture, below = self._one_column(look, room - top.height(width))
+            column: Part = self._page(look, picture, *below)
+        else:
+            picture, below = self._one_column(look, room)
+            column = Column([*found, self._page(look, picture), tools, self._page(look, *below)])
+        return Dock(top if fixed else Space(), Scroll("page", column, look.px(BAR)), bottom)
+
+    def _two_columns(self, look: Theme, width: int, room: int) -> Part:
+        """The picture and what belongs to it on the left, all settings on the right."""
+        bar, gap = look.px(BAR), look.gap
+        own = width - max(look.px(RIGHT_LEAST), int(width * RIGHT_SHARE))
+        below = self.stage.below(look)
+        picture = self.stage.picture(look, room - below.height(own - bar - 2 * gap) - 3 * gap)
+        left = Scroll("left", self._page(look, picture, below), bar)
+        right = Scroll("right", self._page(look, *self._settings(look)), bar)
+        return Split(left, right, own)
+
+    def _one_column(self, look: Theme, room: int) -> tuple[Part, list[Part | None]]:
+        """The picture, and all that stands below it."""
+        picture = self.stage.picture(look, int(room * STACKED_PICTURE))
+        return picture, [self.stage.below(look), *self._settings(look)]
+
+    def _settings(self, look: Theme) -> list[Part | None]:
+        studio, actions = self.studio, self.actions
+        return [
+            effect_panel(look, studio, actions.open_list),
+            lamp_panel(look, studio, actions.open_list),
+            decoder_panel(look, studio, actions),
+            values_panel(look, studio),
+        ]
+
+    @staticmethod
+    def _page(look: Theme, *parts: Part | None) -> Part:
+        return Panel(Column(parts, look.gap), look.gap, "page")
 
     def refresh(self) -> None:
         """Build anew if anything changed that the page shows."""
         self.surface = pygame.display.get_surface()
-        size, look = self.surface.get_size(), self.page.look
-        wanted = (self.studio.revision, size, self.studio.text_percent)
+        size, studio = self.surface.get_size(), self.studio
+        wanted = (size, studio.shown)
         if wanted != self._built_for:
-            if look.percent != self.studio.text_percent:
-                self.page.look = Look(self.studio.text_percent)
+            if self.page.look.percent != studio.text_percent:
+                self.page.look = Theme(studio.text_percent)
             self.page.rebuild(size)
             self._built_for = wanted
-            star = " *" if self.studio.document.unsaved else ""
-            pygame.display.set_caption(drawable(f"{self.studio.effect.title}{star} - fxstudio"))
+            star = " *" if studio.document.unsaved else ""
+            pygame.display.set_caption(drawable(f"{studio.effect.title}{star} - fxstudio"))
 
     # Events -------------------------------------------------------------------------------
 
@@ -132,7 +147,7 @@ class App:
         """Take one event."""
         if event.type == pygame.QUIT:
             self.actions.quit()
-        elif event.type == pygame.KEYDOWN and self.actions.shortcut(event):
+        elif event.type == pygame.KEYDOWN and press(self.actions, event):
             pass
         elif self.page.handle(event):
             if event.type == pygame.MOUSEBUTTONUP:
@@ -158,8 +173,8 @@ class App:
     def look_at_file(self) -> None:
         """See now and then whether another program has changed the file."""
         now_s = time.monotonic()
-        if now_s - self._looked_s > LOOK_AT_FILE_S:
-            self._looked_s = now_s
+        if now_s - self.looked_s > LOOK_AT_FILE_S:
+            self.looked_s = now_s
             self.studio.look_at_file()
 
     def draw(self) -> None:
@@ -249,13 +264,7 @@ def open_window(size: tuple[int, int] | None) -> pygame.Surface:
         if driver == "x11":
             # Only what changed is then sent to the screen, not the whole window each time.
             os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
-        if size is None:
-            screen = pygame.display.get_desktop_sizes()[0]
-            size = tuple(
-                min(own, max(SMALLEST, most - ROUND_IT))
-                for own, most in zip(SIZE, screen, strict=True)
-            )
-        surface = pygame.display.set_mode(size, pygame.RESIZABLE)
+        surface = pygame.display.set_mode(size or _size_for_screen(), pygame.RESIZABLE)
     except pygame.error as error:
         raise InputError(
             f"no window can be opened ({error})",
@@ -264,3 +273,12 @@ def open_window(size: tuple[int, int] | None) -> pygame.Surface:
         ) from error
     pygame.display.set_caption("fxstudio")
     return surface
+
+
+def _size_for_screen() -> tuple[int, int]:
+    width, height = pygame.display.get_desktop_sizes()[0]
+    return _within(SIZE[0], width), _within(SIZE[1], height)
+
+
+def _within(own: int, screen: int) -> int:
+    return min(own, max(SMALLEST, screen - ROUND_IT))

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
+from functools import partial
 
 from fxstudio.editing.studio import Studio
 from fxstudio.editing.traces import SPAN_S, Traces
-from fxstudio.window.toolkit.buttons import Button, Choice, Switch
+from fxstudio.window.toolkit.controls.buttons import Button, Choice, Switch
+from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.frames import Panel
-from fxstudio.window.toolkit.layout import Column, Flow, Part, Row
-from fxstudio.window.toolkit.slider import Slider
-from fxstudio.window.toolkit.theme import Look
-from fxstudio.window.toolkit.widget import Live, Text
+from fxstudio.window.toolkit.layout import Column, Flow, Row
+from fxstudio.window.toolkit.parts import Part
+from fxstudio.window.toolkit.theme import Theme
+from fxstudio.window.toolkit.widget import Live, Text, Widget
 from fxstudio.window.views import Lane, Picture, Shown
 
 TRAVELS = {"reverse": "Reverse", "stopped": "Stopped", "forward": "Forward"}
@@ -43,7 +44,7 @@ class Stage:
     def frames(self) -> list[Shown]:
         """The pictures at this moment."""
         studio = self.studio
-        moment = studio.playback.time_s, time.perf_counter(), studio.calm
+        moment = studio.playback.time_s, studio.viewed_s, studio.calm
         seen, count = WISH, ""
         if studio.compiled:
             seen, count = "What the decoder will do", f", {studio.compromise_count}"
@@ -53,99 +54,116 @@ class Stage:
             shown.append(Shown(WISH + calm, studio.wish_projector.frame(*moment)))
         return shown
 
-    def picture(self, look: Look, room: int) -> Part:
+    def picture(self, look: Theme, room: int) -> Part:
         """The picture, or two, as high as there is room for."""
         highest = max(room, look.px(LEAST_PICTURE))
         return Picture(look, self.frames, 2 if self.studio.beside else 1, highest)
 
-    def below(self, look: Look) -> Part:
+    def below(self, look: Theme) -> Part:
         """What stands below the picture."""
         return Column([self._drive(look), self._lanes(look)], look.gap)
 
-    def _drive(self, look: Look) -> Part:
+    def _drive(self, look: Theme) -> Part:
+        first = [self._pause(look), self._time(look), self._travel(look), self._speed(look)]
+        second = [*self._keys(look), self._own_drive(look), self._calm(look)]
+        return Panel(Column([Flow(first, look.gap), Flow(second, look.gap)], look.gap), look.pad)
+
+    def _pause(self, look: Theme) -> Widget:
+        paused = self.studio.playback.paused
+        return Button(
+            look,
+            "pause",
+            "Play" if paused else "Pause",
+            lambda: self.studio.pause(not paused),
+            help="Let the time stand still, or go on.",
+        )
+
+    def _time(self, look: Theme) -> Widget:
+        return Live(look, "time", lambda: f"at {self.studio.playback.time_s:.1f} s", 80, "panel")
+
+    def _travel(self, look: Theme) -> Widget:
+        playback = self.studio.playback
+        return Choice(
+            look,
+            "travel",
+            TRAVELS,
+            playback.throttle.travel,
+            playback.turn,
+            "Direction of travel. A stopped locomotive keeps the direction it last had.",
+        )
+
+    def _speed(self, look: Theme) -> Part:
+        playback = self.studio.playback
+        throttle = playback.throttle
+        slider = Slider(
+            look,
+            "speed",
+            throttle.speed_kmh if not throttle.stopped else 0.0,
+            0.0,
+            FASTEST_KMH,
+            lambda kmh, _: playback.run(kmh),
+            lambda kmh: f"{kmh:.0f} km/h",
+            step=1.0,
+            help="Speed of the full-size locomotive; it sets the pace of a beat.",
+        )
+        return Row([Text(look, "Speed", "quiet"), slider], look.gap, [0, 1])
+
+    def _keys(self, look: Theme) -> list[Widget]:
+        """The function keys that the effect uses, or what the decoder makes of it."""
         studio, playback = self.studio, self.studio.playback
-        state = playback.state
-        keys = [
+        used = sorted({*studio.effect.keys, *studio.seen.keys}, key=lambda key: int(key[1:]))
+        return [
             Switch(
                 look,
                 f"key {key}",
                 f"Key {key}",
-                key in state.keys,
-                lambda key=key: studio.drive(keys=playback.state.keys ^ {key}),
+                key in playback.throttle.keys,
+                partial(playback.switch, key),
                 help=f"Function key {key} of the locomotive.",
             )
-            for key in sorted({*studio.effect.keys, *studio.seen.keys}, key=lambda k: int(k[1:]))
+            for key in used
         ]
-        own = studio.effect.drive is not None and Switch(
+
+    def _own_drive(self, look: Theme) -> Widget | None:
+        studio, on = self.studio, self.studio.playback.own is not None
+        if studio.effect.drive is None:
+            return None
+        return Switch(
             look,
             "own drive",
             "Its own drive",
-            playback.own is not None,
-            lambda: studio.play_own(playback.own is None),
+            on,
+            lambda: studio.play_own(not on),
             help="Play the drive in the effect's file; using a control below takes over.",
         )
-        first = [
-            Button(
-                look,
-                "pause",
-                "Play" if playback.paused else "Pause",
-                lambda: studio.pause(not playback.paused),
-                help="Let the time stand still, or go on.",
-            ),
-            Live(look, "time", lambda: f"at {playback.time_s:.1f} s", 80, "panel"),
-            Choice(
-                look,
-                "travel",
-                TRAVELS,
-                state.travel,
-                lambda travel: studio.drive(travel=travel),
-                help="Direction of travel. A stopped locomotive keeps the direction it last had.",
-            ),
-            Row(
-                [
-                    Text(look, "Speed", "quiet"),
-                    Slider(
-                        look,
-                        "speed",
-                        state.speed_kmh if not state.stopped else 0.0,
-                        0.0,
-                        FASTEST_KMH,
-                        lambda kmh, _: studio.drive(speed_kmh=kmh, stopped=kmh == 0),
-                        lambda kmh: f"{kmh:.0f} km/h",
-                        step=1.0,
-                        help="Speed of the full-size locomotive; it sets the pace of a beat.",
-                    ),
-                ],
-                look.gap,
-                [0, 1],
-            ),
-        ]
-        second = [
-            *keys,
-            own or None,
-            Switch(
-                look,
-                "calm",
-                "Calm view",
-                studio.calm,
-                self.turn_off_calm if studio.calm else lambda: studio.set_calm(True),
-                help="Softens the picture to less than three flashes a second; lanes and values "
-                "keep the truth.",
-            ),
-        ]
-        return Panel(Column([Flow(first, look.gap), Flow(second, look.gap)], look.gap), look.pad)
 
-    def _lanes(self, look: Look) -> Part:
+    def _calm(self, look: Theme) -> Widget:
+        studio = self.studio
+        return Switch(
+            look,
+            "calm",
+            "Calm view",
+            studio.calm,
+            self.turn_off_calm if studio.calm else lambda: studio.set_calm(True),
+            help="Softens the picture to less than three flashes a second; lanes and values "
+            "keep the truth.",
+        )
+
+    def _lanes(self, look: Theme) -> Part:
         studio = self.studio
         title = f"Brightness of each lamp over the last {SPAN_S:g} seconds, from dark to full"
         if studio.beside:
             title += "; the thin line is your wish"
         lanes = [
             Lane(
-                look, name, lamp, name == studio.selected, self.traces,
-                lambda name=name: studio.select(name),
-                lambda name=name: self.adjust(name),
+                look,
+                name,
+                lamp,
+                name == studio.selected,
+                self.traces,
+                partial(studio.select, name),
+                partial(self.adjust, name),
             )
             for name, lamp in studio.effect.lamps.items()
-        ]  # fmt: skip
+        ]
         return Column([Text(look, title, "quiet", "small"), *lanes], look.px(6))

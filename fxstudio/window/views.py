@@ -7,14 +7,14 @@ from dataclasses import dataclass
 
 import numpy as np
 import pygame
-from numpy.typing import NDArray
 from pygame import Rect
 from pygame.event import Event
 
+from fxstudio.arrays import Bools, Bytes, Floats
 from fxstudio.colour import rgb_to_hex
 from fxstudio.editing.traces import Traces
 from fxstudio.effect.model import Lamp
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Action, Pressable, Widget, frame, ring
 
 WORDS_WIDTH, TRACE_WIDTH = 236, 240
@@ -35,7 +35,7 @@ class Shown:
     """One picture to show: its caption, and its frame [h, w, 3] or None while it is drawn."""
 
     caption: str
-    frame: NDArray[np.uint8] | None
+    frame: Bytes | None
 
 
 class Picture(Widget):
@@ -44,11 +44,11 @@ class Picture(Widget):
     live = True
 
     def __init__(
-        self, look: Look, frames: Callable[[], list[Shown]], count: int, highest: int
+        self, look: Theme, frames: Callable[[], list[Shown]], count: int, highest: int
     ) -> None:
         super().__init__(look, "picture")
         self.frames, self.count, self.highest = frames, count, highest
-        self._scaled: dict[int, tuple[NDArray[np.uint8], pygame.Surface]] = {}
+        self._scaled: dict[int, tuple[Bytes, pygame.Surface]] = {}
 
     def adopt(self, old: Widget) -> None:
         """Keep what is scaled already."""
@@ -95,22 +95,20 @@ class Picture(Widget):
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """Captions and pictures, scaled smoothly."""
-        for number, (shown, (caption, place)) in enumerate(
+        for number, (shown, (caption, area)) in enumerate(
             zip(self.frames(), self.cells(), strict=False)
         ):
             surface.fill(RGB["page"], caption)
             self.look.put(surface, shown.caption, caption, "quiet")
             if shown.frame is None:
-                surface.fill(RGB["field"], place)
-                self.look.put(surface, "Drawing the scene …", place, align=0.5)
+                surface.fill(RGB["field"], area)
+                self.look.put(surface, "Drawing the scene …", area, align=0.5)
                 continue
-            surface.blit(self._fitted(number, shown.frame, place.size), place)
+            surface.blit(self._fitted(number, shown.frame, area.size), area)
 
-    def _fitted(
-        self, number: int, frame: NDArray[np.uint8], size: tuple[int, int]
-    ) -> pygame.Surface:
+    def _fitted(self, number: int, frame: Bytes, size: tuple[int, int]) -> pygame.Surface:
         high, wide = frame.shape[:2]
-        image = pygame.image.frombuffer(frame, (wide, high), "RGB")
+        image = pygame.image.frombuffer(frame.data, (wide, high), "RGB")
         if size == (wide, high):
             return image
         before, held = self._scaled.get(number, (None, None))
@@ -137,9 +135,15 @@ class Lane(Pressable):
     live = True
 
     def __init__(
-        self, look: Look, name: str, lamp: Lamp, chosen: bool, traces: Traces, select: Action,
+        self,
+        look: Theme,
+        name: str,
+        lamp: Lamp,
+        chosen: bool,
+        traces: Traces,
+        select: Action,
         adjust: Action,
-    ) -> None:  # fmt: skip
+    ) -> None:
         words = f"Space shows {name} in the panel Lamp; Enter goes to its brightness there."
         super().__init__(look, lane_key(name), select, words)
         self.adjust = adjust
@@ -166,7 +170,7 @@ class Lane(Pressable):
         trace = 0 if self._beside(width) else self.look.px(TRACE_HEIGHT + 4)
         return self._words_height + trace + self.look.px(8)
 
-    def _places(self) -> tuple[Rect, Rect]:
+    def areas(self) -> tuple[Rect, Rect]:
         """Where the words and the trace go."""
         inside = self.rect.inflate(-2 * self.look.px(8), -2 * self.look.px(4))
         words, trace = Rect(inside), Rect(inside)
@@ -181,7 +185,7 @@ class Lane(Pressable):
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """The words and a field whose right edge is the present."""
         look, rect = self.look, self.rect
-        words, trace = self._places()
+        words, trace = self.areas()
         pygame.draw.rect(surface, RGB["panel"], rect)
         if self.chosen:
             mark = Rect(rect.left, rect.top, look.px(4), rect.height)
@@ -211,9 +215,10 @@ class Lane(Pressable):
         x = inside.left + shares * (inside.width - 1)
         bottom = inside.bottom - 1
 
-        def points(light: NDArray[np.floating]) -> list[tuple[float, float]]:
+        def points(light: Floats) -> list[tuple[float, float]]:
             y = bottom - light * (inside.height - 1)
-            return np.stack([x, y], axis=1).tolist()
+            found: list[tuple[float, float]] = np.stack([x, y], axis=1).tolist()
+            return found
 
         old = surface.get_clip()
         surface.set_clip(inside.clip(old))
@@ -225,9 +230,7 @@ class Lane(Pressable):
         self._draw_gate(surface, x, trace.lit, bottom)
         surface.set_clip(old)
 
-    def _draw_gate(
-        self, surface: pygame.Surface, x: NDArray[np.floating], lit: NDArray[np.bool_], bottom: int
-    ) -> None:
+    def _draw_gate(self, surface: pygame.Surface, x: Floats, lit: Bools, bottom: int) -> None:
         """A dashed base line where key or travel keep the lamp dark."""
         edges = np.flatnonzero(np.diff(np.concatenate([[True], lit, [True]]).astype(int)))
         dash = self.look.px(6)
@@ -240,12 +243,12 @@ class Lane(Pressable):
                 )
 
 
-class Progress(Widget):
+class ProgressBar(Widget):
     """How far a job has come, in a bar and in words."""
 
     live = True
 
-    def __init__(self, look: Look, title: str, share: Callable[[], float]) -> None:
+    def __init__(self, look: Theme, title: str, share: Callable[[], float]) -> None:
         super().__init__(look, "progress")
         self.title, self.share = title, share
 

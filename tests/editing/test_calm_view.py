@@ -13,11 +13,11 @@ from fxstudio.colour import srgb_decode, srgb_encode
 from fxstudio.documents import parse
 from fxstudio.editing import edits
 from fxstudio.editing.calm_view import STEP_S, CalmView, Mixer, mean_times_s
-from fxstudio.editing.projector import Projector
+from fxstudio.editing.projector import Artist, Projector
 from fxstudio.effect.drive import constant_drive
 from fxstudio.effect.model import Effect
 from fxstudio.film.palette import Palette, choose_colours
-from fxstudio.film.take import renderer_for
+from fxstudio.film.take import Shot, renderer_for
 from fxstudio.flashes.verdict import Viewing, judge
 from fxstudio.light.simulation import Simulation
 
@@ -165,8 +165,11 @@ HAMMERED = {
     "the number of lamps": (DOOR, MORE_LAMPS),
     "all of them": (DOOR, BLACK_DOOR, edits.set_scene(DOOR, "front"), MORE_LAMPS),
 }
-EVERY_PX = 8
-"""Of the pictures, one pixel in so many each way is judged, and stands for a square."""
+SMALL = Shot(width=240, height=160)
+"""Half the size of the window's pictures, and as much in them."""
+
+EVERY_PX = 4
+"""Of the small pictures, one pixel in so many each way is judged, and stands for a square."""
 
 
 def verdict(pictures):
@@ -176,12 +179,12 @@ def verdict(pictures):
     palette = Palette(choose_colours(seen[::7].reshape(-1, 3)))
     numbers = palette.numbers(seen.reshape(-1, 3)).reshape(seen.shape[:3])
     delays = np.diff(np.rint(np.arange(len(seen) + 1) * 100 / FPS)).astype(int)
-    return judge(numbers, palette.colours, delays, Viewing().enlarged(EVERY_PX))
+    return judge(numbers, palette.colours, delays, Viewing().enlarged(2 * EVERY_PX))
 
 
 def hammered(effects, rate_hz, calm, seconds=3):
     """What is shown while effects change places `rate_hz` times a second, as by a held Ctrl-Z."""
-    projector, drive = Projector(), constant_drive(keys=("F1", "F2"), length_s=12.0)
+    projector, drive = Projector(Artist(SMALL)), constant_drive(keys=("F1", "F2"), length_s=12.0)
     for effect in effects:
         projector.load(effect, drive)
         projector.renderer(wait=True)
@@ -202,7 +205,7 @@ def test_the_same_undo_flashes_in_the_true_view():
 
 
 def test_the_first_picture_is_there_at_once_and_an_edit_comes_softly():
-    projector, drive = Projector(), constant_drive(keys=("F1",), length_s=12.0)
+    projector, drive = Projector(Artist(SMALL)), constant_drive(keys=("F1",), length_s=12.0)
     shown = []
     for now in np.arange(30) / FPS:
         projector.load(DOOR if now < 0.5 else BLACK_DOOR, drive)
@@ -212,7 +215,7 @@ def test_the_first_picture_is_there_at_once_and_an_edit_comes_softly():
     falls = -np.diff(shown)
     assert falls.max() < 0.4 * (shown[0] - shown[-1])
     projector.frame(9.0, 9.0, True)
-    black = renderer_for(BLACK_DOOR, 480, 320).frame([1.0])
+    black = renderer_for(BLACK_DOOR, 240, 160).frame([1.0])
     assert np.array_equal(projector.frame(10.0, 10.0, True), black)
     assert projector.settled
 
@@ -228,11 +231,11 @@ def test_a_change_soon_after_the_last_picture_is_not_missed():
 
 def test_the_last_picture_stays_while_a_scene_is_drawn(monkeypatch):
     """A dark field in between would be a flash."""
-    projector, drive = Projector(), constant_drive(keys=("F1",), length_s=12.0)
+    projector, drive = Projector(Artist(SMALL)), constant_drive(keys=("F1",), length_s=12.0)
     projector.load(DOOR, drive)
     projector.renderer(wait=True)
     before = projector.frame(0.0, 0.0, True)
-    monkeypatch.setattr("fxstudio.editing.projector._scene_ready", lambda *_: False)
+    monkeypatch.setattr(Artist, "has_drawn", lambda *_: False)
     projector.load(edits.set_scene(DOOR, "front"), drive)
     assert projector.renderer() is None
     assert np.array_equal(projector.frame(1.0, 1.0, True), before)
@@ -286,7 +289,7 @@ def test_a_mix_begins_and_ends_with_its_pictures_and_goes_straight():
 
 def projected(name, fps=FPS, seconds=6):
     """What the window shows of a case in the calm view, beside the same mean drawn exactly."""
-    projector = Projector()
+    projector = Projector(Artist(SMALL))
     projector.load(CASES[name], constant_drive(keys=("F1",), length_s=12.0))
     renderer = projector.renderer(wait=True)
     since, first, last = 0.0, None, None
@@ -297,7 +300,7 @@ def projected(name, fps=FPS, seconds=6):
         if now - since >= STEP_S:
             since, first, last = since + STEP_S, last, mean
         exact = renderer.frame(first + (last - first) * (now - since) / STEP_S)
-        yield projector.frame(now, now, True)[::40, ::40], exact[::40, ::40]
+        yield projector.frame(now, now, True)[::20, ::20], exact[::20, ::20]
 
 
 @pytest.mark.parametrize("name", ["12 Hz flicker", "out of step", "all at once"])
@@ -311,7 +314,7 @@ def test_the_pictures_between_are_near_those_drawn_exactly_and_as_calm(name):
 
 def test_a_steady_picture_is_not_drawn_again():
     effect = lamps(("bed", WARM, {"kind": "steady", "level": 0.4}))
-    projector = Projector()
+    projector = Projector(Artist(SMALL))
     projector.load(effect, constant_drive(keys=("F1",), length_s=12.0))
     projector.renderer(wait=True)
     assert projector.frame(0.0, 0.0, True) is projector.frame(2.0, 2.0, True)

@@ -185,10 +185,13 @@ def test_a_file_that_came_to_be_there_meanwhile_is_not_filmed_over(driver, tmp_p
 def test_the_film_shows_what_the_decoder_does_with_the_present_keys(driver, monkeypatch):
     filmed = {}
     monkeypatch.setattr(
-        jobs, "film",
-        lambda effect, path, drive, shot, *_: filmed.update(effect=effect, drive=drive, shot=shot)
-        or (_ for _ in ()).throw(jobs.StoppedError),
-    )  # fmt: skip
+        jobs,
+        "film",
+        lambda effect, path, drive, shot, *_: (
+            filmed.update(effect=effect, drive=drive, shot=shot)
+            or (_ for _ in ()).throw(jobs.StoppedError)
+        ),
+    )
     driver.studio.use_decoder("withybank_glim")
     driver.frame()
     driver.click("key F1")

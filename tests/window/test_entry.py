@@ -6,8 +6,8 @@ import pygame
 import pytest
 from window_driver import Driver, write_fire
 
-from fxstudio.window.toolkit import entry as entries
-from fxstudio.window.toolkit.entry import Entry
+from fxstudio.window.toolkit.controls import entry as entries
+from fxstudio.window.toolkit.controls.entry import Entry
 
 SHIFT = pygame.KMOD_SHIFT
 CTRL = pygame.KMOD_CTRL

@@ -6,11 +6,12 @@ import os
 import sys
 from pathlib import Path
 
+import numpy as np
 import pygame
 import pytest
 from window_driver import FIRE, Driver, write_fire
 
-from fxstudio.editing.places import there, typed_path
+from fxstudio.editing.paths import there, typed_path
 from fxstudio.effect.files import read_effect
 from fxstudio.window import app
 from fxstudio.window.toolkit import clipboard
@@ -26,20 +27,35 @@ def driver(tmp_path, monkeypatch):
     driver.close()
 
 
-@pytest.mark.parametrize("text", TYPED)
+@pytest.fixture(scope="module")
+def window(tmp_path_factory):
+    """One window for tests that leave the effect as it is."""
+    driver = Driver(write_fire(tmp_path_factory.mktemp("shared")))
+    yield driver
+    driver.close()
+
+
+@pytest.fixture
+def shared(window):
+    yield window
+    window.back()
+
+
 @pytest.mark.parametrize(
     ("opens", "entry", "button"),
-    [("save as", "file name", "file take"), ("open", "file name", "file take"),
-     ("film", "film name", "film start")],
-)  # fmt: skip
-def test_whatever_is_typed_as_a_name_the_window_goes_on(driver, opens, entry, button, text):
-    driver.click(opens)
-    driver.tab_to(entry)
-    for _ in driver.widget(entry).draft:
-        driver.key(pygame.K_BACKSPACE)
-    driver.type(text)
-    assert driver.widget(button).usable == (driver.page.sheets[-1].path is not None)
-    driver.frame()
+    [
+        ("save as", "file name", "file take"),
+        ("open", "file name", "file take"),
+        ("film", "film name", "film start"),
+    ],
+)
+@pytest.mark.parametrize("text", TYPED)
+def test_whatever_is_typed_as_a_name_the_window_goes_on(shared, opens, entry, button, text):
+    shared.click(opens)
+    shared.page.focus_on(shared.widget(entry))
+    shared.type_over(text)
+    assert shared.widget(entry).draft in (text, text[:200])
+    assert shared.widget(button).usable == (shared.page.sheets[-1].path is not None)
 
 
 @pytest.mark.parametrize("text", ["/", "~nobody_of_this_name", "", "  "])
@@ -78,8 +94,10 @@ def test_a_folder_that_may_not_be_looked_into_can_be_typed(driver, monkeypatch):
 def test_a_file_name_that_is_no_text_is_drawn(driver, tmp_path):
     Path(os.fsdecode(os.fsencode(tmp_path) + b"/\xff.toml")).write_text(FIRE)
     driver.click("open")
-    assert "\udcff.toml" in driver.widget("files").rows.values()
+    files = driver.widget("files")
+    assert "\udcff.toml" in files.rows.values()
     driver.frame()
+    assert drawn(driver, files.rect) > 2
 
 
 def test_a_title_and_a_name_with_a_nul_are_drawn(tmp_path):
@@ -88,6 +106,7 @@ def test_a_title_and_a_name_with_a_nul_are_drawn(tmp_path):
     driver = Driver(write_fire(tmp_path, text))
     assert "\0" in driver.studio.effect.title
     driver.let_pass(0.1)
+    assert drawn(driver, driver.widget("lamp name").rect) > 2
     driver.close()
 
 
@@ -153,9 +172,16 @@ def test_an_error_of_opening_stands_in_the_sheet(driver, tmp_path):
     assert "is not valid TOML" in driver.page.sheets[-1].problem
 
 
+def drawn(driver, rect):
+    """How many colours are seen in a part of the window."""
+    pixels = pygame.surfarray.array2d(driver.app.surface.subsurface(rect))
+    return len(np.unique(pixels))
+
+
 @pytest.mark.parametrize("percent", [100, 200])
 @pytest.mark.parametrize("size", [(50, 400), (400, 50), (20, 20), (1, 1)])
 def test_the_smallest_windows_are_drawn(driver, size, percent):
+    """However small, it has been laid out for its own size and something is seen in it."""
     driver.studio.text_percent = percent
     pygame.display.set_mode(size, pygame.RESIZABLE)
     driver.studio.use_decoder("withybank_glim")
@@ -164,6 +190,8 @@ def test_the_smallest_windows_are_drawn(driver, size, percent):
         driver.let_pass(0.1)
     driver.app.actions.save_as()
     driver.let_pass(0.1)
+    assert driver.page.size == size
+    assert drawn(driver, driver.app.surface.get_rect()) > (1 if min(size) > 1 else 0)
 
 
 def test_arrows_through_the_decoders_open_no_sheet(driver):

@@ -13,8 +13,7 @@ from fxstudio.editing import edits, projector
 from fxstudio.effect.patterns import KINDS
 from fxstudio.film.take import Shot, Take, renderer_for
 from fxstudio.film.timing import frame_times_s
-from fxstudio.scenes.catalogue import find_scene
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.views import Picture
 
 
@@ -51,9 +50,9 @@ def test_a_frame_in_the_window_is_the_filmed_frame(driver):
     studio = driver.studio
     for time_s, frame in filmed(studio.effect, studio.effect.drive, (0, 37, 120, 224)):
         assert np.array_equal(at(driver, time_s), frame)
-        picture = Picture(Look(), driver.app.stage.frames, 1, 10**6)
+        picture = Picture(Theme(), driver.app.stage.frames, 1, 10**6)
         surface = pygame.Surface((480, 320 + picture.caption_height))
-        picture.place(surface.get_rect(), surface.get_rect())
+        picture.lay_out(surface.get_rect(), surface.get_rect())
         picture.draw(surface, False)
         place = picture.cells()[0][1]
         assert place.size == (480, 320)
@@ -127,7 +126,7 @@ def test_a_smaller_and_a_larger_window_show_the_same_picture(driver):
 def test_every_kind_of_pattern_has_words_for_its_settings():
     """A new pattern must be named in the window's tables."""
     from fxstudio.decoder.values.compromise import PATTERN_FIELDS
-    from fxstudio.window.effect_panel import PATTERN_WORDS
+    from fxstudio.window.panels.lamp import PATTERN_WORDS
 
     assert set(PATTERN_WORDS) == set(KINDS)
     for kind in KINDS.values():
@@ -143,7 +142,6 @@ def test_a_new_scene_is_drawn_beside_the_running_window(driver, monkeypatch):
         return draw_scene(*arguments)
 
     monkeypatch.setattr(projector, "draw_scene", slow)
-    monkeypatch.delitem(projector._scenes, find_scene("front"), raising=False)
     show_truth(driver)
     driver.click("pause")
     studio = driver.studio

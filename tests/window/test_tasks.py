@@ -17,7 +17,9 @@ from fxstudio.effect.files import read_effect
 from fxstudio.effect.model import Colour
 from fxstudio.effect.patterns import KINDS
 from fxstudio.export.table import values_text
-from fxstudio.window import app, decoder_panel
+from fxstudio.window import app
+from fxstudio.window.panels import decoder as decoder_panel
+from fxstudio.window.shortcuts import press
 
 
 @pytest.fixture
@@ -47,8 +49,9 @@ def test_make_the_flames_shine_in_reverse_only_with_the_mouse(driver, path):
     names = list(files.rows.values())
     files.first = names.index("heron.toml")
     driver.frame(0)
-    row = next(cell for number, cell in driver.widget("files")._cells()
-               if names[number] == "heron.toml")  # fmt: skip
+    row = next(
+        cell for number, cell in driver.widget("files").cells() if names[number] == "heron.toml"
+    )
     driver.click_at(row.center)
     assert driver.widget("file name").draft == "heron.toml"
     driver.click("file take")
@@ -61,7 +64,7 @@ def test_make_the_flames_shine_in_reverse_only_with_the_mouse(driver, path):
 
     driver.click("lane flames")
     assert driver.studio.selected == "flames"
-    driver.click_option("gate", "reverse")
+    driver.click_option("lamp.travel", "reverse")
     driver.let_pass(1.0)
     assert driver.words("flames") == "off: only in reverse"
     assert driver.light("flames")[-1] == 0
@@ -97,10 +100,10 @@ def test_the_same_with_the_keyboard_alone(driver, path):
 
     driver.tab_to("travel")
     driver.key(pygame.K_RIGHT)
-    assert driver.studio.playback.state.travel == "forward"
+    assert driver.studio.playback.throttle.travel == "forward"
     driver.tab_to("lane flames")
     driver.key(pygame.K_SPACE)
-    driver.tab_to("gate")
+    driver.tab_to("lamp.travel")
     driver.key(pygame.K_LEFT)
     assert driver.studio.effect.lamps["flames"].travel == "reverse"
     driver.let_pass(1.0)
@@ -129,7 +132,7 @@ def test_keys_turn_lamps_off_and_on(opened):
 def test_drag_a_slider_and_take_it_back_in_one_step(opened):
     opened.reveal("pattern.level")
     slider = opened.widget("pattern.level")
-    track = slider._track
+    track = slider.track
     opened.mouse(pygame.MOUSEBUTTONDOWN, track.center, button=1)
     seen = set()
     for left in range(track.centerx, track.right, 7):
@@ -152,7 +155,7 @@ def test_sliders_move_with_the_arrow_keys(opened):
     assert opened.studio.lamp.pattern.level == pytest.approx(0.46)
     opened.key(pygame.K_HOME)
     assert opened.studio.lamp.pattern.level == 0
-    opened.tab_to("rate")
+    opened.tab_to("effect.rate_hz")
     before = opened.studio.effect.rate_hz
     opened.key(pygame.K_RIGHT)
     assert before < opened.studio.effect.rate_hz < before * 1.1
@@ -160,7 +163,7 @@ def test_sliders_move_with_the_arrow_keys(opened):
 
 def test_every_pattern_can_be_chosen_and_its_settings_follow(opened):
     for kind in ("flicker", "flash", "beat", "filament", "steady"):
-        opened.click_option("pattern", kind)
+        opened.click_option("pattern.kind", kind)
         pattern = opened.studio.lamp.pattern
         assert pattern.kind == kind
         for name in type(pattern).model_fields:
@@ -179,7 +182,7 @@ def test_a_colour_by_name_number_and_hand(opened):
     patches = opened.widget("colour name").patches
     assert patches["yellow"] == tuple(srgb8(studio.lamp.colour.rgb))
 
-    opened.tab_to("colour wavelength_nm")
+    opened.tab_to("colour.wavelength_nm")
     opened.key(pygame.K_LEFT)
     assert studio.lamp.colour.wavelength_nm == 587
     assert opened.widget("colour name").chosen == "587 nm"
@@ -189,8 +192,8 @@ def test_a_colour_by_name_number_and_hand(opened):
     assert studio.lamp.colour.temperature_k == 6500
 
     opened.click_option("colour way", "hex")
-    opened.reveal("colour hex")
-    field = opened.widget("colour hex").rect
+    opened.reveal("colour.hex")
+    field = opened.widget("colour.hex").rect
     opened.mouse(pygame.MOUSEBUTTONDOWN, field.center, button=1)
     opened.mouse(pygame.MOUSEMOTION, field.midtop, rel=(0, 9), buttons=(1, 0, 0))
     assert studio.lamp.colour.hex == "#ffffff"
@@ -198,7 +201,7 @@ def test_a_colour_by_name_number_and_hand(opened):
     opened.mouse(pygame.MOUSEBUTTONUP, field.midbottom, button=1)
     red, green, blue = bytes.fromhex(studio.lamp.colour.hex[1:])
     assert (red, green >= 250, blue >= 250) == (0, True, True)  # cyan, in the middle
-    assert opened.focus == "colour hex"
+    assert opened.focus == "colour.hex"
     for _ in range(3):
         opened.key(pygame.K_UP)
     assert min(bytes.fromhex(studio.lamp.colour.hex[1:])) == 38  # three twentieths paler
@@ -210,12 +213,16 @@ def test_a_colour_by_name_number_and_hand(opened):
 @pytest.mark.parametrize(
     ("typed", "way", "value"),
     [
-        ("Warm  white", "temperature_k", 2700), ("amber", "wavelength_nm", 595),
-        ("601", "wavelength_nm", 601), ("601.5nm", "wavelength_nm", 601.5),
-        ("1850", "temperature_k", 1850), ("1850 K", "temperature_k", 1850),
-        ("#12AB9f", "hex", "#12ab9f"), ("12ab9f", "hex", "#12ab9f"),
+        ("Warm  white", "temperature_k", 2700),
+        ("amber", "wavelength_nm", 595),
+        ("601", "wavelength_nm", 601),
+        ("601.5nm", "wavelength_nm", 601.5),
+        ("1850", "temperature_k", 1850),
+        ("1850 K", "temperature_k", 1850),
+        ("#12AB9f", "hex", "#12ab9f"),
+        ("12ab9f", "hex", "#12ab9f"),
     ],
-)  # fmt: skip
+)
 def test_a_colour_can_be_typed(opened, typed, way, value):
     opened.tab_to("colour typed")
     opened.key(pygame.K_a, pygame.KMOD_CTRL)
@@ -262,19 +269,19 @@ def test_escape_takes_back_what_was_typed(opened):
 
 
 def test_a_list_opens_and_closes_with_the_keyboard(opened):
-    opened.tab_to("key")
+    opened.tab_to("lamp.key")
     opened.key(pygame.K_RETURN)
     assert opened.focus == "options"
     opened.key(pygame.K_ESCAPE)
-    assert opened.focus == "key"
+    assert opened.focus == "lamp.key"
     assert opened.studio.lamp.key == "F1"
     opened.key(pygame.K_SPACE)
     for _ in range(3):
         opened.key(pygame.K_DOWN)
     opened.key(pygame.K_RETURN)
     assert opened.studio.lamp.key == "F4"
-    assert opened.focus == "key"
-    opened.click("key")
+    assert opened.focus == "lamp.key"
+    opened.click("lamp.key")
     opened.click_at((5, 5))
     assert not opened.page.sheets
 
@@ -434,7 +441,7 @@ def test_a_full_disk_loses_nothing_and_is_told(opened, path, monkeypatch):
 
 def change_outside(driver, path, text):
     save_outside(path, text)
-    driver.app._looked_s = -1e9
+    driver.app.looked_s = -1e9
     driver.frame()
 
 
@@ -475,7 +482,7 @@ def test_saving_asks_before_it_replaces_what_another_program_wrote(opened, path,
     opened.tab_to("pattern.level")
     opened.key(pygame.K_RIGHT)
     save_outside(path, text)
-    opened.app._looked_s = 1e12
+    opened.app.looked_s = 1e12
     opened.ctrl(pygame.K_s)
     assert "Saving replaces what the other program wrote" in opened.texts()
     opened.key(pygame.K_ESCAPE)
@@ -510,7 +517,7 @@ def test_the_decoder_says_what_it_will_do(opened):
     opened.click(f"compromise {at}")
     assert opened.focus == "lamp"
     assert studio.selected == opened.widget("lamp").chosen == "flames"
-    for key in ("lamp", "lamp name", "key"):
+    for key in ("lamp", "lamp name", "lamp.key"):
         assert opened.widget(key).clip.contains(opened.widget(key).rect), f"{key} is not seen"
     # A decoder that holds its levels makes the lane a staircase.
     steps = np.diff(opened.light("flames"))
@@ -630,7 +637,7 @@ def test_the_help_on_shortcuts_names_each_and_no_other(opened):
         key
         for key in keys
         for mod in (pygame.KMOD_CTRL, pygame.KMOD_CTRL | pygame.KMOD_SHIFT)
-        if opened.app.actions.shortcut(pygame.event.Event(pygame.KEYDOWN, key=key, mod=mod))
+        if press(opened.app.actions, pygame.event.Event(pygame.KEYDOWN, key=key, mod=mod))
     }
     taken |= {
         key
@@ -646,17 +653,29 @@ def test_each_shortcut_does_what_the_help_says(opened, monkeypatch):
     done = []
     actions, studio = opened.app.actions, opened.studio
     for owner, name in [
-        (actions, "new"), (actions, "open"), (actions, "save"), (actions, "save_as"),
-        (actions, "quit"), (studio, "undo"), (studio, "redo"),
-    ]:  # fmt: skip
+        (actions, "new"),
+        (actions, "open"),
+        (actions, "save"),
+        (actions, "save_as"),
+        (actions, "quit"),
+        (studio, "undo"),
+        (studio, "redo"),
+    ]:
         monkeypatch.setattr(owner, name, lambda name=name: done.append(name))
     monkeypatch.setattr(studio, "pause", lambda on: done.append("pause" if on else "go on"))
     monkeypatch.setattr(actions, "text_size", lambda step: done.append(f"text {step:+}"))
     for letter, mod, expected in [
-        ("n", 0, "new"), ("o", 0, "open"), ("s", 0, "save"), ("s", pygame.KMOD_SHIFT, "save_as"),
-        ("z", 0, "undo"), ("y", 0, "redo"), ("p", 0, "pause"), ("q", 0, "quit"),
-        ("+", 0, "text +1"), ("-", 0, "text -1"),
-    ]:  # fmt: skip
+        ("n", 0, "new"),
+        ("o", 0, "open"),
+        ("s", 0, "save"),
+        ("s", pygame.KMOD_SHIFT, "save_as"),
+        ("z", 0, "undo"),
+        ("y", 0, "redo"),
+        ("p", 0, "pause"),
+        ("q", 0, "quit"),
+        ("+", 0, "text +1"),
+        ("-", 0, "text -1"),
+    ]:
         opened.key(ord(letter), pygame.KMOD_CTRL | mod)
         assert done[-1:] == [expected], letter
 

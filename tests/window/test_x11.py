@@ -35,10 +35,13 @@ def display():
         number = answer.readline().strip()
     environment = {**os.environ, "DISPLAY": f":{number}"}
     assert until(
-        lambda: subprocess.run(
-            ["xdotool", "getdisplaygeometry"], env=environment, capture_output=True, check=False
-        ).returncode == 0
-    ), "the screen does not answer"  # fmt: skip
+        lambda: (
+            subprocess.run(
+                ["xdotool", "getdisplaygeometry"], env=environment, capture_output=True, check=False
+            ).returncode
+            == 0
+        )
+    ), "the screen does not answer"
     yield f":{number}"
     server.terminate()
     server.wait(10)
@@ -54,9 +57,13 @@ def showing(display, *arguments):
 
     def tool(*words, check=True):
         return subprocess.run(
-            ["xdotool", *map(str, words)], env=environment, check=check, capture_output=True,
-            text=True, timeout=30,
-        ).stdout  # fmt: skip
+            ["xdotool", *map(str, words)],
+            env=environment,
+            check=check,
+            capture_output=True,
+            text=True,
+            timeout=30,
+        ).stdout
 
     try:
         look = ("search", "--onlyvisible", "--class", "fxstudio")
@@ -95,17 +102,17 @@ def test_a_task_with_real_clicks_and_keys(display, tmp_path):
 
     with showing(display, str(path)) as (window, tool, name):
         click(plan.widget("lane flames").rect.center)
-        plan.reveal("gate")
-        gate = plan.widget("gate")
+        plan.reveal("lamp.travel")
+        gate = plan.widget("lamp.travel")
         assert gate.rect.bottom < plan.page.size[1]
         # Scroll to it with the keyboard, as `reveal` did in the plan.
         for _ in range(60):
             tool("key", "Tab")
             plan.key(9)
-            if plan.focus == "gate":
+            if plan.focus == "lamp.travel":
                 break
         tool("sleep", "0.5")
-        cell = dict(plan.widget("gate")._cells)["reverse"]
+        cell = dict(plan.widget("lamp.travel").cells)["reverse"]
         click(cell.center)
         tool("key", "ctrl+s")
         assert until(lambda: saved()["lamps"]["flames"].get("travel") == "reverse")
@@ -140,8 +147,9 @@ def test_a_name_is_typed_over_and_enter_saves(display, tmp_path):
         tool("key", "Return", "ctrl+l", "Return", "Right", "ctrl+s")
         assert until((tmp_path / "owl.toml").is_file)
         saved = tmp_path / "owl.toml"
-        assert until(lambda: tomllib.loads(saved.read_text())["lamps"]["bed"]["pattern"]["level"]
-                     == 0.36)  # fmt: skip
+        assert until(
+            lambda: tomllib.loads(saved.read_text())["lamps"]["bed"]["pattern"]["level"] == 0.36
+        )
         assert window.poll() is None
     assert tomllib.loads(path.read_text())["lamps"]["bed"]["pattern"]["level"] == 0.35
 
@@ -190,9 +198,13 @@ def test_copied_text_reaches_another_program(display):
     try:
         assert holder.stdout.readline() == "held\n"
         reader = subprocess.run(
-            [sys.executable, "-c", READ], env=environment, capture_output=True, text=True,
-            timeout=30, check=True,
-        )  # fmt: skip
+            [sys.executable, "-c", READ],
+            env=environment,
+            capture_output=True,
+            text=True,
+            timeout=30,
+            check=True,
+        )
     finally:
         holder.kill()
         holder.communicate(timeout=10)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import TypeVar
 
 import pygame
@@ -18,21 +19,21 @@ offer the last.
 
 def copy(text: str) -> bool:
     """Put text on the clipboard; whether that could be done."""
-    if _can("put_text"):
-        return _try(lambda: pygame.scrap.put_text(text) or True, False)
-    return any(_try(lambda kind=kind: _put(kind, text), False) for kind in KINDS)
+    if put_text := _function("put_text"):
+        return _try(lambda: bool(put_text(text)) or True, False)
+    return any(_try(partial(_put, kind, text), False) for kind in KINDS)
 
 
 def paste() -> str:
     """The text on the clipboard; empty if there is none or it cannot be had."""
-    if _can("get_text"):
-        return _try(pygame.scrap.get_text, "")
-    found = (_try(lambda kind=kind: _get(kind), "") for kind in KINDS)
+    if get_text := _function("get_text"):
+        return _try(lambda: str(get_text()), "")
+    found = (_try(partial(_get, kind), "") for kind in KINDS)
     return next((text for text in found if text), "")
 
 
-def _can(name: str) -> bool:
-    return _try(lambda: hasattr(pygame.scrap, name), False)
+def _function(name: str) -> Callable[..., object] | None:
+    return _try(lambda: getattr(pygame.scrap, name, None), None)
 
 
 def _put(kind: str, text: str) -> bool:

@@ -1,24 +1,12 @@
-"""Controls for the fields of a model: label, range and help come from the model itself."""
+"""Labels beside controls, and headings: what a form looks like."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, Literal, get_args, get_origin
-
-from pydantic import BaseModel
-from pydantic.fields import FieldInfo
-
-from fxstudio.decoder.values.compromise import PATTERN_FIELDS, PatternField
-from fxstudio.editing.fields import limits
-from fxstudio.window.toolkit.buttons import Choice
 from fxstudio.window.toolkit.frames import Either
-from fxstudio.window.toolkit.layout import Column, Part, Row
-from fxstudio.window.toolkit.slider import Slider
-from fxstudio.window.toolkit.theme import Look
-from fxstudio.window.toolkit.widget import Text, Widget
-
-Set = Callable[[str, Any, str | None], object]
-"""Called with a field's name, its new value and the gesture it belongs to."""
+from fxstudio.window.toolkit.layout import Column, Row
+from fxstudio.window.toolkit.parts import Part
+from fxstudio.window.toolkit.theme import Theme
+from fxstudio.window.toolkit.widget import Text
 
 LABEL_SHARE = 0.33
 """Share of a panel's width that labels have."""
@@ -27,7 +15,7 @@ SIDE_BY_SIDE = 340
 """Width in pixels at 100 % below which a label stands above its control."""
 
 
-def labelled(look: Look, label: str, control: Widget | Part) -> Part:
+def labelled(look: Theme, label: str, control: Part) -> Part:
     """A label and its control; those of one panel stand in line."""
     text = Text(look, capitalised(label), "quiet")
     side_by_side = Row([text, control], look.gap, [LABEL_SHARE, 1 - LABEL_SHARE])
@@ -40,59 +28,6 @@ def capitalised(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def heading(look: Look, text: str) -> Text:
+def heading(look: Theme, text: str) -> Text:
     """The title of a panel."""
     return Text(look, text, "chosen", "heading")
-
-
-BRIGHTNESS = ("level", "highest", "lowest")
-"""Fields of a pattern that are a brightness; the one that says how bright it is at most first."""
-
-
-def brightness_key(pattern: BaseModel) -> str:
-    """What the control of a pattern's brightness is found by."""
-    name = next(name for name in BRIGHTNESS if name in type(pattern).model_fields)
-    return f"pattern.{name}"
-
-
-def pattern_controls(look: Look, pattern: BaseModel, change: Set) -> list[Part]:
-    """A labelled control for each field of a pattern, its brightness first."""
-    fields = type(pattern).model_fields
-    names = [name for name in BRIGHTNESS if name in fields]
-    names += [name for name in fields if name not in BRIGHTNESS]
-    return [
-        labelled(
-            look,
-            PATTERN_FIELDS.get(name, PatternField(name)).words,
-            field_control(
-                look, f"pattern.{name}", name, fields[name], getattr(pattern, name), change
-            ),
-        )
-        for name in names
-        if name != "kind"
-    ]
-
-
-def field_control(
-    look: Look, key: str, name: str, info: FieldInfo, value: Any, change: Set
-) -> Widget:
-    """The control for one field: a choice among words, or a slider."""
-    help_text = info.description or ""
-    if get_origin(info.annotation) is Literal:
-        options = {choice: capitalised(choice) for choice in get_args(info.annotation)}
-        return Choice(look, key, options, value, lambda new: change(name, new, None), help_text)
-    row = PATTERN_FIELDS.get(name, PatternField(name))
-    low, high = limits(info)
-    whole = info.annotation is int
-    return Slider(
-        look,
-        key,
-        value,
-        low,
-        high,
-        lambda new, gesture: change(name, int(new) if whole else new, gesture),
-        row.text,
-        step=1 if whole else 0.01 if row.unit == "share" else None,
-        wide=high > 20 * max(low, 0.05) and not whole and row.unit != "share",
-        help=help_text,
-    )

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from pygame import Rect
 
-from fxstudio.window.toolkit.layout import Box, Part
+from fxstudio.window.toolkit.parts import Box, Part
+from fxstudio.window.toolkit.widget import Ground
 
 
 class Panel(Box):
@@ -24,12 +25,12 @@ class Panel(Box):
         """The part and its margin."""
         return self.parts[0].height(width - 2 * self.pad) + 2 * self.pad
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """The part inside the margin."""
         self.rect, self.clip = rect, clip
-        self.parts[0].place(rect.inflate(-2 * self.pad, -2 * self.pad), clip)
+        self.parts[0].lay_out(rect.inflate(-2 * self.pad, -2 * self.pad), clip)
 
-    def grounds(self) -> Iterator[tuple[Rect, Rect, str]]:
+    def grounds(self) -> Iterator[Ground]:
         """Its own, then those of the part."""
         yield self.rect, self.clip, self.ground
         yield from self.parts[0].grounds()
@@ -51,20 +52,20 @@ class Scroll(Box):
         """That of the whole part."""
         return self.parts[0].height(width - self.bar)
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """The part, moved up by the offset."""
         self.rect = rect
         self.content = self.height(rect.width)
         self.offset = max(0, min(self.offset, self.content - rect.height))
         inside = Rect(rect.left, rect.top - self.offset, rect.width - self.bar, self.content)
-        self.parts[0].place(inside, rect.clip(clip))
+        self.parts[0].lay_out(inside, rect.clip(clip))
 
     def scroll(self, pixels: int) -> bool:
         """Move; whether anything moved."""
         before = self.offset
         self.offset = max(0, min(self.offset + pixels, self.content - self.rect.height))
         if self.offset != before:
-            self.place(self.rect, self.rect)
+            self.lay_out(self.rect, self.rect)
         return self.offset != before
 
     def reveal(self, rect: Rect) -> bool:
@@ -86,10 +87,14 @@ class Scroll(Box):
         top = self.rect.top + room * self.offset // max(1, self.content - self.rect.height)
         return Rect(self.rect.right - self.bar * 3 // 4, top, self.bar // 2, height)
 
-    def scrolls(self) -> Iterator[Scroll]:
-        """Itself, then those inside."""
-        yield self
-        yield from super().scrolls()
+
+def scrolls(part: Part | None) -> Iterator[Scroll]:
+    """The scrolling boxes in a part, the outer ones first."""
+    if isinstance(part, Scroll):
+        yield part
+    if isinstance(part, Box):
+        for inner in part.parts:
+            yield from scrolls(inner)
 
 
 class Dock(Box):
@@ -106,15 +111,15 @@ class Dock(Box):
         """All parts."""
         return sum(part.height(width) for part in self.parts)
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """Top and bottom as high as they need to be."""
         self.rect = rect
         top, middle, bottom = self.parts
         above, below = top.height(rect.width), bottom.height(rect.width)
-        top.place(Rect(rect.left, rect.top, rect.width, above), clip)
+        top.lay_out(Rect(rect.left, rect.top, rect.width, above), clip)
         room = max(0, rect.height - above - below)
-        middle.place(Rect(rect.left, rect.top + above, rect.width, room), clip)
-        bottom.place(Rect(rect.left, rect.bottom - below, rect.width, below), clip)
+        middle.lay_out(Rect(rect.left, rect.top + above, rect.width, room), clip)
+        bottom.lay_out(Rect(rect.left, rect.bottom - below, rect.width, below), clip)
 
 
 class Split(Box):
@@ -132,11 +137,11 @@ class Split(Box):
         """That of the higher one."""
         return max(self.parts[0].height(self.own), self.parts[1].height(width - self.own))
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """Each its width."""
         self.rect, own = rect, self.own
-        self.parts[0].place(Rect(rect.left, rect.top, own, rect.height), clip)
-        self.parts[1].place(Rect(rect.left + own, rect.top, rect.width - own, rect.height), clip)
+        self.parts[0].lay_out(Rect(rect.left, rect.top, own, rect.height), clip)
+        self.parts[1].lay_out(Rect(rect.left + own, rect.top, rect.width - own, rect.height), clip)
 
 
 class Either(Box):
@@ -157,11 +162,11 @@ class Either(Box):
         """That of the way it has at this width."""
         return self._at(width).height(width)
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """In the way that fits."""
         self.rect = rect
         self.parts = [self._at(rect.width)]
-        self.parts[0].place(rect, clip)
+        self.parts[0].lay_out(rect, clip)
 
 
 class Sized(Box):
@@ -179,10 +184,10 @@ class Sized(Box):
         """That of the part."""
         return self.parts[0].height(width)
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """All of it to the part, whatever height it would need."""
         self.rect = rect
-        self.parts[0].place(rect, clip)
+        self.parts[0].lay_out(rect, clip)
 
 
 def above(part: Part, anchor: Rect | None, size: tuple[int, int], margin: int) -> Rect:

@@ -1,63 +1,13 @@
-"""Rows and columns: where everything stands, from a few rules.
-
-A part of the window says how wide it would like to be and how high it is at a width, and is
-then given its rectangle. Boxes are such parts made of others.
-"""
+"""Rows and columns: where everything stands, from a few rules."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, Protocol
 
 from pygame import Rect
 
-if TYPE_CHECKING:
-    from fxstudio.window.toolkit.frames import Scroll
-    from fxstudio.window.toolkit.widget import Widget
-
-
-class Part(Protocol):
-    """Anything that can be laid out."""
-
-    def width(self) -> int:
-        """Width it would like, in pixels."""
-
-    def height(self, width: int) -> int:
-        """Height it needs at `width`, in pixels."""
-
-    def place(self, rect: Rect, clip: Rect) -> None:
-        """Take this rectangle; only what lies inside `clip` is seen."""
-
-    def leaves(self) -> Iterator[Widget]:
-        """The widgets in it, in the order of Tab."""
-
-    def grounds(self) -> Iterator[tuple[Rect, Rect, str]]:
-        """Grounds to fill below the widgets: rectangle, clip, colour."""
-
-
-class Box:
-    """Base of the boxes: parts that hold others."""
-
-    def __init__(self, parts: Sequence[Part], gap: int = 0) -> None:
-        self.parts = [part for part in parts if part is not None]
-        self.gap = gap
-        self.rect = Rect(0, 0, 0, 0)
-
-    def leaves(self) -> Iterator[Widget]:
-        """All widgets in order."""
-        for part in self.parts:
-            yield from part.leaves()
-
-    def grounds(self) -> Iterator[tuple[Rect, Rect, str]]:
-        """Grounds of all parts."""
-        for part in self.parts:
-            yield from part.grounds()
-
-    def scrolls(self) -> Iterator[Scroll]:
-        """Scrolling boxes in it, the outer ones first."""
-        for part in self.parts:
-            if isinstance(part, Box):
-                yield from part.scrolls()
+from fxstudio.window.toolkit.parts import Box, Part
+from fxstudio.window.toolkit.widget import Ground, Widget
 
 
 class Column(Box):
@@ -72,12 +22,12 @@ class Column(Box):
         heights = [part.height(width) for part in self.parts]
         return sum(heights) + self.gap * max(0, len(heights) - 1)
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """Give each part its height."""
         self.rect, top = rect, rect.top
         for part in self.parts:
             height = part.height(rect.width)
-            part.place(Rect(rect.left, top, rect.width, height), clip)
+            part.lay_out(Rect(rect.left, top, rect.width, height), clip)
             top += height + self.gap
 
 
@@ -85,7 +35,7 @@ class Row(Box):
     """Side by side. A part of weight 0 has the width it likes; the others share the rest."""
 
     def __init__(
-        self, parts: Sequence[Part], gap: int = 0, weights: Sequence[float] | None = None
+        self, parts: Sequence[Part | None], gap: int = 0, weights: Sequence[float] | None = None
     ) -> None:
         kept = [index for index, part in enumerate(parts) if part is not None]
         super().__init__(parts, gap)
@@ -115,12 +65,12 @@ class Row(Box):
             default=0,
         )
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """Give each part its width; all stand in the middle of the row's height."""
         self.rect, left = rect, rect.left
         for part, own in zip(self.parts, self.widths(rect.width), strict=True):
             height = part.height(own)
-            part.place(Rect(left, rect.top + (rect.height - height) // 2, own, height), clip)
+            part.lay_out(Rect(left, rect.top + (rect.height - height) // 2, own, height), clip)
             left += own + self.gap
 
 
@@ -150,7 +100,7 @@ class Flow(Box):
         heights = [max(part.height(own) for part, own in line) for line in lines]
         return sum(heights) + self.gap * max(0, len(lines) - 1)
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """Line by line."""
         self.rect, top = rect, rect.top
         for line in self.lines(rect.width):
@@ -159,7 +109,7 @@ class Flow(Box):
             height, left = max(part.height(own) for part, own in line), rect.left
             for part, own in line:
                 high = part.height(own)
-                part.place(Rect(left, top + (height - high) // 2, own, high), clip)
+                part.lay_out(Rect(left, top + (height - high) // 2, own, high), clip)
                 left += own + self.gap
             top += height + self.gap
 
@@ -178,13 +128,13 @@ class Space:
         """As given."""
         return self._size[1]
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """Nothing to do."""
 
     def leaves(self) -> Iterator[Widget]:
         """None."""
         return iter(())
 
-    def grounds(self) -> Iterator[tuple[Rect, Rect, str]]:
+    def grounds(self) -> Iterator[Ground]:
         """None."""
         return iter(())

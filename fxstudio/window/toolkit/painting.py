@@ -7,16 +7,14 @@ from collections.abc import Iterable
 import pygame
 from pygame import Rect
 
-from fxstudio.window.toolkit.layout import Box, Part
-from fxstudio.window.toolkit.theme import RGB, Look
-from fxstudio.window.toolkit.widget import Widget
-
-Ground = tuple[Rect, Rect, str]
-"""Rectangle, clip and colour."""
+from fxstudio.window.toolkit.frames import scrolls
+from fxstudio.window.toolkit.parts import Part
+from fxstudio.window.toolkit.theme import RGB, Theme
+from fxstudio.window.toolkit.widget import Ground, Widget
 
 
 def draw_grounds(
-    surface: pygame.Surface, look: Look, grounds: Iterable[Ground], within: Rect
+    surface: pygame.Surface, look: Theme, grounds: Iterable[Ground], within: Rect
 ) -> None:
     """What lies below the widgets, inside a rectangle."""
     for rect, clip, ground in grounds:
@@ -25,7 +23,7 @@ def draw_grounds(
             pygame.draw.rect(surface, RGB[ground], rect, border_radius=look.px(6))
 
 
-def draw_part(surface: pygame.Surface, look: Look, part: Part, focused: Widget | None) -> None:
+def draw_part(surface: pygame.Surface, look: Theme, part: Part, focused: Widget | None) -> None:
     """A part with its grounds, widgets and scroll bars."""
     draw_grounds(surface, look, part.grounds(), surface.get_rect())
     last = None
@@ -40,14 +38,14 @@ def draw_part(surface: pygame.Surface, look: Look, part: Part, focused: Widget |
     if last is not None:
         surface.set_clip(last.clip)
         last.draw(surface, True)
-    for scroll in part.scrolls() if isinstance(part, Box) else ():
+    for scroll in scrolls(part):
         surface.set_clip(None)
         if thumb := scroll.thumb():
             pygame.draw.rect(surface, RGB["edge"], thumb, border_radius=thumb.width // 2)
 
 
 def draw_sheet(
-    surface: pygame.Surface, look: Look, part: Part, rect: Rect, focused: Widget | None
+    surface: pygame.Surface, look: Theme, part: Part, rect: Rect, focused: Widget | None
 ) -> None:
     """A part on top of the page, with an edge round it."""
     surface.set_clip(None)

@@ -66,9 +66,6 @@ EDGE_ON: tuple[tuple[str, str], ...] = (
 )
 """Which edge, mark or line that carries meaning stands on which ground."""
 
-TEXT_CONTRAST, EDGE_CONTRAST = 4.5, 3.0
-"""Smallest contrast of text and of control edges. Source: WCAG 2.2, 1.4.3 and 1.4.11."""
-
 PERCENTS = (100, 125, 150, 175, 200)
 """Text sizes a person can choose, in percent."""
 
@@ -90,7 +87,12 @@ def contrast(one: str, other: str) -> float:
     return (lighter + 0.05) / (darker + 0.05)
 
 
-RGB: dict[str, Rgb] = {name: tuple(bytes.fromhex(text[1:])) for name, text in COLOURS.items()}
+def _rgb(text: str) -> Rgb:
+    red, green, blue = bytes.fromhex(text.removeprefix("#"))
+    return red, green, blue
+
+
+RGB: dict[str, Rgb] = {name: _rgb(text) for name, text in COLOURS.items()}
 
 
 def drawable(text: str) -> str:
@@ -98,7 +100,7 @@ def drawable(text: str) -> str:
     return text.replace("\0", "\ufffd").encode("utf-8", "replace").decode()
 
 
-class Look:
+class Theme:
     """The look at one text size: fonts, distances and drawn text."""
 
     def __init__(self, percent: int = 100) -> None:
@@ -148,10 +150,9 @@ class Look:
                 yield line
                 line = word
             while self.text_width(line, style) > width and len(line) > 1:  # a path, say
-                fits = next(
-                    n for n in range(len(line) - 1, 0, -1)
-                    if n == 1 or self.text_width(line[:n], style) <= width
-                )  # fmt: skip
+                fits = len(line) - 1
+                while fits > 1 and self.text_width(line[:fits], style) > width:
+                    fits -= 1
                 yield line[:fits]
                 line = line[fits:]
         yield line
@@ -191,7 +192,6 @@ class Look:
         for line in lines:
             surface.blit(self.drawn(line, colour, style), (rect.left, top))
             top += self.line_height(style) + self.px(LINE) // 2
-        return None
 
     def lines_height(self, count: int, style: str = "body") -> int:
         """Height of `count` lines put by `put_lines`."""

@@ -8,9 +8,12 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 
 Action = Callable[[], object]
+
+Ground = tuple[Rect, Rect, str]
+"""A ground to fill: its area, what of it is seen, and its colour."""
 
 
 class Widget:
@@ -25,7 +28,7 @@ class Widget:
     focusable = False
     live = False
 
-    def __init__(self, look: Look, key: str = "", help: str = "") -> None:  # noqa: A002
+    def __init__(self, look: Theme, key: str = "", help: str = "") -> None:  # noqa: A002
         self.look, self.key, self.help = look, key, help
         self.rect = self.clip = Rect(0, 0, 0, 0)
 
@@ -37,7 +40,7 @@ class Widget:
         """Height it needs at `width`."""
         return self.look.control
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """Take this rectangle."""
         self.rect, self.clip = rect, clip
 
@@ -45,7 +48,7 @@ class Widget:
         """Itself."""
         yield self
 
-    def grounds(self) -> Iterator[tuple[Rect, Rect, str]]:
+    def grounds(self) -> Iterator[Ground]:
         """None."""
         return iter(())
 
@@ -65,7 +68,7 @@ class Widget:
 
 def frame(
     surface: pygame.Surface,
-    look: Look,
+    look: Theme,
     rect: Rect,
     ground: str,
     edge: str | None = "edge",
@@ -81,7 +84,7 @@ def frame(
         ring(surface, look, rect)
 
 
-def ring(surface: pygame.Surface, look: Look, rect: Rect) -> None:
+def ring(surface: pygame.Surface, look: Theme, rect: Rect) -> None:
     """The ring that shows the focus."""
     pygame.draw.rect(
         surface, RGB["focus"], rect.inflate(2, 2), look.edge + 1, border_radius=look.px(5)
@@ -124,7 +127,7 @@ class Pressable(Widget):
 
     focusable = True
 
-    def __init__(self, look: Look, key: str, action: Action, help: str = "") -> None:  # noqa: A002
+    def __init__(self, look: Theme, key: str, action: Action, help: str = "") -> None:  # noqa: A002
         super().__init__(look, key, help)
         self.action = action
 
@@ -140,7 +143,7 @@ class Text(Widget):
     """Lines of text that wrap."""
 
     def __init__(
-        self, look: Look, text: str, colour: str = "text", style: str = "body", widest: int = 0
+        self, look: Theme, text: str, colour: str = "text", style: str = "body", widest: int = 0
     ) -> None:
         super().__init__(look)
         self.text, self.colour, self.style, self.widest = text, colour, style, widest
@@ -175,9 +178,15 @@ class Live(Widget):
     live = True
 
     def __init__(
-        self, look: Look, key: str, text: Callable[[], str], width: int, ground: str,
-        colour: str = "quiet", lines_below: int = 0,
-    ) -> None:  # fmt: skip
+        self,
+        look: Theme,
+        key: str,
+        text: Callable[[], str],
+        width: int,
+        ground: str,
+        colour: str = "quiet",
+        lines_below: int = 0,
+    ) -> None:
         super().__init__(look, key)
         self.text, self._width, self.ground = text, look.px(width), ground
         self.colour, self.lines_below = colour, look.px(lines_below) if lines_below else 0

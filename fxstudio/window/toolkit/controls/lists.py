@@ -8,7 +8,7 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.theme import RGB, Look, Rgb
+from fxstudio.window.toolkit.theme import RGB, Rgb, Theme
 from fxstudio.window.toolkit.widget import Widget, activated, arrow, frame, pressed
 
 Choose = Callable[[str], object]
@@ -18,7 +18,7 @@ Patches = Mapping[str, Rgb]
 
 
 def patched(
-    surface: pygame.Surface, look: Look, text: str, words: Rect, colour: str, patch: Rgb | None
+    surface: pygame.Surface, look: Theme, text: str, words: Rect, colour: str, patch: Rgb | None
 ) -> None:
     """A line of text, with a patch of colour before it if there is one."""
     if patch is not None:
@@ -37,10 +37,19 @@ class List(Widget):
     focusable = True
 
     def __init__(
-        self, look: Look, key: str, rows: Mapping[str, str], marked: str, choose: Choose, *,
-        most: int = 12, mark: Choose | None = None, at_once: bool = True, help: str = "",  # noqa: A002
+        self,
+        look: Theme,
+        key: str,
+        rows: Mapping[str, str],
+        marked: str,
+        choose: Choose,
+        *,
+        most: int = 12,
+        mark: Choose | None = None,
+        at_once: bool = True,
+        help: str = "",  # noqa: A002
         patches: Patches | None = None,
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(look, key, help)
         self.rows, self.names = dict(rows), list(rows)
         self.at = self.names.index(marked) if marked in self.rows else 0
@@ -73,7 +82,8 @@ class List(Widget):
     def _row(self) -> int:
         return self.look.line_height() + self.look.px(10)
 
-    def _cells(self) -> list[tuple[int, Rect]]:
+    def cells(self) -> list[tuple[int, Rect]]:
+        """The rows that are seen: number and area."""
         cells = []
         for line, number in enumerate(range(self.first, len(self.names))[: self.shown]):
             top = self.rect.top + line * self._row
@@ -84,7 +94,7 @@ class List(Widget):
         """A sunken field with the rows; a bar on the right if there are more."""
         frame(surface, self.look, self.rect, "field", focused=focused)
         pad = self.look.px(10)
-        for number, cell in self._cells():
+        for number, cell in self.cells():
             on = number == self.at
             if on:
                 pygame.draw.rect(surface, RGB["chosen"], cell.inflate(-4, -4))
@@ -100,7 +110,7 @@ class List(Widget):
 
     def handle(self, event: Event) -> bool:
         """Arrows, Page up and down, Home, End, a first letter, Enter, the mouse and its wheel."""
-        for number, cell in self._cells():
+        for number, cell in self.cells():
             if pressed(event, cell):
                 again = number == self.at
                 self._go(number)
@@ -113,9 +123,11 @@ class List(Widget):
         if not self.names or event.type != pygame.KEYDOWN:
             return False
         ways = {
-            pygame.K_PAGEUP: -self.shown, pygame.K_PAGEDOWN: self.shown,
-            pygame.K_HOME: -len(self.names), pygame.K_END: len(self.names),
-        }  # fmt: skip
+            pygame.K_PAGEUP: -self.shown,
+            pygame.K_PAGEDOWN: self.shown,
+            pygame.K_HOME: -len(self.names),
+            pygame.K_END: len(self.names),
+        }
         if way := arrow(event) or ways.get(event.key, 0):
             self._go(self.at + way)
             return True
@@ -154,10 +166,17 @@ class Picker(Widget):
     focusable = True
 
     def __init__(
-        self, look: Look, key: str, options: Mapping[str, str], chosen: str, choose: Choose,
-        open_list: Callable[[Picker], object], help: str = "",  # noqa: A002
-        opens: Collection[str] = (), patches: Patches | None = None,
-    ) -> None:  # fmt: skip
+        self,
+        look: Theme,
+        key: str,
+        options: Mapping[str, str],
+        chosen: str,
+        choose: Choose,
+        open_list: Callable[[Picker], object],
+        help: str = "",  # noqa: A002
+        opens: Collection[str] = (),
+        patches: Patches | None = None,
+    ) -> None:
         super().__init__(look, key, help)
         self.options, self.chosen, self.choose = dict(options), chosen, choose
         self.open_list, self.opens, self.patches = open_list, opens, patches or {}

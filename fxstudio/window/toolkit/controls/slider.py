@@ -9,7 +9,7 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Widget, ring
 
 Change = Callable[[float, str], object]
@@ -19,6 +19,19 @@ FROM_ZERO = 3
 
 STEPS = 100
 """Steps over the whole range with the arrow keys, where no step is given."""
+
+
+WAYS = {
+    pygame.K_LEFT: -1,
+    pygame.K_DOWN: -1,
+    pygame.K_RIGHT: 1,
+    pygame.K_UP: 1,
+    pygame.K_PAGEDOWN: -10,
+    pygame.K_PAGEUP: 10,
+    pygame.K_HOME: -(10**6),
+    pygame.K_END: 10**6,
+}
+"""How many steps each key goes."""
 
 
 class Slider(Widget):
@@ -34,10 +47,20 @@ class Slider(Widget):
     focusable = True
 
     def __init__(
-        self, look: Look, key: str, value: float, low: float, high: float, change: Change,
-        text: Callable[[float], str], *, step: float | None = None, wide: bool = False,
-        help: str = "", widest: str = "",  # noqa: A002
-    ) -> None:  # fmt: skip
+        self,
+        look: Theme,
+        key: str,
+        value: float,
+        low: float,
+        high: float,
+        change: Change,
+        text: Callable[[float], str],
+        *,
+        step: float | None = None,
+        wide: bool = False,
+        help: str = "",  # noqa: A002
+        widest: str = "",
+    ) -> None:
         super().__init__(look, key, help)
         self.value, self.low, self.high = value, low, high
         self.change, self.text, self.step, self.wide = change, text, step, wide
@@ -55,7 +78,8 @@ class Slider(Widget):
         return self.look.px(150) + self._words
 
     @property
-    def _track(self) -> Rect:
+    def track(self) -> Rect:
+        """What the knob runs along."""
         margin = self.look.px(9)
         words = min(self._words, self.rect.width // 2)
         return Rect(
@@ -87,7 +111,7 @@ class Slider(Widget):
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """Track, knob and value."""
-        track = self._track
+        track = self.track
         radius = track.height // 2
         pygame.draw.rect(surface, RGB["field"], track.inflate(2, 2), border_radius=radius)
         pygame.draw.rect(surface, RGB["edge"], track.inflate(2, 2), 1, radius)
@@ -98,8 +122,9 @@ class Slider(Widget):
         pygame.draw.circle(surface, RGB["chosen"], knob, size)
         pygame.draw.circle(surface, RGB["panel"], knob, size, max(1, self.look.px(1)))
         if focused:
-            ring(surface, self.look, Rect(0, 0, 2 * size + 2, 2 * size + 2).move(
-                knob[0] - size - 1, knob[1] - size - 1))  # fmt: skip
+            around = 2 * size + 2
+            area = Rect(knob[0] - size - 1, knob[1] - size - 1, around, around)
+            ring(surface, self.look, area)
         left = track.right + self.look.px(14)
         words = Rect(left, self.rect.top, self.rect.right - left, self.rect.height)
         self.look.put(surface, self.text(self.value), words)
@@ -107,7 +132,7 @@ class Slider(Widget):
     def handle(self, event: Event) -> bool:
         """Drag the knob, press on the track, arrow keys, Page up and down, Home and End."""
         if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
-            if not self.rect.collidepoint(event.pos) or event.pos[0] > self._track.right + 20:
+            if not self.rect.collidepoint(event.pos) or event.pos[0] > self.track.right + 20:
                 return False
             self.dragging, self.gestures = True, self.gestures + 1
             self._drag(event.pos[0])
@@ -120,11 +145,7 @@ class Slider(Widget):
             return True
         if event.type != pygame.KEYDOWN:
             return False
-        steps = {
-            pygame.K_LEFT: -1, pygame.K_DOWN: -1, pygame.K_RIGHT: 1, pygame.K_UP: 1,
-            pygame.K_PAGEDOWN: -10, pygame.K_PAGEUP: 10, pygame.K_HOME: -10**6,
-            pygame.K_END: 10**6,
-        }.get(event.key)  # fmt: skip
+        steps = WAYS.get(event.key)
         if steps is None:
             return False
         self._set(self._moved(steps), f"{self.key} keys")
@@ -139,7 +160,7 @@ class Slider(Widget):
         return self.at(share)
 
     def _drag(self, left: int) -> None:
-        track = self._track
+        track = self.track
         self._set(self.at((left - track.left) / track.width), f"{self.key} {self.gestures}")
 
     def _set(self, value: float, gesture: str) -> None:

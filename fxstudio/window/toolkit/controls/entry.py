@@ -10,7 +10,7 @@ from pygame import Rect
 from pygame.event import Event
 
 from fxstudio.window.toolkit.clipboard import copy, paste
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Widget, frame, with_ctrl
 
 SECOND_CLICK_MS = 400
@@ -32,10 +32,17 @@ class Entry(Widget):
     focusable = True
 
     def __init__(
-        self, look: Look, key: str, text: str, take: Callable[[str], object], *,
-        help: str = "", longest: int = 200, typed: Callable[[str], object] | None = None,  # noqa: A002
+        self,
+        look: Theme,
+        key: str,
+        text: str,
+        take: Callable[[str], object],
+        *,
+        help: str = "",  # noqa: A002
+        longest: int = 200,
+        typed: Callable[[str], object] | None = None,
         done: Callable[[], object] = lambda: None,
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(look, key, help)
         self.text, self.take, self.longest, self.typed = text, take, longest, typed
         self.done = done
@@ -96,37 +103,27 @@ class Entry(Widget):
         if event.type == pygame.MOUSEMOTION and self._clicks == 1:
             self.cursor = self._nearest(event.pos[0])
             return True
-        if event.type != pygame.KEYDOWN:
-            return False
-        if with_ctrl(event) and event.key in self._ctrl_keys:
-            self._ctrl_keys[event.key]()
-            return True
-        if event.key in (pygame.K_RETURN, pygame.K_KP_ENTER):
+        return event.type == pygame.KEYDOWN and self._press(event)
+
+    def _press(self, event: Event) -> bool:
+        """Take a key; whether it means something here."""
+        if with_ctrl(event) and event.key in EDITS:
+            EDITS[event.key](self)
+        elif event.key in (pygame.K_RETURN, pygame.K_KP_ENTER):
             self.blur()
             self.done()
-            return True
-        if event.key == pygame.K_ESCAPE and self.draft != self.text:
+        elif event.key == pygame.K_ESCAPE and self.draft != self.text:
             self.draft = self.text
             self.cursor = self.mark = len(self.draft)
-            return True
-        if event.key in (pygame.K_BACKSPACE, pygame.K_DELETE):
+        elif event.key in (pygame.K_BACKSPACE, pygame.K_DELETE):
             self._remove(self.cursor + (1 if event.key == pygame.K_DELETE else -1))
-            return True
-        if (to := self._moved(event)) is not None:
+        elif (to := self._moved(event)) is not None:
             self.cursor = max(0, min(len(self.draft), to))
             if not event.mod & pygame.KMOD_SHIFT:
                 self.mark = self.cursor
-            return True
-        return event.key == pygame.K_SPACE  # its letter follows as text
-
-    @property
-    def _ctrl_keys(self) -> dict[int, Callable[[], object]]:
-        return {
-            pygame.K_a: lambda: self._select(0, len(self.draft)),
-            pygame.K_c: self._copy,
-            pygame.K_x: lambda: self._copy() and self._insert(""),
-            pygame.K_v: lambda: self._insert(paste()),
-        }
+        else:
+            return bool(event.key == pygame.K_SPACE)  # its letter follows as text
+        return True
 
     def _moved(self, event: Event) -> int | None:
         """Where a key would move the cursor; None for any other key."""
@@ -141,17 +138,16 @@ class Entry(Widget):
 
     def blur(self) -> None:
         """Take the text."""
-        draft = self.draft
-        if draft != self.text:
-            self.text = draft
+        if self.draft != self.text:
+            draft, self.draft = self.draft, self.text  # what it became, the next page shows
             self.take(draft)
 
     def _click(self, event: Event) -> None:
         """Set the cursor; a second click at once selects the word, a third all."""
         now_ms, at = pygame.time.get_ticks(), self._nearest(event.pos[0])
-        before_ms, place = self._clicked
+        before_ms, left = self._clicked
         again = now_ms - before_ms < SECOND_CLICK_MS
-        again = again and abs(event.pos[0] - place) <= self.look.px(4)
+        again = again and abs(event.pos[0] - left) <= self.look.px(4)
         self._clicks = self._clicks % 3 + 1 if again else 1
         self._clicked = now_ms, event.pos[0]
         if self._clicks == 3:
@@ -162,7 +158,7 @@ class Entry(Widget):
             self._select(at, at)
 
     def _word(self, at: int) -> tuple[int, int]:
-        """Begin and end of the word, or the single sign, at a place."""
+        """Begin and end of the word, or the single sign, at a letter."""
         found = (word.span() for word in WORD.finditer(self.draft))
         last = len(self.draft), len(self.draft)
         return next((span for span in found if span[0] <= at < span[1]), last)
@@ -170,9 +166,23 @@ class Entry(Widget):
     def _select(self, begin: int, end: int) -> None:
         self.mark, self.cursor = begin, end
 
-    def _copy(self) -> bool:
+    def select_all(self) -> None:
+        """Select all of the text."""
+        self._select(0, len(self.draft))
+
+    def copy(self) -> bool:
+        """Put what is selected on the clipboard; whether that could be done."""
         begin, end = self.selection
         return begin < end and copy(self.draft[begin:end])
+
+    def cut(self) -> None:
+        """Move what is selected to the clipboard."""
+        if self.copy():
+            self._insert("")
+
+    def paste(self) -> None:
+        """Put the text on the clipboard in the place of what is selected."""
+        self._insert(paste())
 
     def _insert(self, text: str) -> None:
         """Put text in the place of what is selected."""
@@ -198,3 +208,12 @@ class Entry(Widget):
             range(len(self.draft) + 1),
             key=lambda n: abs(self.look.text_width(self.draft[:n]) - inside),
         )
+
+
+EDITS: dict[int, Callable[[Entry], object]] = {
+    pygame.K_a: Entry.select_all,
+    pygame.K_c: Entry.copy,
+    pygame.K_x: Entry.cut,
+    pygame.K_v: Entry.paste,
+}
+"""What keys do with Ctrl."""

@@ -8,7 +8,7 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import (
     Action,
     Pressable,
@@ -25,9 +25,16 @@ class Button(Pressable):
     """Does something when pressed. One that cannot be used now says so in dim words."""
 
     def __init__(
-        self, look: Look, key: str, text: str, action: Action, *, help: str = "",  # noqa: A002
-        usable: bool = True, chosen: bool = False,
-    ) -> None:  # fmt: skip
+        self,
+        look: Theme,
+        key: str,
+        text: str,
+        action: Action,
+        *,
+        help: str = "",  # noqa: A002
+        usable: bool = True,
+        chosen: bool = False,
+    ) -> None:
         super().__init__(look, key, action, help)
         self.text, self.usable, self.chosen = text, usable, chosen
         self.focusable = usable
@@ -55,17 +62,25 @@ class Button(Pressable):
         lines, high = self.lines(self.rect.width), self.look.line_height()
         top = self.rect.centery - len(lines) * high // 2
         for number, line in enumerate(lines):
-            place = Rect(self.rect.left, top + number * high, self.rect.width, high)
-            self.look.put(surface, line, place, colour, align=0.5)
+            area = Rect(self.rect.left, top + number * high, self.rect.width, high)
+            self.look.put(surface, line, area, colour, align=0.5)
 
 
 class Switch(Button):
     """Something that is on or off; it says which in words and by the side its knob is on."""
 
     def __init__(
-        self, look: Look, key: str, text: str, on: bool, action: Action, *, help: str = "",  # noqa: A002
-        words: tuple[str, str] = ("off", "on"), usable: bool = True,
-    ) -> None:  # fmt: skip
+        self,
+        look: Theme,
+        key: str,
+        text: str,
+        on: bool,
+        action: Action,
+        *,
+        help: str = "",  # noqa: A002
+        words: tuple[str, str] = ("off", "on"),
+        usable: bool = True,
+    ) -> None:
         super().__init__(look, key, f"{text} {words[on]}", action, help=help, usable=usable)
         self.on = on
         self._widest = max(look.text_width(f"{text} {word}") for word in words)
@@ -106,12 +121,17 @@ class Choice(Widget):
     focusable = True
 
     def __init__(
-        self, look: Look, key: str, options: Mapping[str, str], chosen: str,
-        choose: Callable[[str], object], help: str = "",  # noqa: A002
-    ) -> None:  # fmt: skip
+        self,
+        look: Theme,
+        key: str,
+        options: Mapping[str, str],
+        chosen: str,
+        choose: Callable[[str], object],
+        help: str = "",  # noqa: A002
+    ) -> None:
         super().__init__(look, key, help)
         self.options, self.chosen, self.choose = dict(options), chosen, choose
-        self._cells: list[tuple[str, Rect]] = []
+        self.cells: list[tuple[str, Rect]] = []
 
     def _cell_width(self, text: str) -> int:
         return self.look.text_width(text) + self.look.px(32)
@@ -133,12 +153,12 @@ class Choice(Widget):
         """As many lines as it takes."""
         return -(-len(self.options) // self._columns(width)) * self.look.control
 
-    def place(self, rect: Rect, clip: Rect) -> None:
+    def lay_out(self, rect: Rect, clip: Rect) -> None:
         """One line of cells as wide as their words, or several lines of even columns."""
-        super().place(rect, clip)
+        super().lay_out(rect, clip)
         columns = self._columns(rect.width)
         even = columns < len(self.options)
-        self._cells = []
+        self.cells = []
         left = rect.left
         for number, (name, text) in enumerate(self.options.items()):
             line, column = divmod(number, columns)
@@ -148,12 +168,12 @@ class Choice(Widget):
             else:
                 own = self._cell_width(text)
             top = rect.top + line * self.look.control
-            self._cells.append((name, Rect(left, top, own, self.look.control)))
+            self.cells.append((name, Rect(left, top, own, self.look.control)))
             left += own
 
     def draw(self, surface: pygame.Surface, focused: bool) -> None:
         """One field with a cell for each."""
-        for name, cell in self._cells:
+        for name, cell in self.cells:
             on = name == self.chosen
             frame(surface, self.look, cell, "chosen" if on else "button")
             centre = (cell.left + self.look.px(13), cell.centery)
@@ -165,13 +185,13 @@ class Choice(Widget):
             words = Rect(left, cell.top, cell.right - left, cell.height)
             self.look.put(surface, self.options[name], words, "on_chosen" if on else "text")
         if focused:
-            for name, cell in self._cells:
+            for name, cell in self.cells:
                 if name == self.chosen or self.chosen not in self.options:
                     ring(surface, self.look, cell)
 
     def handle(self, event: Event) -> bool:
         """A press on a cell, or an arrow key."""
-        for name, cell in self._cells:
+        for name, cell in self.cells:
             if pressed(event, cell):
                 self.choose(name)
                 return True

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import pygame
 from pygame import Rect
 
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Action, Pressable, Widget, frame
 
 
@@ -15,9 +15,14 @@ class Note(Pressable):
     """A title and some lines; pressing it does something, such as showing the lamp concerned."""
 
     def __init__(
-        self, look: Look, key: str, title: str, lines: Sequence[str], action: Action,
+        self,
+        look: Theme,
+        key: str,
+        title: str,
+        lines: Sequence[str],
+        action: Action,
         help: str = "",  # noqa: A002
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(look, key, action, help)
         self.title, self.texts = title, lines
 
@@ -57,15 +62,18 @@ class Table(Widget):
     """
 
     def __init__(
-        self, look: Look, headings: Sequence[tuple[str, str]], rows: Sequence[Sequence[str]],
+        self,
+        look: Theme,
+        headings: Sequence[tuple[str, str]],
+        rows: Sequence[Sequence[str]],
         bright: Sequence[bool],
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(look)
         self.headings, self.bright = headings, bright
         self.rows = [[name for name, _ in headings], *rows]
 
     def _cells(self, width: int) -> list[list[tuple[Rect, tuple[str, ...]]]]:
-        """For each row its cells: place, and lines of text."""
+        """For each row its cells: area, and lines of text."""
         look, gap = self.look, self.look.px(12)
         *narrow, _ = zip(*self.rows, strict=True)
         wide = [max(look.text_width(text, "small") for text in column) for column in narrow]
@@ -82,8 +90,8 @@ class Table(Widget):
             own = width - gap if below else rest
             lines = look.wrapped(row[-1], "small", own)
             first = max(cell.bottom for cell, _ in cells) if below else top
-            place = Rect(gap if below else left, first, own, self._high(lines))
-            cells.append((place, lines))
+            area = Rect(gap if below else left, first, own, self._high(lines))
+            cells.append((area, lines))
             top = max(cell.bottom for cell, _ in cells) + look.px(7)
             table.append(cells)
         return table
@@ -107,10 +115,14 @@ class Table(Widget):
             sides = ["left", *(side for _, side in self.headings[1:])]
             for (cell, lines), side in zip(cells, sides, strict=True):
                 for index, text in enumerate(lines):
-                    place = Rect(cell.left, cell.top + index * line, cell.width, line)
+                    area = Rect(cell.left, cell.top + index * line, cell.width, line)
                     self.look.put(
-                        surface, text, place.move(self.rect.topleft), colour, "small",
+                        surface,
+                        text,
+                        area.move(self.rect.topleft),
+                        colour,
+                        "small",
                         float(side == "right"),
-                    )  # fmt: skip
+                    )
             y = self.rect.top + max(cell.bottom for cell, _ in cells) + self.look.px(3)
             pygame.draw.line(surface, RGB["rule"], (self.rect.left, y), (self.rect.right - 1, y))

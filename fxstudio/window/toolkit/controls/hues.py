@@ -11,11 +11,20 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.theme import RGB, Look
+from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Widget, frame, ring
 
 HUE_STEP, STRENGTH_STEP = 1 / 72, 1 / 20
 """Steps with the arrow keys: five degrees of hue, a twentieth from white to full colour."""
+
+
+WAYS = {
+    pygame.K_LEFT: (-HUE_STEP, 0.0),
+    pygame.K_RIGHT: (HUE_STEP, 0.0),
+    pygame.K_UP: (0.0, -STRENGTH_STEP),
+    pygame.K_DOWN: (0.0, STRENGTH_STEP),
+}
+"""How far each key goes: hue, strength."""
 
 
 class Hues(Widget):
@@ -28,9 +37,13 @@ class Hues(Widget):
     focusable = True
 
     def __init__(
-        self, look: Look, key: str, value: str, change: Callable[[str, str], object],
+        self,
+        look: Theme,
+        key: str,
+        value: str,
+        change: Callable[[str, str], object],
         help: str = "",  # noqa: A002
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(look, key, help)
         self.value, self.change = value, change
         self.hue, self.strength, _ = rgb_to_hsv(*(part / 255 for part in bytes.fromhex(value[1:])))
@@ -60,16 +73,16 @@ class Hues(Widget):
         frame(surface, self.look, self.rect, "field", focused=focused)
         inside = self._inside
         surface.blit(_all_hues(*inside.size), inside)
-        place = (
+        point = (
             inside.left + round(self.hue * (inside.width - 1)),
             inside.top + round(self.strength * (inside.height - 1)),
         )
         size = self.look.px(6)
-        pygame.draw.circle(surface, RGB["field"], place, size + self.look.edge, self.look.edge + 1)
-        pygame.draw.circle(surface, RGB["text"], place, size, self.look.edge)
+        pygame.draw.circle(surface, RGB["field"], point, size + self.look.edge, self.look.edge + 1)
+        pygame.draw.circle(surface, RGB["text"], point, size, self.look.edge)
         if focused:
             around = Rect(0, 0, 2 * size + 6, 2 * size + 6)
-            around.center = place
+            around.center = point
             ring(surface, self.look, around)
 
     def handle(self, event: Event) -> bool:
@@ -86,19 +99,16 @@ class Hues(Widget):
             return True
         if event.type != pygame.KEYDOWN:
             return False
-        step = {
-            pygame.K_LEFT: (-HUE_STEP, 0), pygame.K_RIGHT: (HUE_STEP, 0),
-            pygame.K_UP: (0, -STRENGTH_STEP), pygame.K_DOWN: (0, STRENGTH_STEP),
-        }.get(event.key)  # fmt: skip
+        step = WAYS.get(event.key)
         if step is None:
             return False
         self._set((self.hue + step[0]) % 1.0, self.strength + step[1], f"{self.key} keys")
         return True
 
-    def _drag(self, place: tuple[int, int]) -> None:
+    def _drag(self, point: tuple[int, int]) -> None:
         inside = self._inside
-        hue = (place[0] - inside.left) / max(1, inside.width - 1)
-        strength = (place[1] - inside.top) / max(1, inside.height - 1)
+        hue = (point[0] - inside.left) / max(1, inside.width - 1)
+        strength = (point[1] - inside.top) / max(1, inside.height - 1)
         self._set(min(1.0, max(0.0, hue)), strength, f"{self.key} {self.gestures}")
 
     def _set(self, hue: float, strength: float, gesture: str) -> None:

@@ -4,43 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from pygame import Rect
 
 from fxstudio.cautions import for_steps
-from fxstudio.flashes.verdict import MOST_FLASHES, Verdict
-from fxstudio.window.toolkit.buttons import Button
+from fxstudio.flashes.count import MOST_FLASHES
+from fxstudio.flashes.verdict import Verdict
+from fxstudio.window.toolkit.controls.buttons import Button
+from fxstudio.window.toolkit.controls.lists import List, Picker
 from fxstudio.window.toolkit.form import capitalised, heading
 from fxstudio.window.toolkit.frames import Panel, Scroll, Sized
-from fxstudio.window.toolkit.layout import Column, Flow, Part
-from fxstudio.window.toolkit.lists import List, Picker
-from fxstudio.window.toolkit.theme import Look
+from fxstudio.window.toolkit.layout import Column, Flow
+from fxstudio.window.toolkit.parts import Part
+from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Action, Text
 
 WIDEST = 560
 """Width of a question in pixels at 100 %."""
 
-SHORTCUTS = (
-    ("Tab, Shift-Tab", "go to the next control, or to the one before"),
-    ("Space, Enter", "press it"),
-    ("Arrow keys", "choose, or move a slider; Page up and down move it faster"),
-    ("Escape", "close a list or a question, or take back what is being typed"),
-    ("Enter on a lamp's lane", "go to the brightness of that lamp"),
-    ("Ctrl-L", "go to the lane of the selected lamp"),
-    ("Shift with arrow keys, Ctrl-A", "select in a line of text, select all of it"),
-    ("Ctrl-C, Ctrl-X, Ctrl-V", "copy, cut and paste in a line of text"),
-    ("Ctrl-N, Ctrl-O", "new effect, open a file"),
-    ("Ctrl-S, Ctrl-Shift-S", "save, save as"),
-    ("Ctrl-Z, Ctrl-Y", "undo, redo"),
-    ("Ctrl-P", "pause, and go on"),
-    ("Ctrl-plus, Ctrl-minus", "larger text, smaller text"),
-    ("Ctrl-Q", "close the window"),
-)
-"""Shortcuts of the keyboard and what they do."""
-
 
 @dataclass
-class Answer:
+class Reply:
     """One answer to a question."""
 
     text: str
@@ -48,7 +33,7 @@ class Answer:
     chosen: bool = False
 
 
-class Question:
+class QuestionSheet:
     """Some text and its answers. The first answer has the focus.
 
     close : takes the question away; called before the action of an answer
@@ -61,23 +46,22 @@ class Question:
         self,
         title: str,
         text: str,
-        answers: Sequence[Answer],
+        answers: Sequence[Reply],
         close: Callable[[], object],
         escape: int = -1,
     ) -> None:
         self.title, self.text, self.answers, self.close = title, text, answers, close
         self.escape = escape
 
-    def build(self, look: Look) -> Part:
+    def build(self, look: Theme) -> Part:
         """Title, text and buttons."""
         width = look.px(WIDEST)
         buttons = [
             Button(
-                look, f"answer {number}", answer.text,
-                lambda answer=answer: self.give(answer), chosen=answer.chosen,
+                look, f"answer {number}", each.text, partial(self.give, each), chosen=each.chosen
             )
-            for number, answer in enumerate(self.answers)
-        ]  # fmt: skip
+            for number, each in enumerate(self.answers)
+        ]
         column = Column(
             [
                 heading(look, self.title),
@@ -88,7 +72,7 @@ class Question:
         )
         return Sized(Scroll("question", Panel(column, look.pad, "page"), look.px(10)), width)
 
-    def give(self, answer: Answer) -> None:
+    def give(self, answer: Reply) -> None:
         """Take an answer."""
         self.close()
         answer.action()
@@ -98,14 +82,14 @@ class Question:
         self.give(self.answers[self.escape])
 
 
-class Options:
+class OptionsSheet:
     """The list of a picker, below it."""
 
     def __init__(self, picker: Picker, close: Callable[[], object]) -> None:
         self.picker, self.close = picker, close
         self.anchor: Rect | None = Rect(picker.rect)
 
-    def build(self, look: Look) -> Part:
+    def build(self, look: Theme) -> Part:
         """The list."""
         picker = self.picker
         return List(
@@ -136,8 +120,3 @@ def flash_words(verdict: Verdict) -> str:
         )
     lines.append(f"This holds for a film {verdict.viewing} (WCAG 2.3.1).")
     return "\n".join(lines)
-
-
-def shortcuts_text() -> str:
-    """The shortcuts, one a line."""
-    return "\n".join(f"{keys}: {what}." for keys, what in SHORTCUTS)

@@ -9,11 +9,11 @@ import pygame
 from pygame import Rect
 from pygame.event import Event
 
-from fxstudio.window.toolkit.frames import Scroll, above
-from fxstudio.window.toolkit.layout import Box, Part
-from fxstudio.window.toolkit.painting import Ground, draw_grounds, draw_part, draw_sheet
-from fxstudio.window.toolkit.theme import RGB, Look
-from fxstudio.window.toolkit.widget import Widget
+from fxstudio.window.toolkit.frames import Scroll, above, scrolls
+from fxstudio.window.toolkit.painting import draw_grounds, draw_part, draw_sheet
+from fxstudio.window.toolkit.parts import Part
+from fxstudio.window.toolkit.theme import RGB, Theme
+from fxstudio.window.toolkit.widget import Ground, Widget
 
 NOWHERE = "-"
 """What has the focus before anything has it; no widget's key."""
@@ -28,7 +28,7 @@ class Sheet(Protocol):
     anchor: Rect | None
     """Where it opens below; None: in the middle of the window."""
 
-    def build(self, look: Look) -> Part:
+    def build(self, look: Theme) -> Part:
         """Its content."""
 
     def cancel(self) -> None:
@@ -41,9 +41,9 @@ class Page:
     build : called for the parts of the page at a look and a window size
     """
 
-    def __init__(self, build: Callable[[Look, tuple[int, int]], Part]) -> None:
+    def __init__(self, build: Callable[[Theme, tuple[int, int]], Part]) -> None:
         self._build = build
-        self.look = Look()
+        self.look = Theme()
         self.size = (0, 0)
         self.root: Part | None = None
         self.sheets: list[Sheet] = []
@@ -63,18 +63,18 @@ class Page:
         """Build everything anew; widgets go on from those of the same key."""
         old = {leaf.key: leaf for leaf in self.all_leaves() if leaf.key}
         order = [widget.key for widget in self._order()]
-        for scroll in self._scrolls():
+        for scroll in self.scrolls():
             self._offsets[scroll.key] = scroll.offset
         self.size = size
         whole = Rect((0, 0), size)
         self.root = self._build(self.look, size)
         self._tops = []
-        self._place(self.root, whole)
+        self._lay_out(self.root, whole)
         for sheet in self.sheets:
             part = sheet.build(self.look)
             rect = above(part, sheet.anchor, self.size, self.look.gap)
             self._tops.append((part, rect))
-            self._place(part, rect)
+            self._lay_out(part, rect)
         # The tree is walked once; a frame has no time for it.
         self._leaves = [leaf for part in self._parts() for leaf in part.leaves()]
         self._top_leaves = list(self.top.leaves()) if self.top else []
@@ -89,14 +89,14 @@ class Page:
         if self.focused is None and self._focus[-1] in order:
             # What had the focus is gone: it goes to the one before, not to the top of the page.
             left = {widget.key for widget in self._order()}
-            before = reversed(order[: order.index(self._focus[-1])])
-            self._focus[-1] = next((key for key in before if key in left), NOWHERE)
+            earlier = reversed(order[: order.index(self._focus[-1])])
+            self._focus[-1] = next((key for key in earlier if key in left), NOWHERE)
         self.stale = True
 
-    def _place(self, part: Part, rect: Rect) -> None:
-        for scroll in part.scrolls() if isinstance(part, Box) else ():
+    def _lay_out(self, part: Part, rect: Rect) -> None:
+        for scroll in scrolls(part):
             scroll.offset = self._offsets.get(scroll.key, 0)
-        part.place(rect, rect)
+        part.lay_out(rect, rect)
 
     # Parts --------------------------------------------------------------------------------
 
@@ -115,10 +115,10 @@ class Page:
         """All widgets, those of sheets as well."""
         return self._leaves
 
-    def _scrolls(self) -> Iterator[Scroll]:
+    def scrolls(self) -> Iterator[Scroll]:
+        """All scrolling boxes, the outer ones first."""
         for part in self._parts():
-            if isinstance(part, Box):
-                yield from part.scrolls()
+            yield from scrolls(part)
 
     def find(self, key: str) -> Widget:
         """The widget of this key; raises KeyError."""
@@ -161,7 +161,7 @@ class Page:
         if widget is not self.focused:
             self._leave()
             self._focus[-1] = widget.key
-        for scroll in self._scrolls():
+        for scroll in self.scrolls():
             if any(leaf.key == widget.key for leaf in scroll.leaves()):
                 scroll.reveal(self.find(widget.key).rect)
                 self._offsets[scroll.key] = scroll.offset
@@ -228,23 +228,22 @@ class Page:
         self._held = under
         return under.handle(event)
 
-    def _under(self, place: tuple[int, int]) -> Widget | None:
+    def _under(self, point: tuple[int, int]) -> Widget | None:
         hits = [
             leaf
             for leaf in self._top_leaves
-            if leaf.key and leaf.rect.collidepoint(place) and leaf.clip.collidepoint(place)
+            if leaf.key and leaf.rect.collidepoint(point) and leaf.clip.collidepoint(point)
         ]
         return hits[-1] if hits else None
 
     def _wheel(self, event: Event) -> bool:
-        place = pygame.mouse.get_pos()
-        under = self._under(place)
+        point = pygame.mouse.get_pos()
+        under = self._under(point)
         if under is not None and under.handle(event):
             return True
-        top = self.top
-        for scroll in top.scrolls() if isinstance(top, Box) else ():
-            if scroll.rect.collidepoint(place) and scroll.scroll(-event.y * self.look.px(60)):
-                self.hovered = self._under(place)
+        for scroll in scrolls(self.top):
+            if scroll.rect.collidepoint(point) and scroll.scroll(-event.y * self.look.px(60)):
+                self.hovered = self._under(point)
                 return True
         return False
 
@@ -260,10 +259,10 @@ class Page:
             self.sheets[-1].cancel()
             return True
         way = {pygame.K_PAGEDOWN: 1, pygame.K_PAGEUP: -1}.get(event.key, 0)
-        top = self.top
-        if way and isinstance(top, Box):
-            holding = [s for s in top.scrolls() if self.focused in list(s.leaves())]
-            for scroll in holding or top.scrolls():
+        if way:
+            found = list(scrolls(self.top))
+            holding = [each for each in found if self.focused in list(each.leaves())]
+            for scroll in holding or found:
                 if scroll.scroll(way * scroll.rect.height * 3 // 4):
                     return True
         return False

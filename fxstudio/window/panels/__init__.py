@@ -1,0 +1,1 @@
+"""What is set at the right side of the window: the effect, a lamp, the decoder."""

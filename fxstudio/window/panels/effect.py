@@ -1,0 +1,103 @@
+"""The panel of the effect as a whole: title, locomotive, scene, and the shared rate."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from fxstudio.decoder.description.model import Description
+from fxstudio.editing import edits
+from fxstudio.editing.fields import limits
+from fxstudio.editing.studio import Studio
+from fxstudio.effect.model import Effect
+from fxstudio.scenes.catalogue import SCENES
+from fxstudio.units import hz
+from fxstudio.window.panels.fields import help_of, text_control
+from fxstudio.window.toolkit.controls.lists import Picker
+from fxstudio.window.toolkit.controls.slider import Slider
+from fxstudio.window.toolkit.form import heading, labelled
+from fxstudio.window.toolkit.frames import Panel
+from fxstudio.window.toolkit.layout import Column
+from fxstudio.window.toolkit.parts import Part
+from fxstudio.window.toolkit.theme import Theme
+from fxstudio.window.toolkit.widget import Text, Widget
+
+OpenList = Callable[[Picker], object]
+
+
+def effect_panel(look: Theme, studio: Studio, open_list: OpenList) -> Part:
+    """Everything that is said of the effect, not of a lamp."""
+    rows = [
+        heading(look, "Effect"),
+        *(labelled(look, name, _entry(look, studio, name)) for name in _TEXTS),
+        labelled(look, "scene", _scene(look, studio, open_list)),
+        *_rate(look, studio),
+    ]
+    return Panel(Column(rows, look.gap), look.pad)
+
+
+_TEXTS = ("title", "locomotive", "note")
+
+
+def _entry(look: Theme, studio: Studio, name: str) -> Widget:
+    take = partial(studio.set, (name,))
+    return text_control(look, f"effect.{name}", studio.effect, name, take)
+
+
+def _scene(look: Theme, studio: Studio, open_list: OpenList) -> Widget:
+    present = studio.effect.scene
+    return Picker(
+        look,
+        "effect.scene",
+        {name: row.title for name, row in SCENES.items()},
+        present,
+        lambda name: studio.edit(edits.set_scene, name),
+        open_list,
+        f"{studio.effect.setting.help}.",
+    )
+
+
+def _rate(look: Theme, studio: Studio) -> list[Part]:
+    """The shared rate in Hz and, with a decoder, as the value it holds."""
+    low, high = limits(Effect.model_fields["rate_hz"])
+    slider = Slider(
+        look,
+        "effect.rate_hz",
+        studio.effect.rate_hz,
+        low,
+        high,
+        lambda rate, gesture: studio.set(("rate_hz",), rate, gesture),
+        hz,
+        wide=True,
+        help=help_of(Effect, "rate_hz"),
+        widest="00.00 Hz",
+    )
+    rows = [labelled(look, "shared flicker rate", slider)]
+    if studio.description is not None:
+        rows += _rate_value(look, studio, studio.description)
+    if not studio.effect.flickering():
+        rows.append(Text(look, "No lamp flickers now, so the rate changes nothing.", "quiet"))
+    return rows
+
+
+def _rate_value(look: Theme, studio: Studio, decoder: Description) -> list[Part]:
+    """The rate as the value that a decoder holds, or which one is fixed in it."""
+    rate = decoder.rate
+    if rate is None:
+        return []
+    if rate.fixed_hz is not None:
+        told = f"{decoder.title} always flickers at {hz(rate.fixed_hz)}."
+        return [Text(look, told, "quiet")]
+    slider = Slider(
+        look,
+        "rate value",
+        rate.nearest(studio.effect.rate_hz),
+        rate.lowest,
+        rate.highest,
+        studio.set_rate_value,
+        lambda value: f"{value:.0f}  ({hz(rate.hz(round(value)))})",
+        step=1,
+        help=f"The same rate as {decoder.title} holds it, in {rate.place}.",
+        widest="000  (00.00 Hz)",
+    )
+    return [labelled(look, f"as the decoder's {rate.place}", slider)]

@@ -1,0 +1,1 @@
+"""What lies on top of the page until it is answered."""

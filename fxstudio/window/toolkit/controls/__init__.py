@@ -1,0 +1,1 @@
+"""Controls: what a person presses, drags and types in."""
