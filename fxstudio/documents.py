@@ -93,6 +93,15 @@ def read_model(model: type[Model], path: Path) -> Model:
     return parse(model, read_toml(path), path)
 
 
+def changed(model: Model, **fields: object) -> Model:
+    """`model` with some fields set anew and checked; raises InputError as `parse` does.
+
+    What a file has left out stays left out.
+    """
+    held = {name: getattr(model, name) for name in model.model_fields_set}
+    return parse(type(model), held | fields)
+
+
 def range_text(info: FieldInfo) -> str:
     """What a field allows, in words: `a number from 0.2 to 25`."""
     return _allowed(info.annotation, info.metadata)

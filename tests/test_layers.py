@@ -10,7 +10,7 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "fxstudio"
 
 LAYERS = (
-    ("cautions", "colour", "errors", "units"),
+    ("arrays", "cautions", "colour", "errors", "units"),
     ("documents", "electrics", "flashes", "scenes", "whole_files"),
     ("effect",),
     ("dcc", "light"),
