@@ -11,6 +11,7 @@ PACKAGE = Path(__file__).parent.parent / "fxstudio"
 
 LAYERS = (
     ("arrays", "cautions", "colour", "errors", "units"),
+    ("models",),
     ("documents", "electrics", "flashes", "scenes", "whole_files"),
     ("effect",),
     ("dcc", "light"),

@@ -11,8 +11,8 @@ from itertools import product
 from typing import Final, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fxstudio.arrays import Bools
 from fxstudio.effect.drive import DriveTrace, Moment
 from fxstudio.effect.keys import ALWAYS, KEYS, in_order
 
@@ -37,12 +37,12 @@ class Way:
     motion: Motion = "both"
     while_off: bool = False
 
-    def lit(self, trace: DriveTrace) -> NDArray[np.bool_]:
+    def lit(self, trace: DriveTrace) -> Bools:
         """Whether all hold at the times of a drive, bool [n]."""
         held = _TRAVELS[self.travel](trace.forward) & _MOTIONS[self.motion](trace.speed_kmh > 0)
         return held if self.key == ALWAYS else held & self._switched(trace)
 
-    def _switched(self, trace: DriveTrace) -> NDArray[np.bool_]:
+    def _switched(self, trace: DriveTrace) -> Bools:
         return trace.keys[:, KEYS.index(self.key)] ^ self.while_off
 
     def why_dark(self, moment: Moment) -> str | None:
@@ -71,7 +71,7 @@ class Gate:
 
     ways: tuple[Way, ...] = ()
 
-    def lit(self, trace: DriveTrace) -> NDArray[np.bool_]:
+    def lit(self, trace: DriveTrace) -> Bools:
         """Whether the lamp may shine at the times of a drive, bool [n]."""
         dark = np.zeros(len(trace.forward), bool)
         return np.logical_or.reduce([dark, *(way.lit(trace) for way in self.ways)])
@@ -137,7 +137,7 @@ DIRECTED_WORDS: Final[dict[Directed, str]] = {
 
 _HEADED: Final = {True: "forward", False: "in reverse"}
 
-_Test = Callable[[NDArray[np.bool_]], NDArray[np.bool_]]
+_Test = Callable[[Bools], Bools]
 _TRAVELS: Final[dict[Directed, _Test]] = {
     "both": np.ones_like,
     "forward": np.asarray,

@@ -7,13 +7,11 @@ range and what they mean; errors, help and documentation are derived from them.
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Annotated, Any, Union
+from typing import TYPE_CHECKING, Annotated, Any, Union
 
 import numpy as np
-from numpy.typing import NDArray
 from pydantic import (
     AfterValidator,
-    BaseModel,
     ConfigDict,
     Field,
     WithJsonSchema,
@@ -22,14 +20,19 @@ from pydantic import (
 from pydantic_core import PydanticCustomError
 
 from fxstudio import colour as light
+from fxstudio.arrays import Floats
 from fxstudio.effect.drive import Drive, constant_drive
 from fxstudio.effect.gate import Directed, Gate, Motion, Way
 from fxstudio.effect.keys import ALWAYS, KEYS, KeyOrAlways, in_order
-from fxstudio.effect.patterns import FROZEN, PATTERNS, Pattern
+from fxstudio.effect.patterns import PATTERNS, Pattern
+from fxstudio.models import FileModel
 
 RATE_LOWEST_HZ, RATE_HIGHEST_HZ = 0.2, 25.0
 
-AnyPattern = Annotated[Union[PATTERNS], Field(discriminator="kind")]  # noqa: UP007
+if TYPE_CHECKING:
+    AnyPattern = Pattern
+else:  # all of them, whichever there are
+    AnyPattern = Annotated[Union[PATTERNS], Field(discriminator="kind")]  # noqa: UP007
 
 
 COLOUR_WAYS = '"#rrggbb" such as "#ff8000", { wavelength_nm = 605 } or { temperature_k = 1900 }'
@@ -58,10 +61,10 @@ def _short_or_one_way(schema: dict[str, Any]) -> None:
     schema["anyOf"] = [text, table]
 
 
-class Colour(BaseModel):
+class Colour(FileModel):
     """The colour of a lamp: one of hex, wavelength or temperature."""
 
-    model_config = FROZEN | ConfigDict(json_schema_extra=_short_or_one_way)
+    model_config = ConfigDict(json_schema_extra=_short_or_one_way)
 
     hex: HexText | None = Field(None, description='Screen colour written like "#ff8000".')
     wavelength_nm: Annotated[float, Field(ge=light.SHORTEST_NM, le=light.LONGEST_NM)] | None = (
@@ -87,7 +90,7 @@ class Colour(BaseModel):
         return self
 
     @property
-    def rgb(self) -> NDArray[np.floating]:
+    def rgb(self) -> Floats:
         """Linear sRGB [3] of the lamp at full brightness; the largest channel is 1."""
         return np.array(_colour_rgb(self))
 
@@ -105,13 +108,12 @@ def _colour_rgb(colour: Colour) -> tuple[float, ...]:
         return tuple(light.hex_to_rgb(colour.hex))
     if colour.wavelength_nm is not None:
         return tuple(light.lamp_rgb(light.wavelength_to_xyz(colour.wavelength_nm)))
+    assert colour.temperature_k is not None  # one of the three is given
     return tuple(light.lamp_rgb(light.temperature_to_xyz(colour.temperature_k)))
 
 
-class Lamp(BaseModel):
+class Lamp(FileModel):
     """One LED, or a group of LEDs that share a wire, on one decoder output."""
-
-    model_config = FROZEN
 
     output: Annotated[int, Field(ge=1, le=32)] = Field(
         ..., description="Number of the decoder output: 1 front light, 2 rear light, 3 onwards."
@@ -147,10 +149,8 @@ class Lamp(BaseModel):
         return Gate() if self.pattern.is_dark else self.gate
 
 
-class Effect(BaseModel):
+class Effect(FileModel):
     """One effect file."""
-
-    model_config = FROZEN
 
     title: Annotated[str, Field(min_length=1, max_length=80)] = Field(
         ..., description="What the effect is called."

@@ -217,7 +217,8 @@ def _light(pattern: Pattern) -> tuple[float, float, float]:
     seconds = np.arange(POINTS) * (2 * KEY_S / POINTS)
     on = seconds < KEY_S
     switched, throughout = (
-        lightness(pattern.light(_timeline(2 * KEY_S, lit))) for lit in (on, np.ones_like(on))
+        lightness(pattern.light(_timeline(2 * KEY_S, lit)).brightness)
+        for lit in (on, np.ones_like(on))
     )
     after = seconds % KEY_S < 1.0
     lag = np.abs(switched - np.where(on, throughout, 0.0))[after].mean()

@@ -63,9 +63,10 @@ class Simulation:
                 speed_kmh=trace.speed_kmh,
                 rng=np.random.default_rng([self.seed, crc32(name.encode())]),
             )
-            light.append(lamp.pattern.light(timeline))
+            wave = lamp.pattern.light(timeline)
+            light.append(wave.brightness)
             lit.append(timeline.lit)
-            fitted += [(name, entry) for entry in timeline.fitted]
+            fitted += [(name, entry) for entry in wave.fitted]
         return Brightness(
             times_s=times,
             light=np.stack(light, axis=1).astype(np.float32),

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fxstudio.colour import rgb_to_hex, srgb8
-from fxstudio.decoder.values.compromise import TRAVEL_WORDS
 from fxstudio.editing import edits
 from fxstudio.editing.colours import NAMED, TYPED, name_of, read_colour
-from fxstudio.editing.fields import limits, longest, whole_numbers
 from fxstudio.editing.studio import Studio
+from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.keys import ALWAYS, KEYS
 from fxstudio.effect.model import Colour, Effect, Lamp
 from fxstudio.effect.patterns import KINDS
+from fxstudio.models import field_facts
 from fxstudio.scenes.catalogue import SCENES
 from fxstudio.units import hz
 from fxstudio.window.toolkit.buttons import Button, Choice
@@ -27,15 +27,6 @@ from fxstudio.window.toolkit.theme import Look, Rgb
 from fxstudio.window.toolkit.widget import Text, Widget
 
 OpenList = Callable[[Picker], object]
-
-PATTERN_WORDS = {
-    "steady": "Steady",
-    "flicker": "Flicker",
-    "flash": "Flash",
-    "beat": "Exhaust beat",
-    "filament": "Slow lamp",
-}
-"""Patterns by the names a modeller would use; one not in the table goes by its own."""
 
 WAYS = {"wavelength_nm": "Wavelength", "temperature_k": "Temperature", "hex": "By hand"}
 """The ways to give a colour, with their names in the window."""
@@ -59,7 +50,7 @@ def effect_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
             getattr(effect, name),
             lambda text: studio.set((name,), text),
             help=help_of(Effect, name),
-            longest=longest(Effect.model_fields[name]),
+            longest=field_facts(Effect)[name].longest,
         )
 
     scenes = {name: row.title for name, row in SCENES.items()}
@@ -84,11 +75,11 @@ def effect_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
 def _rate(look: Look, studio: Studio) -> list[Part]:
     """The shared rate in Hz and, with a decoder, as the value it holds."""
     effect = studio.effect
-    low, high = limits(Effect.model_fields["rate_hz"])
+    facts = field_facts(Effect)["rate_hz"]
     slider = Slider(
-        look, "rate", effect.rate_hz, low, high,
+        look, "rate", effect.rate_hz, facts.lowest, facts.highest,
         lambda rate, gesture: studio.set(("rate_hz",), rate, gesture),
-        hz, wide=True, help=help_of(Effect, "rate_hz"), widest="00.00 Hz",
+        hz, wide=True, help=facts.help, widest="00.00 Hz",
     )  # fmt: skip
     rows = [labelled(look, "shared flicker rate", slider)]
     rate = studio.description and studio.description.rate
@@ -123,12 +114,12 @@ def lamp_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
         labelled(
             look, "name",
             Entry(look, "lamp name", name, studio.rename, help="What the lamp is called.",
-                  longest=longest(Effect.model_fields["lamps"])),
+                  longest=field_facts(Effect)["lamps"].longest),
         ),
         labelled(
             look, "pattern",
             Choice(look, "pattern",
-                   {kind: PATTERN_WORDS.get(kind, capitalised(kind)) for kind in KINDS},
+                   {kind: capitalised(row.called or kind) for kind, row in KINDS.items()},
                    lamp.pattern.kind, lambda kind: studio.edit(edits.set_pattern, name, kind),
                    (type(lamp.pattern).__doc__ or "").splitlines()[0]),
         ),
@@ -157,7 +148,7 @@ def lamp_panel(look: Look, studio: Studio, open_list: OpenList) -> Part:
         labelled(
             look, "shines",
             Choice(look, "gate",
-                   {travel: capitalised(words) for travel, words in TRAVEL_WORDS.items()},
+                   {travel: capitalised(words) for travel, words in DIRECTED_WORDS.items()},
                    lamp.travel, lambda travel: studio.set_lamp("travel", travel),
                    help_of(Lamp, "travel")),
         ),
@@ -182,7 +173,7 @@ def _outputs(effect: Effect, name: str) -> dict[str, str]:
         str(number): f"{number}, changes places with {owners[number]}"
         if owners.get(number, name) != name
         else str(number)
-        for number in whole_numbers(Lamp.model_fields["output"])
+        for number in field_facts(Lamp)["output"].whole_numbers
     }
 
 
@@ -213,11 +204,11 @@ def _colour(look: Look, studio: Studio, colour: Colour, open_list: OpenList) -> 
         "How the exact colour is given: see the LED's data sheet, or choose by eye.",
     )  # fmt: skip
     if way in COLOUR_UNITS:
-        low, high = limits(Colour.model_fields[way])
+        facts = field_facts(Colour)[way]
         exact: Widget = Slider(
-            look, f"colour {way}", value, low, high, choose,
+            look, f"colour {way}", value, facts.lowest, facts.highest, choose,
             lambda v: f"{v:.0f} {COLOUR_UNITS[way]}", step=1 if way == "wavelength_nm" else 10,
-            wide=way == "temperature_k", help=Colour.model_fields[way].description or "",
+            wide=way == "temperature_k", help=facts.help,
         )  # fmt: skip
     else:
         exact = Hues(

@@ -11,13 +11,14 @@ from abc import ABC, abstractmethod
 from functools import cached_property
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, Field
+from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, CvAddress, Place
 from fxstudio.dcc.function_map import DIRECTIONS, Directions
 from fxstudio.effect.model import AnyPattern
-from fxstudio.effect.patterns import FROZEN, Level
+from fxstudio.effect.patterns import Level
+from fxstudio.models import FileModel
 from fxstudio.units import percent
 
 
@@ -43,10 +44,8 @@ Page = Annotated[tuple[Byte, Byte], Field(strict=False)]
 Step = Annotated[int, Field(ge=0, le=255)]
 
 
-class OutputField(BaseModel, ABC):
+class OutputField(FileModel, ABC):
     """Where one property of every output is kept. Subclasses say what the codes mean."""
-
-    model_config = FROZEN
 
     cv: Annotated[tuple[CvNumber, ...], _one_or_each_of(CvNumber)] = Field(
         ..., description="CV of the first output, or a list with the CV of each output."
@@ -98,10 +97,8 @@ class OutputField(BaseModel, ABC):
         return [works, *(code for code in sorted(self.meanings) if code != works)]
 
 
-class EffectCode(BaseModel):
+class EffectCode(FileModel):
     """One row of a table of effect codes."""
-
-    model_config = FROZEN
 
     code: Byte = Field(..., description="The number in the decoder's manual.")
     name: str = Field(..., min_length=1, max_length=60, description="What the manual calls it.")
@@ -125,10 +122,8 @@ class EffectField(OutputField):
         return next(row.name for row in self.codes if row.code == code)
 
 
-class TravelCode(BaseModel):
+class TravelCode(FileModel):
     """One row of a table of travel codes."""
-
-    model_config = FROZEN
 
     code: Byte = Field(..., description="The number in the decoder's manual.")
     travel: Literal["forward", "reverse", "both", "none"] = Field(

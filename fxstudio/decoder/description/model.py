@@ -11,7 +11,7 @@ from functools import cached_property
 from typing import Annotated
 
 import numpy as np
-from pydantic import BaseModel, Field, ValidationError, model_validator
+from pydantic import Field, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from fxstudio.dcc.cv import CvAddress, Place
@@ -31,15 +31,13 @@ from fxstudio.decoder.description.fields import (
 )
 from fxstudio.effect.keys import KeyOrAlways
 from fxstudio.effect.model import RATE_HIGHEST_HZ, RATE_LOWEST_HZ
-from fxstudio.effect.patterns import FROZEN
+from fxstudio.models import FileModel
 
 RateHz = Annotated[float, Field(ge=RATE_LOWEST_HZ, le=RATE_HIGHEST_HZ)]
 
 
-class Output(BaseModel):
+class Output(FileModel):
     """One switched wire of the decoder."""
-
-    model_config = FROZEN
 
     number: Annotated[int, Field(ge=1, le=32)] = Field(
         ..., description="Number of the output: 1 front light, 2 rear light, 3 onwards."
@@ -56,10 +54,8 @@ class Output(BaseModel):
     )
 
 
-class CurvePoint(BaseModel):
+class CurvePoint(FileModel):
     """One point of the rate curve."""
-
-    model_config = FROZEN
 
     value: Byte = Field(..., description="Value of the rate CV.")
     hz: RateHz = Field(
@@ -67,13 +63,11 @@ class CurvePoint(BaseModel):
     )
 
 
-class Rate(BaseModel):
+class Rate(FileModel):
     """The shared rate: one CV sets how fast every flickering output runs, or it is fixed.
 
     A fixed rate has no place and no values.
     """
-
-    model_config = FROZEN
 
     fixed_hz: RateHz | None = Field(
         None,
@@ -127,10 +121,8 @@ class Rate(BaseModel):
         return dict(zip(values, np.interp(values, *given).tolist(), strict=True))
 
 
-class Pwm(BaseModel):
+class Pwm(FileModel):
     """How the decoder dims: it switches the output on and off faster than the eye sees."""
-
-    model_config = FROZEN
 
     levels: Annotated[int, Field(ge=2, le=65536)] = Field(
         ..., description="Number of brightness levels it can make, dark and full counted."
@@ -140,10 +132,8 @@ class Pwm(BaseModel):
     )
 
 
-class Description(BaseModel):
+class Description(FileModel):
     """One decoder description file."""
-
-    model_config = FROZEN
 
     title: Annotated[str, Field(min_length=1, max_length=80)] = Field(
         ..., description="What the decoder is called."

@@ -12,8 +12,8 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import CurvePoint, Output
 from fxstudio.decoder.interview.answers import PAIR
 from fxstudio.decoder.interview.question import Limit, Table
-from fxstudio.documents import range_text
 from fxstudio.effect.patterns import KINDS
+from fxstudio.models import field_facts
 
 ONE_OR_EACH = "or one for each output with commas between them"
 
@@ -114,7 +114,7 @@ def shares(where: str) -> Limit:
 
 def rising(rows: Callable[[Table], list[Table]], field: str, model: type[BaseModel]) -> Limit:
     """A number above that of the row before."""
-    anywhere = range_text(model.model_fields[field])
+    anywhere = field_facts(model)[field].allowed
 
     def last(data: Table) -> int | None:
         return rows(data)[-1][field] if rows(data) else None
@@ -138,9 +138,3 @@ def _kinds(*_: Table) -> str:
 
 
 KIND = Limit(_kinds)
-STYLE = Limit(
-    lambda *_: (
-        "hold - it jumps and stays until the next jump, as simple decoders do\n"
-        "   smooth - it drifts"
-    )
-)

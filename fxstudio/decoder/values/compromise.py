@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 from fxstudio.dcc.function_map import keys_reaching
 from fxstudio.decoder.description.model import Description
+from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.keys import ALWAYS, key_words
 from fxstudio.effect.model import Effect, Lamp, Pattern
-from fxstudio.units import hz, percent, seconds
+from fxstudio.models import SHARES, field_facts
+from fxstudio.units import hz
 
 ASSUMED_LIGHT_TOLERANCE = 0.005
 """Share of full brightness that nobody sees; a smaller difference is not told."""
@@ -97,49 +99,13 @@ class Compromise:
         return f"{subject}: {self.asked} asked, {self.seen} will be seen; {self.remedy}"
 
 
-@dataclass(frozen=True)
-class PatternField:
-    """How a pattern's field is called and written, and from which difference on it is told."""
-
-    words: str
-    unit: str = ""
-
-    def text(self, value: object) -> str:
-        """The value as people read it."""
-        if isinstance(value, str):
-            return value
-        writer = {"share": percent, "s": seconds}.get(self.unit)
-        return writer(value) if writer else f"{value:.3g} {self.unit}".strip()
-
-    def differs(self, asked: object, seen: object) -> bool:
-        """Whether a person could tell the two apart."""
-        if isinstance(asked, str) or isinstance(seen, str):
-            return asked != seen
-        if self.unit == "share":
-            return abs(asked - seen) > ASSUMED_LIGHT_TOLERANCE
-        return abs(asked - seen) > ASSUMED_RATIO_TOLERANCE * max(abs(asked), abs(seen))
-
-
-PATTERN_FIELDS: Final = {
-    "style": PatternField("flicker style"),
-    "level": PatternField("brightness", "share"),
-    "lowest": PatternField("lowest brightness", "share"),
-    "highest": PatternField("highest brightness", "share"),
-    "period_s": PatternField("time from flash to flash", "s"),
-    "on_share": PatternField("bright share of a flash", "share"),
-    "start_share": PatternField("start of the flash", "share"),
-    "wheel_m": PatternField("driving-wheel diameter", "m"),
-    "beats_per_turn": PatternField("beats in one turn of the wheels"),
-    "rise_s": PatternField("time to come up", "s"),
-    "fall_s": PatternField("time to die away", "s"),
-}
-"""A field that is not in this table goes by its own name."""
-
-TRAVEL_WORDS: Final = {
-    "forward": "forward only",
-    "reverse": "reverse only",
-    "both": "both directions",
-}
+def differs(unit: str, asked: Any, seen: Any) -> bool:
+    """Whether a person could tell two values of a field apart; see `Facts.unit`."""
+    if isinstance(asked, str) or isinstance(seen, str):
+        return bool(asked != seen)
+    if unit in SHARES:
+        return bool(abs(asked - seen) > ASSUMED_LIGHT_TOLERANCE)
+    return bool(abs(asked - seen) > ASSUMED_RATIO_TOLERANCE * max(abs(asked), abs(seen)))
 
 
 def compromises(asked: Effect, seen: Effect, description: Description) -> tuple[Compromise, ...]:
@@ -179,14 +145,14 @@ def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iter
         change = Change(name, ("key",), seen.key, "key", seen.key)
         yield Compromise(name, "key", key_words(asked.key), key_words(seen.key), why, change)
     if asked.travel != seen.travel:
-        words = TRAVEL_WORDS[seen.travel]
+        words = DIRECTED_WORDS[seen.travel]
         if "F0" in reach and asked.key != "F0":
             why = "the key that can tell the directions apart on this output"
             change = Change(name, ("key",), "F0", "key", "F0")
         else:
             why = "or use another output"
             change = Change(name, ("travel",), seen.travel, "travel", words)
-        yield Compromise(name, "travel", TRAVEL_WORDS[asked.travel], words, why, change)
+        yield Compromise(name, "travel", DIRECTED_WORDS[asked.travel], words, why, change)
 
 
 def _patterns(
@@ -204,23 +170,22 @@ def _patterns(
             Change(name, ("pattern",), fields, "pattern", seen.summary()),
         )
         return
-    for field in type(asked).model_fields:
-        row = PATTERN_FIELDS.get(field, PatternField(field))
+    for field, facts in field_facts(type(asked)).items():
         wish, sight = getattr(asked, field), getattr(seen, field)
-        if row.differs(wish, sight):
-            words = row.text(sight)
+        if differs(facts.unit, wish, sight):
+            words = facts.text(sight)
             yield Compromise(
                 name,
-                row.words,
-                row.text(wish),
+                facts.words,
+                facts.text(wish),
                 words,
                 "the nearest it can do",
-                Change(name, ("pattern", field), _neat(sight), row.words, words),
+                Change(name, ("pattern", field), _neat(sight), facts.words, words),
             )
 
 
 def _rate(asked: Effect, seen: Effect, description: Description) -> Iterator[Compromise]:
-    if seen.flickering() and PatternField("", "Hz").differs(asked.rate_hz, seen.rate_hz):
+    if seen.flickering() and differs("Hz", asked.rate_hz, seen.rate_hz):
         why = "the only one it has"
         if curve := description.rate.curve:
             low, high = sorted((curve[0].hz, curve[-1].hz))

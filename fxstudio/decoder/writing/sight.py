@@ -6,12 +6,13 @@ from collections.abc import Iterator, Mapping
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.values.compromise import PATTERN_FIELDS, TRAVEL_WORDS, PatternField
 from fxstudio.decoder.values.decode import Decoded, decode
 from fxstudio.decoder.values.meaning import meaning
+from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.keys import key_words
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.errors import InputError
+from fxstudio.models import field_facts
 from fxstudio.units import hz
 
 NO_CHANGE = "no change to be seen"
@@ -75,7 +76,7 @@ def lamp_words(lamp: Lamp) -> str:
     """Pattern, key and travel of a lamp: `steady at 35 %, on F1, both directions`."""
     if lamp.pattern.is_dark:
         return "dark"
-    return f"{lamp.pattern.summary()}, {key_words(lamp.key, 'on ')}, {TRAVEL_WORDS[lamp.travel]}"
+    return f"{lamp.pattern.summary()}, {key_words(lamp.key, 'on ')}, {DIRECTED_WORDS[lamp.travel]}"
 
 
 def _all(seen: Decoded) -> Iterator[str]:
@@ -108,12 +109,11 @@ def _lamp_changes(before: Lamp, after: Lamp) -> Iterator[str]:
     if before.key != after.key:
         yield f"{key_words(after.key, 'on ')} instead of {key_words(before.key, 'on ')}"
     if before.travel != after.travel:
-        yield f"{TRAVEL_WORDS[after.travel]} instead of {TRAVEL_WORDS[before.travel]}"
+        yield f"{DIRECTED_WORDS[after.travel]} instead of {DIRECTED_WORDS[before.travel]}"
     if type(before.pattern) is not type(after.pattern):
         yield f"{after.pattern.summary()} instead of {before.pattern.summary()}"
         return
-    for field in type(after.pattern).model_fields:
-        row = PATTERN_FIELDS.get(field, PatternField(field))
+    for field, facts in field_facts(type(after.pattern)).items():
         was, now = getattr(before.pattern, field), getattr(after.pattern, field)
         if was != now:
-            yield f"{row.words} {row.text(now)} instead of {row.text(was)}"
+            yield f"{facts.words} {facts.text(now)} instead of {facts.text(was)}"

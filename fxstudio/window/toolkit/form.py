@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, Literal, get_args, get_origin
+from typing import Any
 
 from pydantic import BaseModel
-from pydantic.fields import FieldInfo
 
-from fxstudio.decoder.values.compromise import PATTERN_FIELDS, PatternField
-from fxstudio.editing.fields import limits
+from fxstudio.models import SHARES, Facts, field_facts
 from fxstudio.window.toolkit.buttons import Choice
 from fxstudio.window.toolkit.frames import Either
 from fxstudio.window.toolkit.layout import Column, Part, Row
@@ -19,6 +17,9 @@ from fxstudio.window.toolkit.widget import Text, Widget
 
 Set = Callable[[str, Any, str | None], object]
 """Called with a field's name, its new value and the gesture it belongs to."""
+
+OPEN_END = 0.01
+"""How near a slider comes to a limit that is itself not allowed."""
 
 LABEL_SHARE = 0.33
 """Share of a panel's width that labels have."""
@@ -57,33 +58,27 @@ def brightness_key(pattern: BaseModel) -> str:
 
 def pattern_controls(look: Look, pattern: BaseModel, change: Set) -> list[Part]:
     """A labelled control for each field of a pattern, its brightness first."""
-    fields = type(pattern).model_fields
+    fields = field_facts(type(pattern))
     names = [name for name in BRIGHTNESS if name in fields]
-    names += [name for name in fields if name not in BRIGHTNESS]
+    names += [name for name in fields if name not in (*BRIGHTNESS, "kind")]
     return [
         labelled(
             look,
-            PATTERN_FIELDS.get(name, PatternField(name)).words,
-            field_control(
-                look, f"pattern.{name}", name, fields[name], getattr(pattern, name), change
-            ),
+            fields[name].words,
+            field_control(look, f"pattern.{name}", fields[name], getattr(pattern, name), change),
         )
         for name in names
-        if name != "kind"
     ]
 
 
-def field_control(
-    look: Look, key: str, name: str, info: FieldInfo, value: Any, change: Set
-) -> Widget:
+def field_control(look: Look, key: str, facts: Facts, value: Any, change: Set) -> Widget:
     """The control for one field: a choice among words, or a slider."""
-    help_text = info.description or ""
-    if get_origin(info.annotation) is Literal:
-        options = {choice: capitalised(choice) for choice in get_args(info.annotation)}
-        return Choice(look, key, options, value, lambda new: change(name, new, None), help_text)
-    row = PATTERN_FIELDS.get(name, PatternField(name))
-    low, high = limits(info)
-    whole = info.annotation is int
+    name = facts.name
+    if facts.choices:
+        options = {choice: capitalised(choice) for choice in facts.choices}
+        return Choice(look, key, options, value, lambda new: change(name, new, None), facts.help)
+    low, high = slider_ends(facts)
+    whole, share = facts.type is int, facts.unit in SHARES
     return Slider(
         look,
         key,
@@ -91,8 +86,15 @@ def field_control(
         low,
         high,
         lambda new, gesture: change(name, int(new) if whole else new, gesture),
-        row.text,
-        step=1 if whole else 0.01 if row.unit == "share" else None,
-        wide=high > 20 * max(low, 0.05) and not whole and row.unit != "share",
-        help=help_text,
+        facts.text,
+        step=1 if whole else 0.01 if share else None,
+        wide=high > 20 * max(low, 0.05) and not whole and not share,
+        help=facts.help,
     )
+
+
+def slider_ends(facts: Facts) -> tuple[float, float]:
+    """Where a slider begins and ends: next to a limit that is itself not allowed."""
+    low = 0.0 if facts.lowest is None else facts.lowest + facts.above * OPEN_END
+    high = 1.0 if facts.highest is None else facts.highest - facts.below * OPEN_END
+    return low, high
