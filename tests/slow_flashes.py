@@ -1,15 +1,17 @@
 """Flash analysis written as plainly as the rules read: one point, one pair, one field at a time.
 
-It shares nothing with the package but the choices the package documents: what black is, how
+It shares nothing with the package but the choices the package documents: how far black is, how
 near in time changes count as one, and that a window of one second holds both its ends. It is
 slow, and only for checking the fast one.
 """
 
 from __future__ import annotations
 
+import math
+from functools import cache
+
 MOST = 3
 TOGETHER_CS = 17
-DARK = 0.01
 
 
 def linear(code):
@@ -31,10 +33,10 @@ def is_saturated_red(colour):
 
 
 def uv(colour):
-    """CIE 1976 u'v', that of white for colours too dark to see."""
-    if relative_luminance(colour) < DARK:
-        colour = (255, 255, 255)
+    """CIE 1976 u'v', None for black."""
     r, g, b = map(linear, colour)
+    if r + g + b == 0:
+        return None
     x = 0.4124564 * r + 0.3575761 * g + 0.1804375 * b
     y = 0.2126729 * r + 0.7151522 * g + 0.0721750 * b
     z = 0.0193339 * r + 0.1191920 * g + 0.9503041 * b
@@ -57,10 +59,13 @@ def red_rise_20(a, b):
 
 
 def red_rise_22(a, b):
-    """To a saturated red from a colour more than 0.2 away."""
+    """To a saturated red from a colour more than 0.2 away, or from black."""
+    if not is_saturated_red(b):
+        return False
+    if uv(a) is None:
+        return True
     (u1, v1), (u2, v2) = uv(a), uv(b)
-    apart = ((u1 - u2) ** 2 + (v1 - v2) ** 2) ** 0.5
-    return apart > 0.2 and is_saturated_red(b) and relative_luminance(b) >= DARK
+    return ((u1 - u2) ** 2 + (v1 - v2) ** 2) ** 0.5 > 0.2
 
 
 RULES = (general_rise, red_rise_20, red_rise_22)
@@ -85,7 +90,7 @@ def changes(colours, rise):
 
 
 def judge(frames, delays_cs, field):
-    """(flashes, quick_area) for each rule.
+    """(flashes, quick pixels) for each rule.
 
     frames : [n][row][column] of (r, g, b); delays_cs : [n]; field : width, height in pixels
     """
@@ -103,56 +108,53 @@ def judge(frames, delays_cs, field):
 
 
 def _judge_rule(film, times, rows, columns, field, rise):
-    cache = {}
-
-    def known_rise(a, b):
-        if (a, b) not in cache:
-            cache[a, b] = rise(a, b)
-        return cache[a, b]
-
+    known_rise = cache(rise)
     points = [(y, x) for y in range(rows) for x in range(columns)]
-    moves = {(y, x): changes([frame[y][x] for frame in film], known_rise) for y, x in points}
-    width, height = min(field[0], columns), min(field[1], rows)
+    taken = {(y, x): tuple(frame[y][x] for frame in film) for y, x in points}
+    moves = {course: changes(course, known_rise) for course in set(taken.values())}
+    width, height = min(math.ceil(field[0]), columns), min(math.ceil(field[1]), rows)
     fields = [
-        [(y, x) for y in range(top, top + height) for x in range(left, left + width)]
+        [taken[y, x] for y in range(top, top + height) for x in range(left, left + width)]
         for top in range(rows - height + 1)
         for left in range(columns - width + 1)
     ]
     limit = field[0] * field[1] / 4
 
-    def most_in_a_field(members):
-        return max(sum(point in members for point in inside) for inside in fields)
+    @cache
+    def most_in_a_field(courses):
+        return max(sum(course in courses for course in inside) for inside in fields)
 
     flashes, quick = 0, 0
     for end in times:  # the same points, in step or not
         counts = {
-            point: sum(end - 100 <= times[k] <= end for k, _ in moves[point]) // 2
-            for point in points
+            course: sum(end - 100 <= times[k] <= end for k, _ in moved) // 2
+            for course, moved in moves.items()
         }
-        often = {point for point in points if counts[point] > MOST}
+        often = frozenset(course for course in moves if counts[course] > MOST)
         quick = max(quick, most_in_a_field(often))
         for number in range(flashes + 1, max(counts.values()) + 1):
-            if most_in_a_field({p for p in points if counts[p] >= number}) > limit:
+            if most_in_a_field(frozenset(c for c in moves if counts[c] >= number)) > limit:
                 flashes = number
 
     wide, last = [], 0  # wide changes, wherever each is
     used = {1: -1, -1: -1}
+    busy = {frame for moved in moves.values() for frame, _ in moved}
     for k, now in enumerate(times):
-        if not any(frame == k for point in points for frame, _ in moves[point]):
+        if k not in busy:
             continue
         for direction in (-last or 1, last or -1):
             fresh = set()
-            for point in points:
-                done = [(times[frame], way) for frame, way in moves[point] if frame <= k]
+            for course, moved in moves.items():
+                done = [(times[frame], way) for frame, way in moved if frame <= k]
                 if not done or done[-1][1] != direction:
                     continue
                 if done[-1][0] >= now - TOGETHER_CS and done[-1][0] > used[direction]:
-                    fresh.add(point)
-            if most_in_a_field(fresh) > limit:
+                    fresh.add(course)
+            if most_in_a_field(frozenset(fresh)) > limit:
                 used[direction] = now
                 if direction != last:
                     wide.append(now)
                     last = direction
     for end in wide:
         flashes = max(flashes, sum(end - 100 <= when <= end for when in wide) // 2)
-    return flashes, min(1.0, quick / (field[0] * field[1]))
+    return flashes, quick

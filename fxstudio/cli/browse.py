@@ -44,7 +44,9 @@ def check(
 
     An effect is also filmed as `fxstudio film` does, without a file, and what would flash more
     than WCAG 2.3.1 allows is told. That is a check of one picture on a screen, no medical and
-    no legal judgement.
+    no legal judgement. It is stricter than the text of WCAG: fine patterns with squares below 0.1
+    degrees are not excepted, a quarter of the field is 21,824 pixels and not 87,296, and every
+    saturated red beside black counts, however dark.
 
     Ends with exit code 2 if a file cannot be used or flashes too much. Hints alone are no error.
     """

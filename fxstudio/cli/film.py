@@ -213,7 +213,7 @@ def _lost(calmed: Calmed) -> str:
 
 def caution_flashes() -> None:
     """How flashes were judged, what that is not, and the caution; once after all verdicts."""
-    from fxstudio.flashes.count import Viewing
+    from fxstudio.flashes.fields import Viewing
 
     console.caution(
         "looking",

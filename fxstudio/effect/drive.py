@@ -19,6 +19,9 @@ Travel = Literal["forward", "reverse", "stopped"]
 
 DEFAULT_LENGTH_S = 6.0
 
+DEFAULT_SPEED_KMH = 20.0
+"""Of a drive that has to move; slow, for the eye to follow."""
+
 
 @dataclass(frozen=True)
 class Moment:

@@ -21,7 +21,7 @@ from pydantic_core import PydanticCustomError
 
 from fxstudio import colour as light
 from fxstudio.arrays import Floats
-from fxstudio.effect.drive import Drive, constant_drive
+from fxstudio.effect.drive import DEFAULT_SPEED_KMH, Drive, Moment, constant_drive
 from fxstudio.effect.gate import Directed, Gate, Motion, Way
 from fxstudio.effect.keys import ALWAYS, KEYS, KeyOrAlways, in_order
 from fxstudio.effect.patterns import PATTERNS, Pattern
@@ -139,9 +139,14 @@ class Lamp(FileModel):
         return self
 
     @property
+    def way(self) -> Way:
+        """The key, direction and motion that let it shine."""
+        return Way(self.key, self.travel, self.motion, self.while_off)
+
+    @property
     def gate(self) -> Gate:
         """When key, direction and motion let it shine."""
-        return Gate((Way(self.key, self.travel, self.motion, self.while_off),))
+        return Gate((self.way,))
 
     @property
     def shining(self) -> Gate:
@@ -169,7 +174,9 @@ class Effect(FileModel):
         ..., min_length=1, description="The lamps by name."
     )
     drive: Drive | None = Field(
-        None, description="How to show it; without it, forward, standing, all its keys on."
+        None,
+        description="How to show it; without it, forward, all its keys on, moving if that lights "
+        "more lamps.",
     )
 
     @model_validator(mode="after")
@@ -196,9 +203,19 @@ class Effect(FileModel):
 
     @property
     def shown_by(self) -> Drive:
-        """Its own drive, or forward, standing, with every key on that shows one of its lamps."""
-        shown = {key for lamp in self.lamps.values() for key in lamp.gate.keys_that_show()}
-        return self.drive or constant_drive(keys=in_order(shown))
+        """Its own drive, or forward with every key on that shows one of its lamps.
+
+        It stands, unless more lamps shine while it moves.
+        """
+        if self.drive is not None:
+            return self.drive
+        gates = [lamp.shining for lamp in self.lamps.values()]
+        keys = in_order({key for lamp in self.lamps.values() for key in lamp.gate.keys_that_show()})
+        standing, moving = (
+            sum(gate.lit_at(Moment(frozenset(keys), moving=moves)) for gate in gates)
+            for moves in (False, True)
+        )
+        return constant_drive(speed_kmh=DEFAULT_SPEED_KMH * (moving > standing), keys=keys)
 
     def flickering(self) -> tuple[str, ...]:
         """Names of the lamps that follow the shared rate."""

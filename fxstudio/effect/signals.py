@@ -24,7 +24,8 @@ def circular_ar1(
     noise = np.fft.irfft(np.fft.rfft(white) / (1 - a * turn), n=count)
     # The circle repeats its own past, which lifts the variance by (1 + a^n) / (1 - a^n).
     wrap = a**count
-    return noise * np.sqrt((1 - a**2) * (1 - wrap) / (1 + wrap))
+    answer: Floats = noise * np.sqrt((1 - a**2) * (1 - wrap) / (1 + wrap))
+    return answer
 
 
 @lru_cache(maxsize=1)

@@ -9,7 +9,7 @@ is judged, both of it and of what is one digit nearer.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from itertools import count
 
@@ -26,9 +26,6 @@ from fxstudio.light.likeness import Likeness, compare
 FINEST = 2.0**-13
 """Share of a way that changes no figure by more than its last digit: three digits of the rate, from
 its highest to its lowest, are steps of about twice this."""
-
-COARSER = 2
-"""Points lie so many times farther apart while searching: areas matter then, not edges."""
 
 ABOUT_LOOKS, LOOKS_A_FILM = 100, 10
 """Quick looks that a search takes as long as, more or less, and a film: for its progress."""
@@ -95,8 +92,6 @@ class _Trial:
         tell: Callable[[int, int], None],
     ) -> None:
         self.effect, self.drive, self.shot, self.tell = effect, drive, shot, tell
-        wide = replace(shot.viewing, every_px=COARSER * shot.viewing.every_px)
-        self.coarse = replace(shot, viewing=wide)
         self.looks: dict[tuple[str, ...], bool] = {(): False}
         self.films: dict[tuple[str, ...], Verdict] = {(): verdict}
 
@@ -104,7 +99,7 @@ class _Trial:
         """Whether it passes by a few points of its light."""
         changes = tuple(_changes(self.effect, candidate))
         if changes not in self.looks:
-            self.looks[changes] = quick_verdict(candidate, self.drive, self.coarse).passes
+            self.looks[changes] = quick_verdict(candidate, self.drive, self.shot).passes
             self._told()
         return self.looks[changes]
 

@@ -1,7 +1,6 @@
 """A quick look at the light of a film without writing one.
 
-Only every third or fourth pixel of each row and column is drawn: a sixteenth of the work shows
-the same light.
+Only some pixels of each row and column are drawn: a sixteenth of the work shows the same light.
 """
 
 from __future__ import annotations
@@ -18,8 +17,9 @@ from fxstudio.effect.model import Effect
 from fxstudio.film.gif import frame_delays, frame_times_s
 from fxstudio.film.palette import Palette, choose_colours
 from fxstudio.film.take import Shot, check_places
-from fxstudio.flashes.verdict import Verdict, analyse
-from fxstudio.light.figures import Trace
+from fxstudio.flashes.verdict import Verdict
+from fxstudio.flashes.verdict import judge as judge_frames
+from fxstudio.light.figures import LampLight
 from fxstudio.light.simulation import Simulation
 from fxstudio.scenes.catalogue import Scene, draw_scene
 from fxstudio.scenes.render import Renderer
@@ -28,6 +28,10 @@ LIGHT_HZ = 50.0
 """Points a second of the light of a picture: enough for all that is seen to flicker."""
 
 LIGHT_EVERY_PX = 4
+
+LOOK_EVERY_PX, LOOK_ACROSS = 6, 17
+"""How far apart points are for a quick look at flashes, and how many there are at least across a
+field of view: areas matter then, not edges."""
 
 PALETTE_FRAMES = 8
 """Frames from which a quick look chooses its colours."""
@@ -57,19 +61,21 @@ def quick_verdict(
     drive: Drive | None = None,
     shot: Shot | None = None,
 ) -> Verdict:
-    """The flash verdict from the followed points alone; `film.judge` sees all pixels.
+    """About what `take.judge` finds, for a small part of its work. It may pass what fails there.
 
-    A tenth of the work. Only the palette differs a little, being chosen from fewer pixels.
+    Each point that is looked at stands for a square of pixels, and the palette is chosen from
+    these points alone.
     """
     drive, shot = drive or effect.shown_by, shot or Shot()
     delays = frame_delays(shot.fps, drive.length_s)
-    renderer = points_renderer(effect, shot, shot.viewing.every_px)
+    every = max(1, min(LOOK_EVERY_PX, int(min(shot.viewing.field_px)) // LOOK_ACROSS))
+    renderer = points_renderer(effect, shot, every)
     brightness = Simulation(effect, drive, shot.seed).at(frame_times_s(delays)).light
     frames = np.stack([renderer.frame(row) for row in brightness])
     chosen = frames[:: max(1, len(frames) // PALETTE_FRAMES)].reshape(-1, 3)
     palette = Palette(choose_colours(chosen))
     points = palette.numbers(frames.reshape(-1, 3)).reshape(frames.shape[:3])
-    return analyse(points, palette.colours, delays, shot.viewing, (shot.height, shot.width))
+    return judge_frames(points, palette.colours, delays, shot.viewing.enlarged(every))
 
 
 def traces(
@@ -77,17 +83,17 @@ def traces(
     drive: Drive | None = None,
     shot: Shot | None = None,
     on_frame: Callable[[int, int], None] | None = None,
-) -> list[Trace]:
+) -> list[LampLight]:
     """The light of every lamp over one loop, and last the light of the whole picture."""
     drive, shot = drive or effect.shown_by, shot or Shot()
     check_places(effect)
     loop = Simulation(effect, drive, shot.seed).loop
     step_s = drive.length_s / len(loop.times_s)
     lamps = [
-        Trace(name, rgb_to_hex(effect.lamps[name].colour.rgb), loop.light[:, number], step_s)
+        LampLight(name, rgb_to_hex(effect.lamps[name].colour.rgb), loop.light[:, number], step_s)
         for number, name in enumerate(loop.lamps)
     ]
-    return [*lamps, Trace(WHOLE, GREY, *picture_light(effect, drive, shot, on_frame))]
+    return [*lamps, LampLight(WHOLE, GREY, *picture_light(effect, drive, shot, on_frame))]
 
 
 def picture_light(

@@ -21,7 +21,7 @@ from fxstudio.film.gif import (
 )
 from fxstudio.film.palette import Bytes
 from fxstudio.flashes.map import draw_flash_map
-from fxstudio.flashes.verdict import MOST_FLASHES, Verdict, Viewing
+from fxstudio.flashes.verdict import MOST_FLASHES, STRICTER, Verdict, Viewing
 from fxstudio.flashes.verdict import judge as judge_frames
 from fxstudio.light.simulation import Simulation
 from fxstudio.scenes.catalogue import SCENES, draw_scene
@@ -74,7 +74,7 @@ class FlashError(FxError):
         return cls(
             f"the film would flash more than is safe to show\n  {found}",
             allowed=f"at most {MOST_FLASHES} flashes in any second over a quarter of a field "
-            f"of view (WCAG 2.3.1), {verdict.viewing}",
+            f"of view (WCAG 2.3.1), {verdict.viewing}; {STRICTER}",
             remedy="film the nearest effect that passes, or film it smaller, which flashes over "
             "less; if it has to be as it is, warn viewers",
             verdict=verdict,

@@ -22,13 +22,9 @@ BACKDROP = 0.5
 
 def draw_flash_map(verdict: Verdict, frame: Picture) -> Picture:
     """Where a film flashes, [h, w, 3], drawn over one of its frames [h, w, 3]."""
-    height, width = frame.shape[:2]
     grey = srgb8(BACKDROP * luminance(srgb_decode(frame / 255)))
     picture = np.repeat(grey[..., None], 3, axis=2)
-    every = verdict.viewing.every_px
-    most = verdict.most.repeat(every, axis=0).repeat(every, axis=1)[:height, :width]
-    flashes = np.zeros((height, width), verdict.most.dtype)
-    flashes[: most.shape[0], : most.shape[1]] = most
+    flashes = verdict.most
     for colour, where in (
         (SOME, (flashes > 0) & (flashes <= MOST_FLASHES)),
         (MANY, flashes > MOST_FLASHES),
@@ -36,7 +32,7 @@ def draw_flash_map(verdict: Verdict, frame: Picture) -> Picture:
         picture[where] = picture[where] // 4 + np.array(colour, np.uint8) // 4 * 3
     for finding in verdict.failures:
         x, y, w, h = finding.box
-        right, bottom = min(x + w, width) - 1, min(y + h, height) - 1
+        right, bottom = x + w - 1, y + h - 1
         picture[[y, bottom], x : right + 1] = FRAME
         picture[y : bottom + 1, [x, right]] = FRAME
     return picture

@@ -27,10 +27,6 @@ RED_STEP = 20.0
 CHROMATICITY_STEP = 0.2
 """Change in CIE 1976 u'v' that counts. Source: WCAG 2.2, "red flash"."""
 
-ASSUMED_FLARE = 0.01
-"""Relative luminance below which a colour is taken for black: the reflections on a screen hide
-it. The viewing flare of IEC 61966-2-1, from memory."""
-
 RGB_TO_XYZ = np.array(
     [
         [0.4124564, 0.3575761, 0.1804375],
@@ -79,25 +75,22 @@ def red_rises_20(colours: ArrayLike) -> Relation:
 
 
 def chromaticity_uv(colours: ArrayLike) -> NDArray[np.floating]:
-    """CIE 1976 u'v' [..., 2] of sRGB 0..255 [..., 3]; black has that of white.
-
-    WCAG leaves black open. An eye that is used to the screen's white meets black as a lack of
-    light, not as a colour; and so a red that comes out of the dark is judged as strictly as
-    one that comes out of grey.
-    """
-    linear = srgb_decode(np.asarray(colours) / 255)
-    linear = np.where((linear @ LUMINANCE < ASSUMED_FLARE)[..., None], 1.0, linear)
-    x, y, z = np.moveaxis(linear @ RGB_TO_XYZ.T, -1, 0)
-    return np.stack([4 * x, 9 * y], axis=-1) / (x + 15 * y + 3 * z)[..., None]
+    """CIE 1976 u'v' [..., 2] of sRGB 0..255 [..., 3]; not a number for black, which has none."""
+    x, y, z = np.moveaxis(srgb_decode(np.asarray(colours) / 255) @ RGB_TO_XYZ.T, -1, 0)
+    with np.errstate(invalid="ignore"):
+        return np.stack([4 * x, 9 * y], axis=-1) / (x + 15 * y + 3 * z)[..., None]
 
 
 def red_rises_22(colours: ArrayLike) -> Relation:
-    """Towards a saturated red from more than 0.2 away in u'v'. Source: WCAG 2.2."""
+    """Towards a saturated red from more than 0.2 away in u'v'. Source: WCAG 2.2.
+
+    WCAG leaves open how far black is from a red: the formula divides nought by nought. Colours
+    as near to black as one likes lie more than 0.2 from any red, so black does too; to take it
+    for some one colour, such as white, would let reds pass that are near to that.
+    """
     uv = chromaticity_uv(colours)
-    light = srgb_decode(np.asarray(colours) / 255) @ LUMINANCE
-    red = saturated_red(colours) & (light >= ASSUMED_FLARE)
     apart = np.linalg.norm(uv[:, None] - uv[None], axis=-1)
-    return (apart > CHROMATICITY_STEP) & red[None]
+    return ~(apart <= CHROMATICITY_STEP) & saturated_red(colours)[None]
 
 
 RULES: tuple[Rule, ...] = (

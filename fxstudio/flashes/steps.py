@@ -1,9 +1,9 @@
-"""Opposing changes of every point of a looping picture.
+"""Opposing changes of every pixel of a looping picture.
 
-A rule says which pairs of colours are a change. A point makes a change when its colour rises,
+A rule says which pairs of colours are a change. A pixel makes a change when its colour rises,
 by the rule, from any colour it has had since its change before, and then falls from any since;
 so small ripples on the way neither hide a change nor add one. Sets of colours are bits of a few
-64-bit words, which makes the search exact for any rule and the same for all of them. Points that
+64-bit words, which makes the search exact for any rule and the same for all of them. Pixels that
 take the same course through the loop, as neighbours in a quantised film do, are followed as one.
 """
 
@@ -19,11 +19,15 @@ from numpy.typing import NDArray
 Words = NDArray[np.uint64]
 
 
+MIXER = 0x9E3779B97F4A7C15
+"""An odd number of 64 bits with no pattern in it: 2^64 divided by the golden ratio."""
+
+
 @dataclass(frozen=True, eq=False)
 class Steps:
-    """The changes of the courses that change at all.
+    """The changes of the pixels that change at all; those that change alike are one course.
 
-    course : [points], number of the course of each point, -1 if it never changes
+    course : [pixels], number of the course of each pixel, -1 if it never changes
     way : int8 [frames played, m], 1 if a course rises, -1 if it falls, 0 neither
     """
 
@@ -31,62 +35,65 @@ class Steps:
     way: NDArray[np.int8]
 
     @cached_property
-    def moved(self) -> NDArray[np.bool_]:
-        """Whether a course changes, [frames played, m]."""
-        return self.way != 0
-
-    @cached_property
     def busy(self) -> list[int]:
         """Numbers of the frames at which something changes."""
-        return np.flatnonzero(self.moved.any(axis=1)).tolist()
+        return np.flatnonzero(self.way.any(axis=1)).tolist()
 
     @cached_property
-    def points(self) -> NDArray[np.integer]:
-        """How many points take each course, [m]."""
+    def pixels(self) -> NDArray[np.integer]:
+        """How many pixels take each course, [m]."""
         return np.bincount(self.course[self.course >= 0], minlength=self.way.shape[1])
 
-    def at_points(self, values: NDArray[Any]) -> NDArray[Any]:
-        """What is so of courses [m] at each point [points]; 0 where nothing changes."""
+    def at_pixels(self, values: NDArray[Any]) -> NDArray[Any]:
+        """What is so of courses [m] at each pixel [pixels]; 0 where nothing changes."""
         return np.append(values, values.dtype.type(0))[self.course]
 
-    def of_points(self, course: NDArray[np.integer]) -> Steps:
-        """The same for points of which each takes a `course` [points] that was followed here."""
+    def of_pixels(self, course: NDArray[np.integer]) -> Steps:
+        """The same for pixels of which each takes a `course` [pixels] that was followed here."""
         return Steps(self.course[course], self.way)
 
 
-def courses(
-    numbers: NDArray[np.unsignedinteger],
-) -> tuple[NDArray[np.unsignedinteger], NDArray[np.integer]]:
-    """The different courses [n, m] that points take, and the number of that of each [points]."""
-    rows = np.ascontiguousarray(numbers.T)
-    whole = rows.view(np.dtype((np.void, rows.itemsize * rows.shape[1])))[:, 0]
-    _, first, course = np.unique(whole, return_index=True, return_inverse=True)
-    return numbers[:, first], course
+def courses(numbers: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
+    """The different columns [n, m] of `numbers` [n, pixels], and which of them each is [pixels].
+
+    Columns are told apart by a sum of 64 bits. Each is then held against the one it is taken
+    for: should two share a sum by chance, another sum is tried.
+    """
+    mixer = MIXER
+    while True:
+        mixed = np.zeros(numbers.shape[1], np.uint64)
+        for row in numbers:
+            mixed *= np.uint64(mixer)
+            mixed += row.astype(np.uint64, copy=False)
+        _, first, course = np.unique(mixed, return_index=True, return_inverse=True)
+        different = numbers.take(first, axis=1)
+        if all(np.array_equal(a.take(course), b) for a, b in zip(different, numbers, strict=True)):
+            return different, course
+        mixer += 2
 
 
-def follow(numbers: NDArray[np.unsignedinteger], rises: NDArray[np.bool_], rounds: int) -> Steps:
-    """The changes of points with colour `numbers` [n, points], the loop played `rounds` times.
+def follow(numbers: NDArray[np.integer], rises: NDArray[np.bool_], rounds: int) -> Steps:
+    """The changes of pixels with colour `numbers` [n, pixels], the loop played `rounds` times.
 
     `rises` [k, k] says whether going from the first colour to the second is a rise.
     """
-    colours = len(rises)
-    one = _bits(np.eye(colours, dtype=bool))
+    pixels = numbers.shape[1]
+    may = _perhaps(numbers, rises)
+    numbers, rises = _told_apart(numbers.take(may, axis=1), rises)
+    one = _bits(np.eye(len(rises), dtype=bool))
     from_below, from_above = _bits(rises.T), _bits(rises)
     either = [below | above for below, above in zip(from_below, from_above, strict=True)]
-    which = _able(numbers, rises, one, either)
-    place = np.full(numbers.shape[1], -1)
-    place[which] = np.arange(len(which))
-    course = numbers[:, which]
-    way = np.zeros((rounds * len(numbers), len(which)), np.int8)
-    if not len(which):
-        return Steps(place, way)
+    does = _able(numbers, one, either)
+    which, numbers = may[does], numbers.take(does, axis=1)
 
-    # What would be a change, by the last change of the point: a fall, none yet, a rise.
+    # What would be a change, by the last change of the course: a fall, none yet, a rise.
     wanted = [np.concatenate(words) for words in zip(from_below, either, from_above, strict=True)]
+    colours = len(rises)
     block = np.full(len(which), colours)
-    had = [_look_up(word, course[0].astype(np.intp)) for word in one]
+    way = np.zeros((rounds * len(numbers), len(which)), np.int8)
+    had = [_look_up(word, numbers[0].astype(np.intp)) for word in one]
     for frame in range(len(way)):
-        now = course[frame % len(course)].astype(np.intp)
+        now = numbers[frame % len(numbers)].astype(np.intp)
         row = now + block
         change = np.zeros(len(which), np.uint64)
         for seen, word, own in zip(had, wanted, one, strict=True):
@@ -105,6 +112,9 @@ def follow(numbers: NDArray[np.unsignedinteger], rises: NDArray[np.bool_], round
         block[where] = np.where(up, 2 * colours, 0)
         for seen, word in zip(had, one, strict=True):
             seen[where] = word[here]
+    way, alike = courses(way)
+    place = np.full(pixels, -1)
+    place[which] = alike
     return Steps(place, way)
 
 
@@ -119,26 +129,35 @@ def _bits(sets: NDArray[np.bool_]) -> list[Words]:
     return list(np.ascontiguousarray(padded.view("<u8").T.astype(np.uint64)))
 
 
-def _able(
-    numbers: NDArray[np.unsignedinteger],
-    rises: NDArray[np.bool_],
-    one: list[Words],
-    either: list[Words],
-) -> NDArray[np.integer]:
-    """Numbers of the points that have two colours with a rise from one to the other."""
-    # First those that have a colour from which and a colour to which anything rises.
-    lower, upper = rises.any(axis=1), rises.any(axis=0)
-    may = np.zeros((2, numbers.shape[1]), bool)
+def _perhaps(numbers: NDArray[np.integer], rises: NDArray[np.bool_]) -> NDArray[np.integer]:
+    """Numbers of the pixels with a colour that rises to some, and one to which some rise."""
+    lower, upper = 1, 2
+    ends = (lower * rises.any(axis=1) + upper * rises.any(axis=0)).astype(np.uint8)
+    had = np.zeros(numbers.shape[1], np.uint8)
     for frame in numbers:
-        may[0] |= lower.take(frame)
-        may[1] |= upper.take(frame)
-    which = np.flatnonzero(may.all(axis=0))
-    course = numbers[:, which]
-    had = [np.zeros(len(which), np.uint64) for _ in one]
-    able = np.zeros(len(which), bool)
-    for frame in course:
+        had |= ends.take(frame)
+    return np.flatnonzero(had == lower | upper)
+
+
+def _told_apart(
+    numbers: NDArray[np.integer], rises: NDArray[np.bool_]
+) -> tuple[NDArray[np.integer], NDArray[np.bool_]]:
+    """The same with colours that the rule does not tell apart under one number: fewer words."""
+    _, kind = courses(np.packbits(np.concatenate([rises, rises.T]), axis=0))
+    _, first = np.unique(kind, return_index=True)
+    small = kind.astype(np.min_scalar_type(len(first)))
+    return small.take(numbers), rises[np.ix_(first, first)]
+
+
+def _able(
+    numbers: NDArray[np.integer], one: list[Words], either: list[Words]
+) -> NDArray[np.integer]:
+    """Numbers of the pixels that have two colours with a rise from one to the other."""
+    had = [np.zeros(numbers.shape[1], np.uint64) for _ in one]
+    able = np.zeros(numbers.shape[1], bool)
+    for frame in numbers:
         now = frame.astype(np.intp)
         for seen, own, word in zip(had, one, either, strict=True):
             seen |= _look_up(own, now)
             able |= (seen & _look_up(word, now)) != 0
-    return which[able]
+    return np.flatnonzero(able)

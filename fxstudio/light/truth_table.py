@@ -13,8 +13,8 @@ from itertools import pairwise, permutations
 from math import comb
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fxstudio.arrays import Bools
 from fxstudio.effect.drive import DriveTrace, Moment
 from fxstudio.effect.keys import KEYS
 from fxstudio.effect.model import Effect
@@ -40,7 +40,7 @@ class TruthTable:
 
     lamps: tuple[str, ...]
     states: tuple[Moment, ...]
-    lit: NDArray[np.bool_]
+    lit: Bools
 
     def lit_in(self, row: int) -> tuple[str, ...]:
         """Names of the lamps that are lit in one row."""
@@ -97,7 +97,7 @@ def proving_steps(effect: Effect) -> TruthTable:
     if keys:
         strict = [_strict(effect, key) for key in keys]
         codes, ahead = _fewest(strict)
-        sets = [frozenset(np.flatnonzero(column)) for column in codes.T]
+        sets = [frozenset(map(int, np.flatnonzero(column))) for column in codes.T]
         ordered = [*_easy_order(sets[:ahead]), *_easy_order(sets[ahead:])]
         pressed = [frozenset(keys[index] for index in on) for on in ordered]
     else:
@@ -124,7 +124,7 @@ def _strict(effect: Effect, key: str) -> frozenset[frozenset[int]]:
     return frozenset(frozenset(WAYS.index(way) for way in each) for each in ways if each)
 
 
-def _fewest(strict: Sequence[frozenset[frozenset[int]]]) -> tuple[NDArray[np.bool_], int]:
+def _fewest(strict: Sequence[frozenset[frozenset[int]]]) -> tuple[Bools, int]:
     """For each key, the steps in which it is on, bool [keys, steps], and how many are forward.
 
     Key j may not be on only where key i is on, or a lamp of i that obeys j would go unseen. Sets
@@ -148,9 +148,7 @@ def _steps_for(keys: int) -> int:
     return next(n for n in range(2 * keys + 2) if comb(n, n // 2) >= keys)
 
 
-def _assign(
-    strict: Sequence[frozenset[frozenset[int]]], split: tuple[int, int]
-) -> NDArray[np.bool_] | None:
+def _assign(strict: Sequence[frozenset[frozenset[int]]], split: tuple[int, int]) -> Bools | None:
     """A code for each key over `split` forward and reverse steps; None if there is none."""
     steps = sum(split)
     masks = ((1 << split[0]) - 1, ((1 << split[1]) - 1) << split[0])
@@ -226,7 +224,7 @@ def _easy_order(sets: list[frozenset[int]]) -> list[frozenset[int]]:
     if len(sets) > 6:
         return sets
 
-    def presses(ordered: tuple[frozenset[int], ...]) -> tuple[int, int]:
+    def presses(ordered: Sequence[frozenset[int]]) -> tuple[int, int]:
         return sum(len(a ^ b) for a, b in pairwise(ordered)), len(ordered[0])
 
-    return list(min(permutations(sets), key=presses))
+    return min([list(order) for order in permutations(sets)], key=presses)

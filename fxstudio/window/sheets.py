@@ -131,7 +131,7 @@ def flash_words(verdict: Verdict) -> str:
     for finding in verdict.failures:
         lines.append(
             f"{capitalised(finding.rule.name)}: {finding.flashes} in the second from "
-            f"{finding.at_s:.1f} s on, over {finding.area:.0%} of a field of view, where flashes "
+            f"{finding.at_s:.1f} s on, over {finding.area:.2%} of a field of view, where flashes "
             "over more than a quarter count."
         )
     lines.append(f"This holds for a film {verdict.viewing} (WCAG 2.3.1).")

@@ -1,8 +1,8 @@
 """What flash analysis costs, as a share of filming.
 
 Run: python tests/benchmarks/bench_safety.py
-Goal: below 0.40. In the last rows all of the picture flashes, in the last too slowly to fail. The
-search for the size at which a film still passes is part of the analysis.
+Goal: below 0.35. Every pixel is judged, and the search for the size at which a film still passes
+is part of it. In the last rows all of the picture flashes, in the last too slowly to fail.
 """
 
 from __future__ import annotations

@@ -18,7 +18,7 @@ from fxstudio.effect.drive import constant_drive
 from fxstudio.effect.model import Effect
 from fxstudio.film.palette import Palette, choose_colours
 from fxstudio.film.take import renderer_for
-from fxstudio.flashes.verdict import Viewing, analyse
+from fxstudio.flashes.verdict import Viewing, judge
 from fxstudio.light.simulation import Simulation
 
 FPS = 30
@@ -165,17 +165,18 @@ HAMMERED = {
     "the number of lamps": (DOOR, MORE_LAMPS),
     "all of them": (DOOR, BLACK_DOOR, edits.set_scene(DOOR, "front"), MORE_LAMPS),
 }
-COARSE = Viewing(every_px=8)
+EVERY_PX = 8
+"""Of the pictures, one pixel in so many each way is judged, and stands for a square."""
 
 
 def verdict(pictures):
     """What the judge of films says of pictures at FPS frames a second."""
-    some = np.s_[COARSE.every_px // 2 :: COARSE.every_px]
+    some = np.s_[EVERY_PX // 2 :: EVERY_PX]
     seen = np.array([picture[some, some] for picture in pictures])
     palette = Palette(choose_colours(seen[::7].reshape(-1, 3)))
     numbers = palette.numbers(seen.reshape(-1, 3)).reshape(seen.shape[:3])
     delays = np.diff(np.rint(np.arange(len(seen) + 1) * 100 / FPS)).astype(int)
-    return analyse(numbers, palette.colours, delays, COARSE, (320, 480))
+    return judge(numbers, palette.colours, delays, Viewing().enlarged(EVERY_PX))
 
 
 def hammered(effects, rate_hz, calm, seconds=3):

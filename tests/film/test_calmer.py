@@ -16,7 +16,7 @@ from fxstudio.film import calmer, screening
 from fxstudio.film.take import FLASHES_MARK, FlashError, Shot, film, flash_map, judge
 from fxstudio.flashes.verdict import Viewing
 
-NEAR = Shot(96, 64, 20.0, viewing=Viewing(field_px=(45, 34), every_px=1))
+NEAR = Shot(96, 64, 20.0, viewing=Viewing(field_px=(45, 34)))
 """A small picture seen from so near that it is wider than a field of view."""
 
 
@@ -49,6 +49,7 @@ def test_a_film_that_flashes_too_much_is_refused_and_leaves_the_file_there(tmp_p
     assert "45 x 34" in text
     assert "10 cm wide from 57 cm away" in text
     assert "nearest effect that passes" in text
+    assert "stricter than the text of WCAG: fine patterns" in text
     assert "--" not in text  # the window shows it too
     assert not caught.value.verdict.passes
     assert path.read_bytes() == b"as before"
@@ -190,6 +191,6 @@ def test_the_quick_look_agrees_with_the_film():
 
 @pytest.mark.parametrize("name", shipped())
 def test_every_shipped_effect_passes(name):
-    """By the followed points, at the size of `fxstudio film`; also those that show a mistake."""
+    """By a quick look, at the size of `fxstudio film`; also those that show a mistake."""
     verdict = screening.quick_verdict(read_effect(shipped()[name]))
     assert verdict.passes, str(verdict)

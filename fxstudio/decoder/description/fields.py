@@ -16,6 +16,7 @@ from pydantic_core import PydanticCustomError
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, CvAddress, Place
 from fxstudio.dcc.function_map import DIRECTIONS, Directions
+from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.model import AnyPattern
 from fxstudio.effect.patterns import Level
 from fxstudio.models import FileModel
@@ -146,9 +147,7 @@ class TravelField(OutputField):
     def words(self, code: int) -> str:
         """`both directions`, `forward only`."""
         travel = next(row.travel for row in self.codes if row.code == code)
-        return {"both": "both directions", "none": "in neither direction"}.get(
-            travel, f"{travel} only"
-        )
+        return "in neither direction" if travel == "none" else DIRECTED_WORDS[travel]
 
 
 class SwitchField(OutputField):

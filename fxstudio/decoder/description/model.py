@@ -15,7 +15,7 @@ from pydantic import Field, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from fxstudio.dcc.cv import CvAddress, Place
-from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, MapStyle, Travel, rows_for
+from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, MapStyle, rows_for
 from fxstudio.decoder.description import checks
 from fxstudio.decoder.description.fields import (
     Byte,
@@ -29,6 +29,7 @@ from fxstudio.decoder.description.fields import (
     ReverseField,
     TravelField,
 )
+from fxstudio.effect.gate import Directed
 from fxstudio.effect.keys import KeyOrAlways
 from fxstudio.effect.model import RATE_HIGHEST_HZ, RATE_LOWEST_HZ
 from fxstudio.models import FileModel
@@ -46,7 +47,7 @@ class Output(FileModel):
     key: KeyOrAlways = Field(
         ..., description='Key that switches it as delivered, or "always"; without a map, for good.'
     )
-    travel: Travel = Field(
+    travel: Directed = Field(
         "both", description="Directions in which that key switches it as delivered."
     )
     current_ma: Annotated[float, Field(gt=0, le=5000)] = Field(

@@ -12,7 +12,7 @@ from typing import Any
 
 from fxstudio.dcc.function_map import keys_reaching
 from fxstudio.decoder.description.model import Description
-from fxstudio.effect.gate import DIRECTED_WORDS
+from fxstudio.effect.gate import DIRECTED_WORDS, MOTION_WORDS
 from fxstudio.effect.keys import ALWAYS, key_words
 from fxstudio.effect.model import Effect, Lamp, Pattern
 from fxstudio.models import SHARES, field_facts
@@ -61,6 +61,8 @@ def _written(value: Any) -> str:
     """A value as TOML."""
     if isinstance(value, dict):
         return "{ " + ", ".join(f"{name} = {_written(v)}" for name, v in value.items()) + " }"
+    if isinstance(value, bool):
+        return str(value).lower()
     return f'"{value}"' if isinstance(value, str) else f"{value:.3g}"
 
 
@@ -153,6 +155,16 @@ def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iter
             why = "or use another output"
             change = Change(name, ("travel",), seen.travel, "travel", words)
         yield Compromise(name, "travel", DIRECTED_WORDS[asked.travel], words, why, change)
+    wish, sight = asked.way, seen.way
+    if wish.while_off != sight.while_off:
+        why = "this decoder lights an output only while its key is on"
+        change = Change(name, ("while_off",), sight.while_off, "key", sight.key_words)
+        yield Compromise(name, "key", wish.key_words, sight.key_words, why, change)
+    if wish.motion != sight.motion:
+        words = MOTION_WORDS[sight.motion]
+        why = "this decoder does not ask whether the locomotive moves"
+        change = Change(name, ("motion",), sight.motion, "motion", words)
+        yield Compromise(name, "motion", MOTION_WORDS[wish.motion], words, why, change)
 
 
 def _patterns(

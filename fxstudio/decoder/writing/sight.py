@@ -8,8 +8,6 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.decode import Decoded, decode
 from fxstudio.decoder.values.meaning import meaning
-from fxstudio.effect.gate import DIRECTED_WORDS
-from fxstudio.effect.keys import key_words
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.errors import InputError
 from fxstudio.models import field_facts
@@ -73,10 +71,10 @@ def explained(cv: CvAddress, value: int, description: Description, names: Mappin
 
 
 def lamp_words(lamp: Lamp) -> str:
-    """Pattern, key and travel of a lamp: `steady at 35 %, on F1, both directions`."""
+    """Pattern and gate of a lamp: `steady at 35 %, on F1, both directions`."""
     if lamp.pattern.is_dark:
         return "dark"
-    return f"{lamp.pattern.summary()}, {key_words(lamp.key, 'on ')}, {DIRECTED_WORDS[lamp.travel]}"
+    return f"{lamp.pattern.summary()}, {lamp.gate.words()}"
 
 
 def _all(seen: Decoded) -> Iterator[str]:
@@ -106,10 +104,7 @@ def _lamp_changes(before: Lamp, after: Lamp) -> Iterator[str]:
         if after.pattern.is_dark != before.pattern.is_dark:
             yield lamp_words(after)
         return
-    if before.key != after.key:
-        yield f"{key_words(after.key, 'on ')} instead of {key_words(before.key, 'on ')}"
-    if before.travel != after.travel:
-        yield f"{DIRECTED_WORDS[after.travel]} instead of {DIRECTED_WORDS[before.travel]}"
+    yield from after.way.changes_from(before.way)
     if type(before.pattern) is not type(after.pattern):
         yield f"{after.pattern.summary()} instead of {before.pattern.summary()}"
         return
