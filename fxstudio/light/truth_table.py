@@ -127,9 +127,11 @@ def _strict(effect: Effect, key: str) -> frozenset[frozenset[int]]:
 def _fewest(strict: Sequence[frozenset[frozenset[int]]]) -> tuple[Bools, int]:
     """For each key, the steps in which it is on, bool [keys, steps], and how many are forward.
 
-    Key j may not be on only where key i is on, or a lamp of i that obeys j would go unseen. Sets
-    of which none holds another: Sperner's theorem (1928, from memory) bounds how many there are
-    for a number of steps, so that the search begins at the least that can do.
+    A key goes by the set of steps in which it is on. No set may hold that of another key, or a
+    lamp that obeys the wrong one of the two would go unseen. Of n steps at most n over n // 2
+    such sets can be had (Sperner's theorem, 1928, from memory), in each direction for the lamps
+    that shine in it alone, and in both together for all. With fewer steps than that it cannot be
+    done, so the search for sets begins there; the first that it finds are the fewest.
     """
     alone = [sum(frozenset({way}) in each for each in strict) for way in (0, 1)]
     least = [max(2, _steps_for(count)) for count in alone]
@@ -144,7 +146,7 @@ def _fewest(strict: Sequence[frozenset[frozenset[int]]]) -> tuple[Bools, int]:
 
 
 def _steps_for(keys: int) -> int:
-    """The least steps that tell `keys` keys apart."""
+    """The least steps that have so many sets of which none holds another."""
     return next(n for n in range(2 * keys + 2) if comb(n, n // 2) >= keys)
 
 
