@@ -100,7 +100,7 @@ class Facts:
             words += f" {'above' if self.above else 'from'} {self.lowest:g}"
         if self.highest is not None:
             words += f" {'below' if self.below else 'to'} {self.highest:g}"
-        if self.longest is not None and self.type is str:
+        if self.type is str and self.longest is not None:
             words += f", at most {self.longest} letters"
         return words or "one of its kinds"
 
@@ -143,16 +143,18 @@ def facts_of_type(annotation: Any, metadata: Iterable[Any] = (), **said: Any) ->
     said = {"name": "", "words": ""} | said
     annotation, metadata = _peeled(annotation, metadata)
     origin = get_origin(annotation)
+    letters = metadata if annotation is str else []
     if origin is dict:  # what is said of the names in a table
-        metadata = [*metadata, *_peeled(get_args(annotation)[0])[1]]
+        letters = _peeled(get_args(annotation)[0])[1]
+    for item in letters:
+        if isinstance(item, annotated_types.MaxLen):
+            said["longest"] = item.max_length
     for item in metadata:
         match item:
             case annotated_types.Ge(limit) | annotated_types.Gt(limit):
                 said |= {"lowest": limit, "above": isinstance(item, annotated_types.Gt)}
             case annotated_types.Le(limit) | annotated_types.Lt(limit):
                 said |= {"highest": limit, "below": isinstance(item, annotated_types.Lt)}
-            case annotated_types.MaxLen(longest):
-                said["longest"] = longest
             case Asked():
                 said["asked"] = item
     choices = get_args(annotation)

@@ -10,7 +10,8 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "fxstudio"
 
 LAYERS = (
-    ("arrays", "cautions", "colour", "errors", "units"),
+    ("arrays",),
+    ("cautions", "colour", "errors", "units"),
     ("models",),
     ("documents", "electrics", "flashes", "scenes", "whole_files"),
     ("effect",),

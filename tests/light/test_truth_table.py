@@ -51,8 +51,11 @@ def test_the_table_says_what_the_simulation_shows(name):
 def test_steps_of_one_key():
     steps = proving_steps(effect(bed=KEY_A))
     assert [str(state) for state in steps.states] == [
-        "forward, no key", "forward, F1", "reverse, no key", "reverse, F1",
-    ]  # fmt: skip
+        "forward, no key",
+        "forward, F1",
+        "reverse, no key",
+        "reverse, F1",
+    ]
     assert steps.lit[:, 0].tolist() == [False, True, False, True]
 
 
@@ -79,12 +82,16 @@ CASES = {
     "four": lamps_on(*((f"F{n}", "both") for n in range(1, 5))),
     "five": lamps_on(*((f"F{n}", "both") for n in range(1, 6))),
     "four ends": lamps_on(
-        ("F1", "forward"), ("F1", "reverse"), ("F2", "forward"), ("F2", "reverse"),
-        ("F3", "both"), ("F4", "both"),
+        ("F1", "forward"),
+        ("F1", "reverse"),
+        ("F2", "forward"),
+        ("F2", "reverse"),
+        ("F3", "both"),
+        ("F4", "both"),
     ),
     "always too": lamps_on(("always", "forward"), ("F1", "both"), ("F2", "reverse")),
     **{name: read_effect(path) for name, path in shipped().items()},
-}  # fmt: skip
+}
 
 
 TRAVELS = ("forward", "reverse")
