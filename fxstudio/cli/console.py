@@ -100,8 +100,8 @@ def show_values(title: str, compiled: Compiled) -> None:
     """The values to write; those that stay as they are stand dim."""
     from fxstudio.export.table import value_table
 
-    as_they_are = (not value.differs for value in compiled.values)
-    show_table(title, *value_table(compiled), as_they_are)
+    headings, rows, written = value_table(compiled)
+    show_table(title, headings, rows, [not write for write in written])
 
 
 def show_shared(compiled: Compiled) -> None:

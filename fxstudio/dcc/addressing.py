@@ -12,8 +12,11 @@ ADDRESS_CVS: Final = (1, 17, 18, 19, 29)
 Source: NMRA S-9.2.2 (2012)."""
 
 ADDRESS_PAIR: Final = (17, 18)
-"""The two halves of a long address: the first counts only once the second is written.
-Source: NMRA S-9.2.1 (2012)."""
+"""The two halves of a long address. The first counts only once the second is written.
+Source: NMRA S-9.2.1 (2012), C, read in a public retyped copy."""
+
+PAIR_COUNTS: Final = f"CV{ADDRESS_PAIR[0]} counts once CV{ADDRESS_PAIR[1]} is written"
+"""That fact in words, for all who tell it."""
 
 SHORT: Final = CvAddress(1)
 """The short address."""
@@ -26,7 +29,7 @@ LOSES: Final = (1, 18)
 """CVs after whose write on the main it may no longer hear its old address. CV29 and CV19 come
 after them, and in a consist it can still be written at its own address (common practice)."""
 
-WAITS: Final = f"nothing yet: CV{ADDRESS_PAIR[0]} counts once CV{ADDRESS_PAIR[1]} is written"
+WAITS: Final = f"nothing yet: {PAIR_COUNTS}"
 MAY_MOVE: Final = "no light changes; from now on it may listen to another address"
 LOST: Final = (
     "no light changes; on the main nothing after this is heard at the old address: use the "

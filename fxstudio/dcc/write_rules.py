@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final, NamedTuple
 
+from fxstudio.dcc.addressing import PAIR_COUNTS
 from fxstudio.dcc.cv import READ_ONLY
 from fxstudio.errors import InputError
 
@@ -149,7 +150,7 @@ def check_list(writes: Sequence[tuple[int, int]]) -> None:
         raise InputError(
             "CV17 and CV18 are one number in two halves", field="cv",
             given=", ".join(f"CV{cv}" for cv in cvs), allowed="CV18 straight after CV17",
-            remedy="put CV17 first: the decoder takes the pair when CV18 is written",
+            remedy=f"put CV17 first: {PAIR_COUNTS}",
         )  # fmt: skip
 
 
@@ -159,9 +160,8 @@ def notes(writes: Sequence[tuple[int, int]], track: str, *, as_bit: bool = False
     as_bit : the value is that of one bit
     """
     cvs = [cv for cv, _ in writes]
-    # Source: NMRA S-9.2.2 (2012): the pair counts only once CV18 is written.
     if 17 in cvs and 18 not in cvs:
-        yield "CV17 alone does nothing: it counts only once CV18 is written straight after it."
+        yield f"CV17 alone does nothing: {PAIR_COUNTS}. Write CV18 straight after it."
     if 18 in cvs and 17 not in cvs:
         yield "CV18 alone is half a long address: write CV17 first, even if it stays as it is."
     if {17, 18} & set(cvs):

@@ -123,8 +123,11 @@ class Pattern(FileModel, ABC):
         kind: str
     called: ClassVar[str] = ""
     """What a modeller calls it, where that is not its kind."""
-    flickers: ClassVar[bool] = False
-    """Whether the pattern follows the effect's shared rate."""
+
+    @property
+    def flickers(self) -> bool:
+        """Whether its light follows the effect's shared rate."""
+        return False
 
     @property
     @abstractmethod
@@ -255,7 +258,6 @@ class Flicker(Ranged):
     styles the same correlation time at one rate.
     """
 
-    flickers: ClassVar[bool] = True
     kind: Literal["flicker"] = "flicker"
     style: Annotated[
         Literal["hold", "smooth"],
@@ -282,6 +284,11 @@ class Flicker(Ranged):
     def changes_hz(self, rate_hz: float, speed_kmh: float) -> float:
         """The shared rate."""
         return rate_hz
+
+    @property
+    def flickers(self) -> bool:
+        """Unless its lowest and its highest are one brightness."""
+        return self.lowest < self.highest
 
     def smoother(self) -> Self:
         """One that jumps made to drift."""

@@ -29,6 +29,14 @@ HEADINGS = (
 UNKNOWN = "?"
 NOTHING_TO_WRITE = "Nothing needs to be written: the decoder holds all of it already."
 NOTHING_IF_AS_DELIVERED = "Nothing needs to be written if the decoder is as delivered."
+NOTHING_FOR_ITS_LAMPS = (
+    "Nothing needs to be written for the lamps of this effect. The decoder holds other values that "
+    "the description does not explain."
+)
+PAGE_LOST = (
+    "Nobody read what CV31 and CV32 held before, so this list does not set both back: read them "
+    "before you write anything, and write what they held last of all."
+)
 KEPT = "Already as needed"
 UNREAD = "Needed as delivered: read them too, and go on only if they hold this"
 RESTORE = "Restore list: back to what it held before"
@@ -43,6 +51,8 @@ WIDTH = 78
 
 def nothing_words(plan: Plan) -> str:
     """What to say of a plan without writes."""
+    if plan.unexplained:
+        return NOTHING_FOR_ITS_LAMPS
     return NOTHING_IF_AS_DELIVERED if plan.unread else NOTHING_TO_WRITE
 
 
@@ -54,7 +64,8 @@ def restore_heading(plan: Plan) -> str:
 def restore_notes(decoder: str, plan: Plan) -> list[str]:
     """What to know of the restore list and its values, on paper."""
     assumed = [f"{ASSUMED} Put it in the blank."] if plan.restores_assumed else []
-    return [*_history(plan), *assumed, origin(decoder, plan.present)]
+    lost = [PAGE_LOST] * plan.page_lost
+    return [*_history(plan), *assumed, *lost, origin(decoder, plan.present)]
 
 
 def _history(plan: Plan) -> Iterator[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fxstudio.decoder.values.compile import Compiled, Value
+from fxstudio.decoder.writing.fewest import written_if_delivered
 
 COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("CV31", "right", lambda value: str(value.cv.page[0]) if value.cv.page else ""),
@@ -13,21 +14,32 @@ COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("decimal", "right", lambda value: str(value.value)),
     ("binary", "right", lambda value: value.binary),
     ("delivered", "right", lambda value: str(value.works)),
-    ("write?", "left", lambda value: "yes" if value.differs else "no"),
     ("meaning", "left", lambda value: value.meaning),
 )
 """Title, alignment and text of each column. CV31 and CV32 select the page of a CV."""
 
+WRITE = ("write?", "left")
+"""The column before the meaning: whether a plan for a decoder as delivered writes the CV."""
 
-def value_table(compiled: Compiled) -> tuple[list[tuple[str, str]], list[tuple[str, ...]]]:
-    """Headings (title, alignment) and one row of text for each value.
+
+def value_table(
+    compiled: Compiled,
+) -> tuple[list[tuple[str, str]], list[tuple[str, ...]], list[bool]]:
+    """Headings (title, alignment), one row of text for each value, and which rows are written.
 
     The columns of CV31 and CV32 are left out where no CV is on a page.
     """
     paged = any(value.cv.page for value in compiled.values)
     columns = COLUMNS if paged else COLUMNS[2:]
     headings = [(title, side) for title, side, _ in columns]
-    return headings, [tuple(text(value) for *_, text in columns) for value in compiled.values]
+    headings.insert(-1, WRITE)
+    needed = written_if_delivered(compiled)
+    written = [value.cv in needed for value in compiled.values]
+    rows = []
+    for value, write in zip(compiled.values, written, strict=True):
+        *cells, meaning = (text(value) for *_, text in columns)
+        rows.append((*cells, "yes" if write else "no", meaning))
+    return headings, rows, written
 
 
 def shared_note(compiled: Compiled) -> str:
@@ -46,7 +58,7 @@ def shared_note(compiled: Compiled) -> str:
 
 def values_text(title: str, compiled: Compiled) -> str:
     """The table as plain text, with the compromises below it."""
-    headings, rows = value_table(compiled)
+    headings, rows, _ = value_table(compiled)
     rows.insert(0, tuple(name for name, _ in headings))
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     lines = [title, ""]

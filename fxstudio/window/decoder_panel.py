@@ -116,7 +116,7 @@ def values_panel(look: Look, studio: Studio) -> Part | None:
 
     rows = [
         heading(look, "Values to write"),
-        Table(look, *value_table(compiled), [value.differs for value in compiled.values]),
+        Table(look, *value_table(compiled)),
         *(Text(look, text, "quiet", "small") for text in for_steps("before writing")),
         Button(look, "copy", "Copy as text", copy_text, help="Put the table on the clipboard."),
     ]

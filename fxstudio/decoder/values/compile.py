@@ -27,7 +27,7 @@ def _kinds_for(kind: str) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Value:
-    """One CV to write.
+    """One CV that the effect's lamps concern, whether or not it must be written.
 
     cv : its address
     value : what it must hold, 0..255
@@ -41,11 +41,6 @@ class Value:
     meaning: str
     works: int
     mask: int = LARGEST_VALUE
-
-    @property
-    def differs(self) -> bool:
-        """Whether it must be written to a decoder as delivered."""
-        return self.value != self.works
 
     @property
     def binary(self) -> str:
@@ -65,6 +60,7 @@ class Compiled:
     values: tuple[Value, ...]
     compromises: tuple[Compromise, ...]
     seen: Effect
+    description: Description
 
     @property
     def by_cv(self) -> dict[CvAddress, int]:
@@ -109,7 +105,7 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
         )
         for cv, value in sorted(sheet.values.items(), key=lambda item: item[0].order)
     )
-    return Compiled(values, compromises(effect, seen, description), seen)
+    return Compiled(values, compromises(effect, seen, description), seen, description)
 
 
 @dataclass

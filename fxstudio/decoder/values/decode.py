@@ -58,8 +58,11 @@ def decode(values: Values, description: Description, like: Effect | None = None)
     A dark output becomes a steady lamp of level 0. An output with several keys gets the
     first of them, with a note.
 
+    With `like`, the shared rate is read only if one of its lamps flickers.
+
     Raises InputError for a CV the decoder lacks, a value that is no byte, a code that has no
-    meaning, and a `like` none of whose lamps is on an output of the decoder.
+    meaning, a rate outside the curve, and a `like` none of whose lamps is on an output of the
+    decoder.
     """
     for address, value in values.items():
         _check_value(address, value, description)
@@ -69,7 +72,7 @@ def decode(values: Values, description: Description, like: Effect | None = None)
     for name, lamp in (like.lamps if like else _own_lamps(description)).items():
         if lamp.output not in description.index:
             continue
-        permitted, pattern = _behaviour(lamp.output, values, description)
+        permitted, pattern = behaviour(lamp.output, values, description)
         keys = {
             key: directions & permitted
             for key, directions in keys_of(lamp.output, values, description).items()
@@ -94,14 +97,13 @@ def decode(values: Values, description: Description, like: Effect | None = None)
         lamps[name] = lamp.model_copy(update=seen)
     if not lamps:
         raise no_lamp_fits(description)
-    rate_hz = _rate_hz(values, description)
     if like is None:
+        rate_hz = _rate_hz(values, description)
         effect = Effect(title=description.title, rate_hz=rate_hz, lamps=lamps)
     else:
-        flickers = any(lamp.pattern.flickers for lamp in lamps.values())
-        effect = like.model_copy(
-            update={"lamps": lamps, "rate_hz": rate_hz if flickers else like.rate_hz}
-        )
+        effect = like.model_copy(update={"lamps": lamps})
+        if effect.flickering():  # else the rate shows nowhere, whatever its CV holds
+            effect = effect.model_copy(update={"rate_hz": _rate_hz(values, description)})
     return Decoded(effect, tuple(notes))
 
 
@@ -174,8 +176,11 @@ def no_lamp_fits(description: Description) -> InputError:
     )
 
 
-def _behaviour(output: int, values: Values, description: Description) -> tuple[Directions, Pattern]:
-    """Directions that an output's own fields permit, and its pattern with its brightness."""
+def behaviour(output: int, values: Values, description: Description) -> tuple[Directions, Pattern]:
+    """Directions that an output's own fields permit, and its pattern with its brightness.
+
+    `values` holds every CV of the description. Raises InputError for a code without a meaning.
+    """
     index = description.index[output]
     meaning = {
         name: _meaning(field, name, index, values, description)

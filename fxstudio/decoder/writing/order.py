@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+import heapq
+from collections.abc import Collection, Iterator, Sequence
 from functools import cache
+from itertools import count, pairwise
 
 from fxstudio.dcc.addressing import ADDRESS_CVS
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.writing.passing import Passing
 
 Page = tuple[int, int]
 SomePage = tuple[int | None, int | None]
@@ -16,14 +19,20 @@ SomePage = tuple[int | None, int | None]
 MOST_PAGES_TRIED = 8
 """Up to here all orders of pages are compared; with more, always the nearest page is next."""
 
+MOST_STATES_TRIED = 200
+"""So many beginnings of an order are compared; then the best one is followed to its end."""
+
 FIELD_ORDER = ("travel", "forward", "reverse", "level", "lowest", "effect")
-"""An output's effect code comes last: what it starts is then right in all else."""
+"""Where the lamps do not ask for another order, an output's effect code comes last."""
 
 Rank = tuple[int, ...]
 
 
 def in_order(
-    cvs: Collection[CvAddress], page: SomePage, description: Description
+    cvs: Collection[CvAddress],
+    page: SomePage,
+    description: Description,
+    passing: Passing | None = None,
 ) -> list[CvAddress]:
     """`cvs` as they are to be written, with the fewest changes of page.
 
@@ -31,28 +40,104 @@ def in_order(
     ----------
     cvs : what is to be written
     page : contents of CV31 and CV32 before; None where they are not known
+    passing : what the lamps pass through; without it the order is the usual one
 
-    Other CVs come first, then keys, then output by output, then the shared rate, then those
-    of the address. CVs without a page come before those with one, except the last two. With more
-    than `MOST_PAGES_TRIED` pages under several CV31 there may be a way with fewer changes.
+    Usually other CVs come first, then keys, then output by output; CVs without a page come
+    before those with one. Of all orders with as few changes of page one is taken in which the
+    fewest lamps pass through a brighter or a darker look than before and after. The shared rate
+    comes after them, and CVs of the address last. With more than `MOST_PAGES_TRIED` pages under
+    several CV31 there may be a way with fewer changes, and with more than `MOST_STATES_TRIED`
+    beginnings one with fewer such looks.
     """
     rate = description.rate.address
-    ranks = _ranks(description)
     last = [CvAddress(number) for number in ADDRESS_CVS]
-    body = sorted((cv for cv in cvs if cv != rate and cv not in last), key=lambda cv: (
-        ranks.get(cv, (0,)), cv.order
-    ))  # fmt: skip
-    ordered = [cv for cv in body if cv.page is None]
-    pages = list(dict.fromkeys(cv.page for cv in body if cv.page))
-    for here in _route(pages, page, rate.page if rate in cvs else None):
-        ordered += [cv for cv in body if cv.page == here]
-    ordered += [rate] if rate in cvs else []
-    return ordered + [cv for cv in last if cv in cvs]
+    body = _usual(cvs, page, description)
+    if passing:
+        body = _gentlest(body, page, rate.page if rate in cvs else None, passing)
+    return [*body, *([rate] if rate in cvs else []), *(cv for cv in last if cv in cvs)]
 
 
 def switches(here: SomePage, there: Page) -> int:
     """How many of CV31 and CV32 must be written to get from one page to another."""
     return sum(a != b for a, b in zip(here, there, strict=True))
+
+
+def _usual(cvs: Collection[CvAddress], page: SomePage, description: Description) -> list[CvAddress]:
+    """By rank, page by page; without the rate and the address."""
+    rate = description.rate.address
+    ranks = _ranks(description)
+    body = sorted(
+        (cv for cv in cvs if cv != rate and cv.number not in ADDRESS_CVS),
+        key=lambda cv: (ranks.get(cv, (0,)), cv.order),
+    )
+    pages = list(dict.fromkeys(cv.page for cv in body if cv.page))
+    route = [None, *_route(pages, page, rate.page if rate in cvs else None)]
+    return [cv for here in route for cv in body if cv.page == here]
+
+
+def _gentlest(
+    usual: Sequence[CvAddress], page: SomePage, last: Page | None, passing: Passing
+) -> list[CvAddress]:
+    """The order with the fewest glares of those with as few changes of page as the usual one.
+
+    Best first: what a beginning has cost, and what each lamp must still pass through at least.
+    Of beginnings that cost the same the longest, then the one nearest to the usual order.
+    """
+    place = {cv: number for number, cv in enumerate(usual)}
+
+    @cache
+    def pages_left(left: frozenset[CvAddress]) -> tuple[Page, ...]:
+        return tuple(dict.fromkeys(cv.page for cv in usual if cv.page and cv in left))
+
+    @cache
+    def way_left(here: SomePage, pages: tuple[Page, ...]) -> int:
+        route = [here, *_route(pages, here, last)]
+        if last and route[-1] != last:
+            route.append(last)
+        return sum(switches(a, b) for a, b in pairwise(route))
+
+    def nexts(left: frozenset[CvAddress], here: SomePage) -> Iterator[CvAddress]:
+        """What may be written next; a page is left only when all of it is written."""
+        writable = [cv for cv in left if cv.page in (None, here)]
+        for cv in sorted(writable, key=place.__getitem__):
+            # What no lamp ties to anything that could come later is best written at once.
+            tied = passing.tied(cv, writable)
+            if all(one.page == here for one in tied) or tied == passing.tied(cv, left):
+                yield from sorted(tied, key=place.__getitem__)
+                return
+        staying = any(cv.page == here for cv in left)
+        others = tuple(there for there in pages_left(left) if there != here)
+        for cv in sorted(left, key=place.__getitem__):
+            if cv.page in (None, here):
+                yield cv
+            elif not staying:
+                rest = tuple(there for there in others if there != cv.page)
+                if switches(here, cv.page) + way_left(cv.page, rest) <= way_left(here, others):
+                    yield cv
+
+    everything = frozenset(usual)
+    lefts = [everything - frozenset(usual[: n + 1]) for n in range(len(usual))]
+    glaring = sum(len(passing.glares(*step)) for step in zip(usual, lefts, strict=True))
+    if glaring <= passing.least(everything):
+        return list(usual)
+    ticket = count()
+    queue = [(passing.least(everything), 0, (), next(ticket), 0, everything, page)]
+    seen: set[tuple[frozenset[CvAddress], SomePage]] = set()
+    while queue:
+        _, _, order, _, cost, left, here = heapq.heappop(queue)
+        if not left:
+            return [usual[number] for number in order]
+        if (left, here) in seen:
+            continue
+        seen.add((left, here))
+        if len(seen) > MOST_STATES_TRIED:
+            queue.clear()
+        for cv in nexts(left, here):
+            rest = left - {cv}
+            paid = cost + len(passing.glares(cv, rest))
+            entry = (paid + passing.least(rest), -len(order) - 1, (*order, place[cv]))
+            heapq.heappush(queue, (*entry, next(ticket), paid, rest, cv.page or here))
+    return list(usual)
 
 
 def _route(pages: Sequence[Page], here: SomePage, last: Page | None) -> list[Page]:

@@ -22,22 +22,20 @@ from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.lists import check_values
 from fxstudio.decoder.values.meaning import subject
-from fxstudio.decoder.values.target import only_what_shows
 from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
+from fxstudio.decoder.writing.fewest import only_what_shows
+from fxstudio.decoder.writing.look import Lamps
 from fxstudio.decoder.writing.order import Page, SomePage, in_order
+from fxstudio.decoder.writing.passing import Passing
 from fxstudio.decoder.writing.sight import Sight, explained
 from fxstudio.decoder.writing.steps import Plan, Step
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
 
-ASSUMED_PAGE: Final = (0, 0)
-"""What CV31 and CV32 are set to in the end if nobody knows what they held before."""
-
 SELECTS_PAGE = "no light changes: it only selects a page"
 TRACKS: Final = ("main", "programming track")
 RESTORES_PAGE = "back: the page selected before"
 CLEARS = f", and writing {SHORT} on the programming track clears bits of it"
-NO_PAGE = "back: 0, as nobody knows what it held"
 
 
 def plan(
@@ -57,9 +55,10 @@ def plan(
     description : the decoder
     extra : other CVs to write in the same sitting
 
-    The order: other CVs, then keys, then output by output with its effect code last, the
-    shared rate after all of them, and CVs of the address at the very end. A page is selected
-    only when it changes, and pages are taken in the order with the fewest writes (`in_order`).
+    The order: a page is selected only when it changes, and pages are taken in the order with
+    the fewest writes. Among such orders one is taken in which no lamp is for a while brighter or
+    darker than both before and after; where there is none, the step says so. The shared rate
+    comes after all that, and CVs of the address at the very end (`in_order`).
 
     Raises InputError for values that are no bytes, for CVs that must not be written, and for
     CVs whose present value nobody knows, as they could not be restored.
@@ -68,7 +67,7 @@ def plan(
     held = {**description.works, **(present or {})}
     if isinstance(wanted, Compiled):
         like = wanted.seen
-        target = only_what_shows(wanted, held, description)
+        target = only_what_shows(wanted, held)
     else:
         like, target = None, dict(wanted)
         for cv, value in target.items():
@@ -85,8 +84,10 @@ def plan(
     unchanged = sorted((target.keys() - changes.keys()), key=lambda cv: cv.order)
     kept = tuple((cv, held[cv]) for cv in unchanged if cv in (present or {}))
     unread = tuple((cv, held[cv]) for cv in unchanged if cv not in (present or {}))
-    notes = tuple(_notes(present, first_page, steps, unread, description))
-    return Plan(steps, back, notes, kept, unread, present)
+    unexplained = tuple(_unexplained({**held, **changes}, description))
+    page_lost = any(step.cv.page for step in steps) and None in first_page
+    notes = tuple(_notes(present, first_page, steps, unread, unexplained, description))
+    return Plan(steps, back, notes, kept, unread, unexplained, page_lost, present)
 
 
 def held_before(
@@ -109,7 +110,7 @@ def to_read(
 
     Raises InputError for other CVs that must not be written.
     """
-    target = only_what_shows(wanted, description.works, description)
+    target = only_what_shows(wanted, description.works)
     check_extras(extra, target)
     cvs = with_company([*target, *(entry.cv for entry in extra)])
     pages = [CvAddress(number) for number in PAGE_CVS if any(cv.page for cv in cvs)]
@@ -166,15 +167,23 @@ class _Planner:
         """The writes of `changes`, with the page that is selected at the beginning."""
         found: list[Step] = []
         sight = Sight(self.description, before, self.like)
-        ordered = in_order(changes, page, self.description)
+        passing = Passing(Lamps.of(self.description, self.like), before, changes)
+        ordered = in_order(changes, page, self.description, passing)
+        left = frozenset(changes)
         for cv in ordered:
             if cv.page:
                 why = f"the page of {self._page_words(cv.page)}"
-                found += _select(page, cv.page, (why, why))
+                found += _select(page, cv.page, why)
                 page = cv.page
             told = sight.write(cv, changes[cv])
             if cv.number in ADDRESS_CVS:
                 told = address_words(cv.number, cv == ordered[-1])
+            left -= {cv}
+            glaring = [
+                f"{name} is brighter or darker than before and after, until all is written"
+                for name in passing.glares(cv, left)
+            ]
+            told = "; ".join([told, *glaring])
             why = self._why(cv, changes[cv], before[cv], prefix)
             found.append(Step(cv, changes[cv], before[cv], why, told))
         return tuple(found)
@@ -182,7 +191,7 @@ class _Planner:
     def back(
         self, before: Mapping[CvAddress, int], changes: Mapping[CvAddress, int], page: SomePage
     ) -> tuple[Step, ...]:
-        """The writes that undo; they select `page` again if they selected another.
+        """The writes that undo; they select `page` again, as far as it is known.
 
         CVs of the address come after that, for it might no longer be heard.
         """
@@ -193,13 +202,8 @@ class _Planner:
         pages = [step.cv.page for step in found if step.cv.page]
         if not pages:
             return tuple(found)
-        why = tuple(RESTORES_PAGE if known is not None else NO_PAGE for known in page)
-        goal = tuple(
-            assumed if known is None else known
-            for known, assumed in zip(page, ASSUMED_PAGE, strict=True)
-        )
         body = [step for step in found if step.cv.number not in ADDRESS_CVS]
-        return (*body, *_select(pages[-1], goal, why), *found[len(body) :])
+        return (*body, *_select(pages[-1], page, RESTORES_PAGE), *found[len(body) :])
 
     @property
     def _names(self) -> dict[int, str]:
@@ -228,11 +232,21 @@ class _Planner:
         return " and ".join(words) or "the next CV"
 
 
-def _select(here: SomePage, there: Page, why: tuple[str, str]) -> Iterator[Step]:
-    """The writes that lead from one page to another: only what differs."""
-    for number, held, value, reason in zip(PAGE_CVS, here, there, why, strict=True):
-        if held != value:
-            yield Step(CvAddress(number), value, held, reason, SELECTS_PAGE, reason == NO_PAGE)
+def _select(here: SomePage, there: SomePage, why: str) -> Iterator[Step]:
+    """The writes that lead from one page to another: only what differs and is known."""
+    for number, held, value in zip(PAGE_CVS, here, there, strict=True):
+        if value not in (None, held):
+            yield Step(CvAddress(number), value, held, why, SELECTS_PAGE)
+
+
+def _unexplained(held: Mapping[CvAddress, int], description: Description) -> Iterator[str]:
+    """What `decode` refuses in the values of all outputs, each thing once."""
+    rate, lamps = description.rate, Lamps.of(description)
+    known_rate = {**held, rate.address: rate.works} if rate.place else held
+    looks = (lamps.look(name, known_rate) for name in lamps.names)
+    yield from dict.fromkeys(look.unknown for look in looks if look.unknown)
+    if rate.place and not rate.lowest <= held[rate.address] <= rate.highest:
+        yield f"{rate.place}: {held[rate.address]} is outside the shared rate"
 
 
 def _notes(
@@ -240,8 +254,15 @@ def _notes(
     page: SomePage,
     steps: tuple[Step, ...],
     unread: tuple[tuple[CvAddress, int], ...],
+    unexplained: tuple[str, ...],
     description: Description,
 ) -> Iterator[str]:
+    if unexplained:
+        yield (
+            f"The description does not explain all that the decoder holds: "
+            f"{'; '.join(unexplained)}. No lamp of this plan depends on it, so it stays as it is; "
+            "`fxstudio read` refuses such a list."
+        )
     assumed = [
         str(step.cv)
         for step in steps
@@ -262,11 +283,14 @@ def _notes(
             many = len(unknown) > 1
             they, them = ("they hold", "them") if many else ("it holds", "it")
             yield (
-                f"Not known: what {' and '.join(unknown)} {'hold' if many else 'holds'} now. The "
-                f"restore list ends with 0 there; to get back what {they}, read {them} first and "
-                f"add {them} to the list of present values."
+                f"Not known: what {' and '.join(unknown)} {'hold' if many else 'holds'} now, so "
+                f"the restore list leaves {them} at its last page. To get back what {they}, read "
+                f"{them} first and add {them} to the list of present values."
             )
-        yield "The steps leave CV31 and CV32 at the last page; the restore list sets them back."
+        known = [f"CV{number}" for number in PAGE_CVS if f"CV{number}" not in unknown]
+        last = "The steps leave CV31 and CV32 at the last page"
+        back = f"the restore list sets {'them' if not unknown else known[0]} back" if known else ""
+        yield f"{'; '.join(filter(None, [last, back]))}."
     writes = [(step.cv.number, step.value) for step in steps if step.cv.number not in PAGE_CVS]
     tracks = {track: list(write_rules.notes(writes, track)) for track in TRACKS}
     for track, texts in tracks.items():

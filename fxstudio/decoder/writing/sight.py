@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.function_map import TRAVEL_OF
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.values.decode import Decoded, decode
 from fxstudio.decoder.values.meaning import meaning
+from fxstudio.decoder.writing.look import Lamps, Look
+from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.model import Effect, Lamp
-from fxstudio.errors import InputError
 from fxstudio.models import field_facts
 from fxstudio.units import hz
 
@@ -23,29 +24,29 @@ class Sight:
     def __init__(
         self, description: Description, held: Mapping[CvAddress, int], like: Effect | None = None
     ) -> None:
-        self._description, self._like = description, like
+        self._lamps = Lamps.of(description, like)
+        self._rate = description.rate.address
         self._held = {cv: held[cv] for cv in description.works}
-        self._seen = self._look()
+        self._looks = {name: self._lamps.look(name, self._held) for name in self._lamps.names}
 
     def write(self, cv: CvAddress, value: int) -> str:
         """Write one CV; what changes, in words."""
         if cv not in self._held:
             return NO_LIGHT
-        before = self._seen
+        before = self._looks
         self._held[cv] = value
-        self._seen = self._look()
-        if isinstance(self._seen, str):
-            return f"cannot be foretold: {self._seen}"
-        if isinstance(before, str):
-            return "; ".join(_all(self._seen))
-        return "; ".join(_changes(before, self._seen)) or NO_CHANGE
-
-    def _look(self) -> Decoded | str:
-        """What is seen now, or why that cannot be told."""
-        try:
-            return decode(self._held, self._description, self._like)
-        except InputError as error:
-            return f"{error.field}: {error.problem}"
+        touched = [name for name in before if cv == self._rate or cv in self._lamps.concerned(name)]
+        now = {name: self._lamps.look(name, self._held) for name in touched}
+        self._looks = {**before, **now}
+        told = [
+            f"{name}: {words}"
+            for name in touched
+            if (words := ", ".join(_lamp_changes(before[name], now[name])))
+        ]
+        told += _rate_changes(before, self._looks)
+        for name in touched:
+            told += _note_changes(before[name], now[name])
+        return "; ".join(told) or NO_CHANGE
 
 
 def understands(description: Description, cv: CvAddress, value: int) -> bool:
@@ -77,33 +78,21 @@ def lamp_words(lamp: Lamp) -> str:
     return f"{lamp.pattern.summary()}, {lamp.gate.words()}"
 
 
-def _all(seen: Decoded) -> Iterator[str]:
-    for name, lamp in seen.effect.lamps.items():
-        yield f"{name}: {lamp_words(lamp)}"
-    if seen.effect.flickering():
-        yield f"shared rate {hz(seen.effect.rate_hz)}"
-    yield from seen.notes
+def _lamp_changes(was: Look, now: Look) -> Iterator[str]:
+    """What changes of one lamp, its notes left aside."""
+    if now.lamp is None:
+        yield f"cannot be foretold: {now.unknown}"
+    elif was.lamp is None:
+        yield lamp_words(now.lamp)
+    elif was.is_dark or now.is_dark:
+        if was.is_dark != now.is_dark:
+            yield lamp_words(now.lamp)
+    elif not was.same_as(now):
+        yield from _differences(was.lamp, now.lamp)
+        yield from _other_keys(was, now)
 
 
-def _changes(before: Decoded, after: Decoded) -> Iterator[str]:
-    """Each difference, lamp by lamp, then the shared rate, then what is new to note."""
-    for name, lamp in after.effect.lamps.items():
-        if told := ", ".join(_lamp_changes(before.effect.lamps[name], lamp)):
-            yield f"{name}: {told}"
-    flickering = after.effect.flickering()
-    was, now = before.effect.rate_hz, after.effect.rate_hz
-    if flickering and (not before.effect.flickering() or was != now):
-        old = f" instead of {hz(was)}" if before.effect.flickering() else ""
-        yield f"shared rate of {', '.join(flickering)}: {hz(now)}{old}"
-    yield from (note for note in after.notes if note not in before.notes)
-    yield from (f"no longer: {note}" for note in before.notes if note not in after.notes)
-
-
-def _lamp_changes(before: Lamp, after: Lamp) -> Iterator[str]:
-    if after.pattern.is_dark or before.pattern.is_dark:
-        if after.pattern.is_dark != before.pattern.is_dark:
-            yield lamp_words(after)
-        return
+def _differences(before: Lamp, after: Lamp) -> Iterator[str]:
     yield from after.way.changes_from(before.way)
     if type(before.pattern) is not type(after.pattern):
         yield f"{after.pattern.summary()} instead of {before.pattern.summary()}"
@@ -112,3 +101,37 @@ def _lamp_changes(before: Lamp, after: Lamp) -> Iterator[str]:
         was, now = getattr(before.pattern, field), getattr(after.pattern, field)
         if was != now:
             yield f"{facts.words} {facts.text(now)} instead of {facts.text(was)}"
+
+
+def _other_keys(was: Look, now: Look) -> Iterator[str]:
+    """Keys beside the one that the lamp names, where they switch it in other directions."""
+    for key in now.directions.keys() & was.directions.keys() - {was.lamp.key, now.lamp.key}:
+        if was.directions[key] != now.directions[key]:
+            words = (DIRECTED_WORDS[TRAVEL_OF[look.directions[key]]] for look in (now, was))
+            yield f"on {key} {' instead of '.join(words)}"
+
+
+def _rate_changes(before: Mapping[str, Look], after: Mapping[str, Look]) -> Iterator[str]:
+    """The shared rate, if it is seen for the first time or has changed."""
+    flickering = [name for name, look in after.items() if look.rate_hz]
+    if not flickering:
+        return
+    now = after[flickering[0]].rate_hz
+    was = next((look.rate_hz for look in before.values() if look.rate_hz), None)
+    if was != now:
+        old = f" instead of {hz(was)}" if was else ""
+        yield f"shared rate of {', '.join(flickering)}: {hz(now)}{old}"
+
+
+def _note_changes(was: Look, now: Look) -> Iterator[str]:
+    """What is new to note of a lamp, and what no longer holds of one that shines on.
+
+    Of a lamp that is dark before and after nothing is seen, so nothing is noted.
+    """
+    if now.lamp is None or (was.is_dark and now.is_dark):
+        return
+    told_before = "" if was.lamp is None or was.is_dark else was.note
+    if now.note and now.note != told_before:
+        yield now.note
+    elif told_before and not now.note and not now.is_dark:
+        yield f"no longer: {told_before.partition(';')[0]}"

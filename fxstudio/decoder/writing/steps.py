@@ -48,6 +48,8 @@ class Plan:
     notes : what was taken for granted
     kept : CVs that need no write, as the present values say so, with what they hold
     unread : CVs that need no write if they are as delivered, with what they then hold
+    unexplained : what the decoder holds in the end and the description has no meaning for
+    page_lost : whether the steps select a page and nobody knows which one was selected before
     present : the values it starts from, as they were given; None: as delivered
     day : when it was made, if that is to be said
     earlier : the restore list that leads further back, `back.txt of 2026-01-31`, if one is known
@@ -58,6 +60,8 @@ class Plan:
     notes: tuple[str, ...] = ()
     kept: tuple[tuple[CvAddress, int], ...] = ()
     unread: tuple[tuple[CvAddress, int], ...] = ()
+    unexplained: tuple[str, ...] = ()
+    page_lost: bool = False
     present: Mapping[CvAddress, int] | None = None
     day: date | None = None
     earlier: str = ""

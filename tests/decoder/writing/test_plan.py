@@ -9,12 +9,12 @@ import pytest
 from decoders import CARROW, FLICKER, GLIM, TOLLEY, effect
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from own_decoder import shown
 from sources import truth
 from strategies import any_values, decoders, effects, legal_values, pages, two_blocks
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.values.compile import compile_effect
-from fxstudio.decoder.values.decode import decode
 from fxstudio.decoder.writing.extras import Extra
 from fxstudio.decoder.writing.plan import plan
 from fxstudio.decoder.writing.steps import Plan
@@ -241,13 +241,11 @@ def test_whatever_it_holds_the_effect_is_seen_and_other_outputs_keep_their_bits(
     made = plan(compiled, {**held, **page}, decoder)
     real = Decoder({**held, **page})
     after = without_page(real.follow(made.steps))
-    shown = decode(after, decoder, asked)
-    assert shown.effect == compiled.seen
-    for step in made.steps:  # without any one of them something else would be seen
-        if step.cv not in (CV31, CV32):
-            one_less = {**after, step.cv: held[step.cv]}
-            assert decode(one_less, decoder, asked) != shown
     mine = {lamp.output for lamp in asked.lamps.values()}
+    fitting = mine & decoder.index.keys()
+    assert shown(decoder, fitting, after) == shown(
+        decoder, fitting, {**decoder.works, **compiled.by_cv}
+    )
     for output in decoder.outputs:
         if output.number in mine:
             continue
@@ -327,9 +325,7 @@ def test_a_key_given_by_hand_is_taken_away():
     assert [(s.cv.number, s.value, s.why) for s in made.steps] == [
         (37, 16, "F3 switches output 5" if 5 in GLIM.index else "F3 switches nothing")
     ]
-    assert made.steps[0].seen == (
-        "no longer: bed (output 3) is switched by any of F1, F3; F1 is shown"
-    )
+    assert made.steps[0].seen == "no longer: bed (output 3) is switched by any of F1, F3"
 
 
 def test_values_without_a_meaning_do_not_stop_a_plan():
@@ -448,12 +444,20 @@ def test_it_says_what_it_takes_for_granted():
         "The steps leave CV31 and CV32 at the last page; the restore list sets them back.",
     )
     one = plan(compiled, {**TOLLEY.works, CV31: 40}, TOLLEY)
-    assert "Not known: what CV32 holds now." in one.notes[0]
+    assert "Not known: what CV32 holds now, so the restore list leaves it" in one.notes[0]
+    assert one.notes[1].endswith("the restore list sets CV31 back.")
+    assert one.page_lost
+    assert not known.page_lost
     assert "what they hold" not in one.notes[0]
     neither = plan(compiled, TOLLEY.works, TOLLEY)
-    assert "Not known: what CV31 and CV32 hold now." in neither.notes[0]
+    assert "Not known: what CV31 and CV32 hold now" in neither.notes[0]
+    assert neither.notes[1] == "The steps leave CV31 and CV32 at the last page."
     assert (one.steps[0].cv, one.steps[0].value) == (CV32, 3)
-    assert one.restore[-1].why == "back: 0, as nobody knows what it held"
+    for made in (one, neither):  # 0 is in the range that S-9.2.2 (2012) reserves for CV31
+        assert made.restore[-1].cv not in (CV31, CV32)
+        assert "write what they held last of all" in " ".join(restore_text("X", "Y", made).split())
+    reserved = plan(compiled, {**TOLLEY.works, CV31: 0, CV32: 0}, TOLLEY)
+    assert [(s.cv, s.value) for s in reserved.restore[-2:]] == [(CV31, 0), (CV32, 0)]
     some = plan(compiled, {CvAddress(260, (40, 3)): 1, CV31: 40, CV32: 3}, TOLLEY)
     assert some.notes[0].startswith("Not among the present values, so taken as delivered: CV265")
 
@@ -509,7 +513,7 @@ def test_a_restore_list_of_values_that_nobody_read_says_so_and_has_blanks():
         made = plan(compiled, present, TOLLEY)
         assumed = {step.cv for step in made.restore if step.assumed}
         unread = {s.cv for s in made.steps if s.cv.page} - (present or {}).keys()
-        assert assumed == (unread | {CV31, CV32} if present is None else unread)
+        assert assumed == unread
         assert not any(step.assumed for step in made.steps)
         for text in (plan_text("X", "Y", made), restore_text("X", "Y", made)):
             assert text.count("you read: ____") == sum(step.assumed for step in made.restore)
