@@ -151,57 +151,75 @@ def _steps_for(keys: int) -> int:
 
 
 def _assign(strict: Sequence[frozenset[frozenset[int]]], split: tuple[int, int]) -> Bools | None:
-    """A code for each key over `split` forward and reverse steps; None if there is none."""
+    """A set of steps for each key over `split` forward and reverse steps; None if there is none.
+
+    A set is a number here, a bit for each step, forward ones first; so are the steps of a way.
+    """
     steps = sum(split)
-    masks = ((1 << split[0]) - 1, ((1 << split[1]) - 1) << split[0])
-    codes = [
-        code
-        for code in range(1 << steps)
-        if all(0 < (code & mask).bit_count() < mask.bit_count() for mask in masks)
-    ]
-    weights = _weights(len(strict), strict, split)
-    codes.sort(
-        key=lambda code: sum(
-            abs((code & mask).bit_count() - weight)
-            for mask, weight in zip(masks, weights, strict=True)
-        )
-    )
-    where = [sorted(sum(masks[way] for way in ways) for ways in each) for each in strict]
-    order = sorted(range(len(strict)), key=lambda index: (len(where[index]) < 2, where[index]))
-    chosen: list[int] = []
-    tries = 0
-
-    def fits(index: int, code: int) -> bool:
-        return all(
-            all(other & ~code & mask for mask in where[index])
-            and all(code & ~other & mask for mask in where[order[before]])
-            for before, other in enumerate(chosen)
-        )
-
-    def search(first: int) -> bool:
-        nonlocal tries
-        if len(chosen) == len(order):
-            return True
-        index = order[len(chosen)]
-        for place in range(first, len(codes)):
-            tries += 1
-            if tries > MOST_TRIES:
-                return False
-            if fits(index, codes[place]):
-                chosen.append(codes[place])
-                following = order[len(chosen)] if len(chosen) < len(order) else index
-                # Keys with the same needs can change places: only one order of them is tried.
-                if search(place + 1 if where[following] == where[index] else 0):
-                    return True
-                chosen.pop()
-        return False
-
-    if not search(0):
+    ways = ((1 << split[0]) - 1, ((1 << split[1]) - 1) << split[0])
+    needs = [sorted(sum(ways[way] for way in each) for each in key) for key in strict]
+    order = sorted(range(len(strict)), key=lambda index: (len(needs[index]) < 2, needs[index]))
+    offered = _offered(steps, ways, _weights(len(strict), strict, split))
+    chosen = _choose(offered, [needs[index] for index in order])
+    if chosen is None:
         return None
     found = np.zeros((len(strict), steps), bool)
     for index, code in zip(order, chosen, strict=True):
         found[index] = [code >> step & 1 for step in range(steps)]
     return found
+
+
+def _offered(steps: int, ways: tuple[int, int], weights: tuple[int, int]) -> list[int]:
+    """Sets of steps that have a key on and off in each direction, those near `weights` first."""
+    codes = [
+        code
+        for code in range(1 << steps)
+        if all(0 < (code & way).bit_count() < way.bit_count() for way in ways)
+    ]
+
+    def misfit(code: int) -> int:
+        return sum(
+            abs((code & way).bit_count() - weight)
+            for way, weight in zip(ways, weights, strict=True)
+        )
+
+    return sorted(codes, key=misfit)
+
+
+def _choose(offered: Sequence[int], needs: Sequence[Sequence[int]]) -> list[int] | None:
+    """One of the sets that are offered for each key, by trial and error; None if there is none.
+
+    needs : of each key, the steps in which its lamps must be seen to obey no other one
+    """
+    chosen: list[int] = []
+    tries = 0
+
+    def fits(number: int, code: int) -> bool:
+        return all(
+            all(other & ~code & need for need in needs[number])
+            and all(code & ~other & need for need in needs[before])
+            for before, other in enumerate(chosen)
+        )
+
+    def search(first: int) -> bool:
+        nonlocal tries
+        number = len(chosen)
+        if number == len(needs):
+            return True
+        for place in range(first, len(offered)):
+            tries += 1
+            if tries > MOST_TRIES:
+                return False
+            if fits(number, offered[place]):
+                chosen.append(offered[place])
+                alike = number + 1 == len(needs) or needs[number + 1] == needs[number]
+                # Keys with the same needs can change places: only one order of them is tried.
+                if search(place + 1 if alike else 0):
+                    return True
+                chosen.pop()
+        return False
+
+    return chosen if search(0) else None
 
 
 def _weights(

@@ -133,7 +133,9 @@ NEXT_VALUE = rising(lambda data: data["rate"].get("curve", []), "value", CurvePo
 
 def _kinds(*_: Table) -> str:
     """Each kind of pattern with the first line of what its class says of itself."""
-    lines = ((kind, row.__doc__.partition("\n")[0].rstrip(".")) for kind, row in KINDS.items())
+    lines = (
+        (kind, (row.__doc__ or "").partition("\n")[0].rstrip(".")) for kind, row in KINDS.items()
+    )
     return "\n   ".join(f"{kind} - {line[0].lower()}{line[1:]}" for kind, line in lines)
 
 

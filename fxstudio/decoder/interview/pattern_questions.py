@@ -7,7 +7,7 @@ from typing import Final, Literal
 from pydantic import create_model
 
 from fxstudio.decoder.interview.answers import Reader, number, number_in, whole, words
-from fxstudio.decoder.interview.question import Limit, Question
+from fxstudio.decoder.interview.question import Limit, Question, Rule
 from fxstudio.effect.patterns import KINDS
 from fxstudio.models import Asked, Facts, field_facts
 
@@ -33,6 +33,10 @@ def _limit_of(asked: Asked) -> Limit:
     return Limit(lambda *_: lines) if lines else Limit()
 
 
+def _when(kind: str) -> Rule:
+    return lambda table, _data: bool(table["pattern"]["kind"] == kind)
+
+
 def pattern_questions() -> tuple[Question, ...]:
     """For each kind of pattern, its own fields; brightness is that at full level.
 
@@ -50,7 +54,7 @@ def pattern_questions() -> tuple[Question, ...]:
                     asked.words,
                     _reader_of(facts),
                     asked.usual or str(facts.default),
-                    when=lambda table, _data, kind=kind: table["pattern"]["kind"] == kind,
+                    when=_when(kind),
                     model=pattern,
                     limit=_limit_of(asked),
                     if_not_given=asked.if_not_given,
