@@ -115,7 +115,9 @@ class Facts:
         """A value as people read it: `35 %`, `0.5 s`, `smooth`."""
         if isinstance(value, str):
             return value
-        return percent(value) if self.unit in SHARES else f"{value:.3g} {self.unit}".strip()
+        if self.unit in SHARES:
+            return percent(value)
+        return f"{float(f'{value:.3g}'):g} {self.unit}".strip()  # no 1.9e+03
 
 
 @cache

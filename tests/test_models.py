@@ -73,6 +73,7 @@ class Glow(FileModel):
     [
         ("share", "a number above 0 below 1", 0.35, "35 %"),
         ("pace", "a number from 0.1", 1.4, "1.4 m"),
+        ("pace", "a number from 0.1", 1904.0, "1900 m"),
         ("note", 'text in "quotes", at most 9 letters', "soft", "soft"),
         ("tags", "a list", 3, "3"),
     ],

@@ -168,7 +168,10 @@ class Effect(FileModel):
     )
     scene: str = Field("cab", description="Where it is drawn.")
     rate_hz: Annotated[float, Field(ge=RATE_LOWEST_HZ, le=RATE_HIGHEST_HZ)] = Field(
-        4.0, description="Changes a second of every lamp that flickers; one rate for all."
+        4.0,
+        title="shared rate",
+        json_schema_extra={"unit": "Hz"},
+        description="Changes a second of every lamp that flickers; one rate for all.",
     )
     lamps: dict[Annotated[str, Field(min_length=1, max_length=40)], Lamp] = Field(
         ..., min_length=1, description="The lamps by name."

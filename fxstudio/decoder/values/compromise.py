@@ -197,16 +197,12 @@ def _patterns(
 
 
 def _rate(asked: Effect, seen: Effect, description: Description) -> Iterator[Compromise]:
-    if seen.flickering() and differs("Hz", asked.rate_hz, seen.rate_hz):
+    facts = field_facts(Effect)["rate_hz"]
+    if seen.flickering() and differs(facts.unit, asked.rate_hz, seen.rate_hz):
         why = "the only one it has"
         if curve := description.rate.curve:
             low, high = sorted((curve[0].hz, curve[-1].hz))
             why = f"the nearest it can do between {hz(low)} and {hz(high)}"
-        yield Compromise(
-            None,
-            "shared rate",
-            hz(asked.rate_hz),
-            hz(seen.rate_hz),
-            why,
-            Change(None, ("rate_hz",), _neat(seen.rate_hz), "shared rate", hz(seen.rate_hz)),
-        )
+        words = facts.text(seen.rate_hz)
+        change = Change(None, ("rate_hz",), _neat(seen.rate_hz), facts.words, words)
+        yield Compromise(None, facts.words, facts.text(asked.rate_hz), words, why, change)
