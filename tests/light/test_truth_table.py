@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
+from fxstudio.documents import changed
 from fxstudio.effect.drive import Moment, constant_drive
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.light.simulation import simulate
@@ -162,7 +163,7 @@ def wrong_lamps(lamp, keys):
     for travel in ("forward", "reverse", "both"):
         for key in (*keys, "always"):
             if (key, travel) != (lamp.key, lamp.travel):
-                yield lamp.model_copy(update={"key": key, "travel": travel})
+                yield changed(lamp, key=key, travel=travel)
 
 
 @pytest.mark.parametrize("case", CASES)
@@ -171,7 +172,7 @@ def test_steps_find_any_lamp_on_a_wrong_key_or_direction(case):
     steps = proving_steps(fire)
     for name, lamp in fire.lamps.items():
         for wrong in wrong_lamps(lamp, fire.keys):
-            other = fire.model_copy(update={"lamps": {**fire.lamps, name: wrong}})
+            other = changed(fire, lamps={**fire.lamps, name: wrong})
             assert not np.array_equal(table_of(other, steps.states).lit, steps.lit), (name, wrong)
 
 
