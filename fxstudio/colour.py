@@ -11,9 +11,9 @@ from functools import lru_cache
 from importlib.resources import files
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-Array = NDArray[np.floating]
+from fxstudio.arrays import Bytes, Floats
 
 XYZ_TO_RGB = np.array(
     [
@@ -35,7 +35,7 @@ COOLEST_K, HOTTEST_K = 1000, 12000
 
 
 @lru_cache(maxsize=1)
-def observer() -> tuple[Array, Array]:
+def observer() -> tuple[Floats, Floats]:
     """The CIE 1931 2 degree observer: wavelengths [81] in nm, functions [81, 3].
 
     Source: CIE 018:2019 in steps of 5 nm; the data file names where it was taken from.
@@ -45,13 +45,14 @@ def observer() -> tuple[Array, Array]:
     return table[:, 0], table[:, 1:]
 
 
-def chromaticity(xyz: ArrayLike) -> Array:
+def chromaticity(xyz: ArrayLike) -> Floats:
     """xy of tristimulus values [..., 3]; returns [..., 2]. Source: CIE 015."""
     xyz = np.asarray(xyz, dtype=float)
-    return xyz[..., :2] / xyz.sum(axis=-1, keepdims=True)
+    answer: Floats = xyz[..., :2] / xyz.sum(axis=-1, keepdims=True)
+    return answer
 
 
-def wavelength_to_xyz(wavelength_nm: ArrayLike) -> Array:
+def wavelength_to_xyz(wavelength_nm: ArrayLike) -> Floats:
     """XYZ [..., 3] of one wavelength each, in nm, linear between the 5 nm rows.
 
     Raises ValueError outside 380..780 nm. Source: CIE 018:2019.
@@ -63,7 +64,7 @@ def wavelength_to_xyz(wavelength_nm: ArrayLike) -> Array:
     return np.stack([np.interp(nm, table_nm, column) for column in functions.T], axis=-1)
 
 
-def temperature_to_xyz(temperature_k: ArrayLike) -> Array:
+def temperature_to_xyz(temperature_k: ArrayLike) -> Floats:
     """XYZ [..., 3] of a black body in K, scaled to Y = 1.
 
     Source: Planck's law over the CIE 1931 observer, 380..780 nm in steps of 5 nm.
@@ -73,36 +74,40 @@ def temperature_to_xyz(temperature_k: ArrayLike) -> Array:
     metres = table_nm * 1e-9
     radiance = metres**-5 / np.expm1(SECOND_RADIATION_CONSTANT_M_K / (metres * kelvin))
     xyz = radiance @ functions
-    return xyz / xyz[..., 1:2]
+    answer: Floats = xyz / xyz[..., 1:2]
+    return answer
 
 
-def xyz_to_rgb(xyz: ArrayLike) -> Array:
+def xyz_to_rgb(xyz: ArrayLike) -> Floats:
     """Linear sRGB [..., 3] of XYZ, not clipped. Source: IEC 61966-2-1."""
-    return np.asarray(xyz, dtype=float) @ XYZ_TO_RGB.T
+    answer: Floats = np.asarray(xyz, dtype=float) @ XYZ_TO_RGB.T
+    return answer
 
 
-def lamp_rgb(xyz: ArrayLike) -> Array:
+def lamp_rgb(xyz: ArrayLike) -> Floats:
     """Linear sRGB [..., 3] of a lamp: the screen's nearest colour at its full strength.
 
     Light outside the screen's gamut is clipped at zero; then the largest channel is 1.
     """
     rgb = np.clip(xyz_to_rgb(xyz), 0.0, None)
-    return rgb / rgb.max(axis=-1, keepdims=True)
+    answer: Floats = rgb / rgb.max(axis=-1, keepdims=True)
+    return answer
 
 
-def srgb_encode(linear: ArrayLike) -> Array:
+def srgb_encode(linear: ArrayLike) -> Floats:
     """sRGB signal 0..1 of linear light 0..1. Source: IEC 61966-2-1."""
     light = np.clip(np.asarray(linear, dtype=float), 0.0, 1.0)
-    return np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
+    answer: Floats = np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
+    return answer
 
 
-def srgb_decode(signal: ArrayLike) -> Array:
+def srgb_decode(signal: ArrayLike) -> Floats:
     """Linear light 0..1 of an sRGB signal 0..1. Source: IEC 61966-2-1, knee 0.04045."""
     value = np.asarray(signal, dtype=float)
     return np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
 
 
-def srgb8(linear: ArrayLike) -> NDArray[np.uint8]:
+def srgb8(linear: ArrayLike) -> Bytes:
     """8-bit sRGB of linear light, rounded to nearest."""
     return np.rint(255 * srgb_encode(linear)).astype(np.uint8)
 
@@ -111,7 +116,7 @@ HEX_COLOUR = "^#[0-9A-Fa-f]{6}$"
 """The regular expression of a screen colour, as Python and JSON Schema both read it."""
 
 
-def hex_to_rgb(text: str) -> Array:
+def hex_to_rgb(text: str) -> Floats:
     """Linear sRGB [3] of `#rrggbb`; raises ValueError for anything else."""
     if not re.fullmatch(HEX_COLOUR, text):
         raise ValueError("a colour is written #rrggbb")
@@ -123,12 +128,13 @@ def rgb_to_hex(linear: ArrayLike) -> str:
     return "#" + bytes(srgb8(linear)).hex()
 
 
-def luminance(linear: ArrayLike) -> Array:
+def luminance(linear: ArrayLike) -> Floats:
     """Relative luminance Y 0..1 of linear sRGB [..., 3]. Source: IEC 61966-2-1."""
-    return np.asarray(linear, dtype=float) @ LUMINANCE
+    answer: Floats = np.asarray(linear, dtype=float) @ LUMINANCE
+    return answer
 
 
-def lightness(relative_luminance: ArrayLike) -> Array:
+def lightness(relative_luminance: ArrayLike) -> Floats:
     """CIE 1976 lightness L* 0..100 of relative luminance 0..1. Source: CIE 015."""
     y = np.asarray(relative_luminance, dtype=float)
     return np.where(y > 216 / 24389, 116 * np.cbrt(y) - 16, y * 24389 / 27)

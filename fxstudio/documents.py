@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import re
 import tomllib
-import types
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Annotated, Any, Final, TypeVar, Union, get_args, get_origin
+from typing import Any, Final, TypeVar, get_args, get_origin
 
-import annotated_types
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
 from fxstudio.errors import InputError, ReadError, WrongFileError, naming, near, several
+from fxstudio.models import TYPE_WORDS, bare, facts_of, facts_of_type
 
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -160,11 +159,6 @@ def changed(model: Model, **fields: object) -> Model:
     return parse(type(model), held | fields, source=source)
 
 
-def range_text(info: FieldInfo) -> str:
-    """What a field allows, in words: `a number from 0.2 to 25`."""
-    return _allowed(info.annotation, info.metadata)
-
-
 # What each kind of pydantic error is called; {input} is what was given.
 _PROBLEMS = {
     "missing": "is missing",
@@ -183,15 +177,7 @@ _PROBLEMS = {
     "string_too_long": "is too long",
 }
 
-_TYPE_WORDS = {
-    float: "a number",
-    int: "a whole number",
-    str: 'text in "quotes"',
-    bool: "true or false",
-}
-
-
-_NUMBERS = (_TYPE_WORDS[float], _TYPE_WORDS[int])
+_NUMBERS = (TYPE_WORDS[float], TYPE_WORDS[int])
 
 
 def _causes(rows: list[Any]) -> list[Any]:
@@ -216,13 +202,13 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
     allowed = row.get("ctx", {}).get("allowed")
     if allowed is None and info is not None:
         entry = isinstance(names[-1], int)
-        allowed = _allowed(here, ()) if entry else range_text(info)
+        allowed = (facts_of_type(here) if entry else facts_of(str(names[-1]), info)).allowed
         if isinstance(given, str) and allowed.startswith(_NUMBERS):
             given, allowed = f'"{given}"', f"{allowed}, without quotes"
     remedy = row.get("ctx", {}).get("remedy")
     if remedy is None and info is not None:
         remedy = f"{'add' if kind == 'missing' else 'change'} it; it means: {info.description}"
-    choices = row.get("ctx", {}).get("choices") or _choices(here)
+    choices = row.get("ctx", {}).get("choices") or facts_of_type(here).choices
     alone = "allowed" not in row.get("ctx", {}) and problem is row["msg"]
     if isinstance(given, BaseModel | dict) and alone:
         allowed = remedy = None  # it says of several fields together what is wrong
@@ -240,10 +226,10 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
         allowed = ", ".join(f"'{tag}'" for tag in choices) or row["ctx"].get("expected_tags")
     elif isinstance(given, BaseModel | dict):
         given = None
+    field = ".".join(map(str, names)) or None
     return InputError(
-        problem, field=".".join(map(str, names)) or None, given=given, allowed=allowed,
-        remedy=remedy, choices=choices,
-    )  # fmt: skip
+        problem, field=field, given=given, allowed=allowed, remedy=remedy, choices=choices
+    )
 
 
 def _locate(
@@ -255,7 +241,7 @@ def _locate(
     parent: type[BaseModel] | None = model
     here: Any = model
     for part in loc:
-        here = _bare(here)
+        here = bare(here)
         if isinstance(here, type) and issubclass(here, BaseModel):
             names.append(part)
             parent = here
@@ -274,65 +260,16 @@ def _locate(
     return names, info, parent, here
 
 
-def _bare(annotation: Any) -> Any:
-    """An annotation without Annotated and without `| None`."""
-    while get_origin(annotation) is Annotated:
-        annotation = get_args(annotation)[0]
-    if get_origin(annotation) in (Union, types.UnionType):
-        rest = [choice for choice in get_args(annotation) if choice is not type(None)]
-        if len(rest) == 1:
-            return _bare(rest[0])
-    return annotation
-
-
 def _has_kind(choice: Any, tag: str | int) -> bool:
-    fields = getattr(_bare(choice), "model_fields", {})
+    fields = getattr(bare(choice), "model_fields", {})
     return "kind" in fields and fields["kind"].default == tag
-
-
-def _choices(annotation: Any) -> tuple[str, ...]:
-    """The words of which a field must hold one; empty if it may hold others."""
-    choices = get_args(_bare(annotation))
-    return choices if all(isinstance(choice, str) for choice in choices) else ()
 
 
 def _tags(info: FieldInfo | None) -> list[str]:
     if info is None:
         return []
     return [
-        _bare(choice).model_fields["kind"].default
-        for choice in get_args(_bare(info.annotation))
-        if hasattr(_bare(choice), "model_fields") and "kind" in _bare(choice).model_fields
+        bare(choice).model_fields["kind"].default
+        for choice in get_args(bare(info.annotation))
+        if hasattr(bare(choice), "model_fields") and "kind" in bare(choice).model_fields
     ]
-
-
-def _allowed(annotation: Any, metadata: Iterable[Any]) -> str:
-    """Type and limits of a field in words."""
-    limits = list(metadata)
-    while True:
-        if get_origin(annotation) is Annotated:
-            annotation, *more = get_args(annotation)
-            for item in more:
-                limits += item.metadata if isinstance(item, FieldInfo) else [item]
-        elif _bare(annotation) is not annotation and get_origin(annotation) is not Annotated:
-            annotation = next(a for a in get_args(annotation) if a is not type(None))
-        else:
-            break
-    if choices := _choices(annotation):
-        return ", ".join(f'"{choice}"' for choice in choices)
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return "a table with " + ", ".join(annotation.model_fields)
-    words = _TYPE_WORDS.get(annotation) or {dict: "a table", tuple: "a list"}.get(
-        get_origin(annotation), ""
-    )
-    bounds = {type(limit): limit for limit in limits}
-    low = bounds.get(annotated_types.Ge) or bounds.get(annotated_types.Gt)
-    high = bounds.get(annotated_types.Le) or bounds.get(annotated_types.Lt)
-    if low is not None:
-        words += f" above {low.gt:g}" if hasattr(low, "gt") else f" from {low.ge:g}"
-    if high is not None:
-        words += f" below {high.lt:g}" if hasattr(high, "lt") else f" to {high.le:g}"
-    longest = bounds.get(annotated_types.MaxLen)
-    if longest is not None and annotation is str:
-        words += f", at most {longest.max_length} letters"
-    return words or "one of its kinds"

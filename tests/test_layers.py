@@ -10,7 +10,9 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "fxstudio"
 
 LAYERS = (
-    ("arrays", "cautions", "colour", "errors", "progress", "units"),
+    ("arrays",),
+    ("cautions", "colour", "errors", "progress", "units"),
+    ("models",),
     ("documents", "electrics", "flashes", "scenes", "whole_files"),
     ("effect",),
     ("dcc", "light"),

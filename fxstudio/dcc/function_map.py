@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Final, Literal, NamedTuple
 
 from fxstudio.dcc.cv import CvAddress, Place
+from fxstudio.effect.gate import Directed
 
-Travel = Literal["forward", "reverse", "both"]
 MapStyle = Literal["s-9.2.2", "none"]
 Directions = frozenset[str]
 
@@ -32,7 +32,7 @@ class MapRow(NamedTuple):
 
     cv: int
     key: str
-    travel: Travel
+    travel: Directed
     lowest_output: int
     works_output: int
 
@@ -73,7 +73,7 @@ FUNCTION_MAPS: Final[dict[MapStyle, tuple[MapRow, ...]]] = {
 }
 
 
-def rows_for(rows: tuple[MapRow, ...], output: int, key: str, travel: Travel) -> list[MapRow]:
+def rows_for(rows: tuple[MapRow, ...], output: int, key: str, travel: Directed) -> list[MapRow]:
     """The rows that let `key` switch `output` in `travel`; empty if the map cannot."""
     return [
         row

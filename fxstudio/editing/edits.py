@@ -7,11 +7,12 @@ from typing import Any
 from fxstudio.dcc.function_map import keys_reaching
 from fxstudio.decoder.description.model import Description
 from fxstudio.documents import parse
-from fxstudio.editing.fields import brightest_field, kind_of, whole_numbers
+from fxstudio.editing.fields import brightest_field, kind_of
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS, Pattern
 from fxstudio.errors import InputError
+from fxstudio.models import field_facts
 from fxstudio.scenes.catalogue import find_scene
 
 Path = tuple[str, ...]
@@ -128,7 +129,7 @@ def add_lamp(effect: Effect, decoder: Description | None = None) -> tuple[Effect
 def _free_output(effect: Effect, decoder: Description | None) -> dict[str, Any]:
     """A free output with a key and a travel that it can have."""
     outputs = {lamp.output for lamp in effect.lamps.values()}
-    every = whole_numbers(Lamp.model_fields["output"])
+    every = field_facts(Lamp)["output"].whole_numbers
     own = decoder.index if decoder else every
     free = [number for number in own if number not in outputs]
     free = free or [number for number in every if number not in outputs]

@@ -7,16 +7,20 @@ from itertools import pairwise
 from typing import Annotated, Literal
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
-from pydantic import AfterValidator, BaseModel, Field, model_validator
+from numpy.typing import ArrayLike
+from pydantic import AfterValidator, Field, model_validator
 from pydantic_core import PydanticCustomError
 
+from fxstudio.arrays import Bools, Floats
 from fxstudio.effect.keys import KEYS, Key, key_order, keys_text
-from fxstudio.effect.patterns import FROZEN
+from fxstudio.models import FileModel
 
 Travel = Literal["forward", "reverse", "stopped"]
 
 DEFAULT_LENGTH_S = 6.0
+
+DEFAULT_SPEED_KMH = 20.0
+"""Of a drive that has to move; slow, for the eye to follow."""
 
 
 @dataclass(frozen=True)
@@ -55,9 +59,9 @@ class DriveTrace:
     keys : bool [n, 29], function keys F0..F28
     """
 
-    forward: NDArray[np.bool_]
-    speed_kmh: NDArray[np.floating]
-    keys: NDArray[np.bool_]
+    forward: Bools
+    speed_kmh: Floats
+    keys: Bools
 
     def moment(self, row: int) -> Moment:
         """The state at one of the times."""
@@ -65,13 +69,11 @@ class DriveTrace:
         return Moment(on, bool(self.forward[row]), bool(self.speed_kmh[row] > 0))
 
 
-class Step(BaseModel):
+class Step(FileModel):
     """What changes at one moment of a drive; what is not named stays as it was."""
 
-    model_config = FROZEN
-
     at_s: Annotated[float, Field(ge=0, le=600)] = Field(
-        0.0, description="When the step happens, in seconds from the beginning."
+        default=0.0, description="When the step happens, in seconds from the beginning."
     )
     travel: Travel | None = Field(
         None, description="forward, reverse, or stopped: standing, the last direction kept."
@@ -80,7 +82,7 @@ class Step(BaseModel):
         None, description="Speed of the full-size locomotive in km/h."
     )
     over_s: Annotated[float, Field(ge=0, le=600)] = Field(
-        0.0, description="Seconds taken to reach the new speed."
+        default=0.0, description="Seconds taken to reach the new speed."
     )
     keys: Annotated[tuple[Key, ...], Field(strict=False)] | None = Field(
         None, description='Keys that are on from now, such as ["F0", "F2"].'
@@ -113,10 +115,8 @@ def _whole_hundredths(length_s: float) -> float:
     return length_s
 
 
-class Drive(BaseModel):
+class Drive(FileModel):
     """Travel, speed and keys over one loop; the end of the loop leads into its beginning."""
-
-    model_config = FROZEN
 
     length_s: Annotated[float, Field(ge=0.2, le=600), AfterValidator(_whole_hundredths)] = Field(
         DEFAULT_LENGTH_S, description="Length of the loop in seconds."
@@ -189,13 +189,12 @@ class Drive(BaseModel):
         )
 
 
-def _speed(
-    times: NDArray[np.floating], ramp_s: list[float], ramp_kmh: list[float], last: float
-) -> NDArray[np.floating]:
+def _speed(times: Floats, ramp_s: list[float], ramp_kmh: list[float], last: float) -> Floats:
     """Speed [n] along the ramps; the last speed before the first ramp and after the last."""
     if not ramp_s:
         return np.full(len(times), last)
-    return np.interp(times, ramp_s, ramp_kmh, left=ramp_kmh[0], right=last)
+    speed: Floats = np.interp(times, ramp_s, ramp_kmh, left=ramp_kmh[0], right=last)
+    return speed
 
 
 def constant_drive(

@@ -11,10 +11,10 @@ from itertools import product
 from typing import Final, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fxstudio.arrays import Bools
 from fxstudio.effect.drive import DriveTrace, Moment
-from fxstudio.effect.keys import ALWAYS, KEYS, in_order
+from fxstudio.effect.keys import ALWAYS, KEYS, in_order, key_words
 
 Directed = Literal["forward", "reverse", "both"]
 """Directions of travel in which a lamp may shine."""
@@ -37,13 +37,14 @@ class Way:
     motion: Motion = "both"
     while_off: bool = False
 
-    def lit(self, trace: DriveTrace) -> NDArray[np.bool_]:
+    def lit(self, trace: DriveTrace) -> Bools:
         """Whether all hold at the times of a drive, bool [n]."""
         held = _TRAVELS[self.travel](trace.forward) & _MOTIONS[self.motion](trace.speed_kmh > 0)
         return held if self.key == ALWAYS else held & self._switched(trace)
 
-    def _switched(self, trace: DriveTrace) -> NDArray[np.bool_]:
-        return trace.keys[:, KEYS.index(self.key)] ^ self.while_off
+    def _switched(self, trace: DriveTrace) -> Bools:
+        switched: Bools = trace.keys[:, KEYS.index(self.key)] ^ self.while_off
+        return switched
 
     def why_dark(self, moment: Moment) -> str | None:
         """The first condition that does not hold, in words; None if all do."""
@@ -58,11 +59,22 @@ class Way:
 
     def words(self) -> str:
         """All of them: `on F1, forward only`, `while F3 is off, both directions, while moving`."""
-        key = f"while {self.key} is off" if self.while_off else f"on {self.key}"
-        told = ["lit without a key" if self.key == ALWAYS else key, DIRECTED_WORDS[self.travel]]
-        if self.motion != "both":
-            told.append(f"while {self.motion}")
-        return ", ".join(told)
+        told = [self.key_words, DIRECTED_WORDS[self.travel]]
+        return ", ".join(told if self.motion == "both" else [*told, MOTION_WORDS[self.motion]])
+
+    @property
+    def key_words(self) -> str:
+        """`on F1`, `while F3 is off`, `lit without a key`."""
+        return f"while {self.key} is off" if self.while_off else key_words(self.key, "on ")
+
+    def changes_from(self, before: Way) -> Iterator[str]:
+        """Each condition that is another than `before`: `on F1 instead of on F0`."""
+        told = (
+            (self.key_words, before.key_words),
+            (DIRECTED_WORDS[self.travel], DIRECTED_WORDS[before.travel]),
+            (MOTION_WORDS[self.motion], MOTION_WORDS[before.motion]),
+        )
+        return (f"{now} instead of {was}" for now, was in told if now != was)
 
 
 @dataclass(frozen=True)
@@ -71,10 +83,11 @@ class Gate:
 
     ways: tuple[Way, ...] = ()
 
-    def lit(self, trace: DriveTrace) -> NDArray[np.bool_]:
+    def lit(self, trace: DriveTrace) -> Bools:
         """Whether the lamp may shine at the times of a drive, bool [n]."""
         dark = np.zeros(len(trace.forward), bool)
-        return np.logical_or.reduce([dark, *(way.lit(trace) for way in self.ways)])
+        lit: Bools = np.logical_or.reduce([dark, *(way.lit(trace) for way in self.ways)])
+        return lit
 
     def lit_at(self, moment: Moment) -> bool:
         """Whether the lamp may shine at one moment."""
@@ -135,9 +148,15 @@ DIRECTED_WORDS: Final[dict[Directed, str]] = {
     "both": "both directions",
 }
 
+MOTION_WORDS: Final[dict[Motion, str]] = {
+    "standing": "while standing",
+    "moving": "while moving",
+    "both": "standing and moving",
+}
+
 _HEADED: Final = {True: "forward", False: "in reverse"}
 
-_Test = Callable[[NDArray[np.bool_]], NDArray[np.bool_]]
+_Test = Callable[[Bools], Bools]
 _TRAVELS: Final[dict[Directed, _Test]] = {
     "both": np.ones_like,
     "forward": np.asarray,

@@ -8,13 +8,11 @@ from __future__ import annotations
 
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated, Any, Union
+from typing import TYPE_CHECKING, Annotated, Any, Union
 
 import numpy as np
-from numpy.typing import NDArray
 from pydantic import (
     AfterValidator,
-    BaseModel,
     ConfigDict,
     Field,
     PrivateAttr,
@@ -27,16 +25,21 @@ from pydantic import (
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from fxstudio import colour as light
-from fxstudio.effect.drive import Drive, constant_drive
+from fxstudio.arrays import Floats
+from fxstudio.effect.drive import DEFAULT_SPEED_KMH, Drive, Moment, constant_drive
 from fxstudio.effect.gate import Directed, Gate, Motion, Way
 from fxstudio.effect.keys import ALWAYS, KEYS, KeyOrAlways, in_order
-from fxstudio.effect.patterns import FROZEN, PATTERNS, Pattern
+from fxstudio.effect.patterns import PATTERNS, Pattern
 from fxstudio.errors import InputError
+from fxstudio.models import FileModel
 from fxstudio.scenes.catalogue import SceneRow, find_scene, no_place
 
 RATE_LOWEST_HZ, RATE_HIGHEST_HZ = 0.2, 25.0
 
-AnyPattern = Annotated[Union[PATTERNS], Field(discriminator="kind")]  # noqa: UP007
+if TYPE_CHECKING:
+    AnyPattern = Pattern
+else:  # all of them, whichever there are
+    AnyPattern = Annotated[Union[PATTERNS], Field(discriminator="kind")]  # noqa: UP007
 
 
 COLOUR_WAYS = '"#rrggbb" such as "#ff8000", { wavelength_nm = 605 } or { temperature_k = 1900 }'
@@ -65,10 +68,10 @@ def _short_or_one_way(schema: dict[str, Any]) -> None:
     schema["anyOf"] = [text, table]
 
 
-class Colour(BaseModel):
+class Colour(FileModel):
     """The colour of a lamp: one of hex, wavelength or temperature."""
 
-    model_config = FROZEN | ConfigDict(json_schema_extra=_short_or_one_way)
+    model_config = ConfigDict(json_schema_extra=_short_or_one_way)
 
     hex: HexText | None = Field(None, description='Screen colour written like "#ff8000".')
     wavelength_nm: Annotated[float, Field(ge=light.SHORTEST_NM, le=light.LONGEST_NM)] | None = (
@@ -94,7 +97,7 @@ class Colour(BaseModel):
         return self
 
     @property
-    def rgb(self) -> NDArray[np.floating]:
+    def rgb(self) -> Floats:
         """Linear sRGB [3] of the lamp at full brightness; the largest channel is 1."""
         return np.array(_colour_rgb(self))
 
@@ -112,6 +115,7 @@ def _colour_rgb(colour: Colour) -> tuple[float, ...]:
         return tuple(light.hex_to_rgb(colour.hex))
     if colour.wavelength_nm is not None:
         return tuple(light.lamp_rgb(light.wavelength_to_xyz(colour.wavelength_nm)))
+    assert colour.temperature_k is not None  # one of the three is given
     return tuple(light.lamp_rgb(light.temperature_to_xyz(colour.temperature_k)))
 
 
@@ -121,10 +125,8 @@ def _refusal(error: InputError) -> PydanticCustomError:
     return PydanticCustomError("refusal", "{problem}", told)
 
 
-class Lamp(BaseModel):
+class Lamp(FileModel):
     """One LED, or a group of LEDs that share a wire, on one decoder output."""
-
-    model_config = FROZEN
 
     output: Annotated[int, Field(ge=1, le=32)] = Field(
         ..., description="Number of the decoder output: 1 front light, 2 rear light, 3 onwards."
@@ -150,9 +152,14 @@ class Lamp(BaseModel):
         return self
 
     @property
+    def way(self) -> Way:
+        """The key, direction and motion that let it shine."""
+        return Way(self.key, self.travel, self.motion, self.while_off)
+
+    @property
     def gate(self) -> Gate:
         """When key, direction and motion let it shine."""
-        return Gate((Way(self.key, self.travel, self.motion, self.while_off),))
+        return Gate((self.way,))
 
     @property
     def shining(self) -> Gate:
@@ -160,10 +167,8 @@ class Lamp(BaseModel):
         return Gate() if self.pattern.is_dark else self.gate
 
 
-class Effect(BaseModel):
+class Effect(FileModel):
     """One effect file."""
-
-    model_config = FROZEN
 
     title: Annotated[str, Field(min_length=1, max_length=80)] = Field(
         ..., description="What the effect is called."
@@ -176,13 +181,18 @@ class Effect(BaseModel):
     )
     scene: str = Field("cab", description="Where it is drawn.")
     rate_hz: Annotated[float, Field(ge=RATE_LOWEST_HZ, le=RATE_HIGHEST_HZ)] = Field(
-        4.0, description="Changes a second of every lamp that flickers; one rate for all."
+        4.0,
+        title="shared rate",
+        json_schema_extra={"unit": "Hz"},
+        description="Changes a second of every lamp that flickers; one rate for all.",
     )
     lamps: dict[Annotated[str, Field(min_length=1, max_length=40)], Lamp] = Field(
         ..., min_length=1, description="The lamps by name."
     )
     drive: Drive | None = Field(
-        None, description="How to show it; without it, forward, standing, all its keys on."
+        None,
+        description="How to show it; without it, forward, all its keys on, moving if that lights "
+        "more lamps.",
     )
 
     _setting: SceneRow = PrivateAttr()
@@ -254,9 +264,19 @@ class Effect(BaseModel):
 
     @property
     def shown_by(self) -> Drive:
-        """Its own drive, or forward, standing, with every key on that shows one of its lamps."""
-        shown = {key for lamp in self.lamps.values() for key in lamp.gate.keys_that_show()}
-        return self.drive or constant_drive(keys=in_order(shown))
+        """Its own drive, or forward with every key on that shows one of its lamps.
+
+        It stands, unless more lamps shine while it moves.
+        """
+        if self.drive is not None:
+            return self.drive
+        gates = [lamp.shining for lamp in self.lamps.values()]
+        keys = in_order({key for lamp in self.lamps.values() for key in lamp.gate.keys_that_show()})
+        standing, moving = (
+            sum(gate.lit_at(Moment(frozenset(keys), moving=moves)) for gate in gates)
+            for moves in (False, True)
+        )
+        return constant_drive(speed_kmh=DEFAULT_SPEED_KMH * (moving > standing), keys=keys)
 
     def flickering(self) -> tuple[str, ...]:
         """Names of the lamps that follow the shared rate."""

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from fxstudio.arrays import Floats
 from fxstudio.units import KMH_PER_MPS
 
 
-def beats_per_second(
-    speed_kmh: ArrayLike, wheel_m: float, beats_per_turn: int
-) -> NDArray[np.floating]:
+def beats_per_second(speed_kmh: ArrayLike, wheel_m: float, beats_per_turn: int) -> Floats:
     """Exhaust beats per second, same shape as `speed_kmh`.
 
     Parameters

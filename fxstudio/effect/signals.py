@@ -6,9 +6,8 @@ from functools import lru_cache
 from statistics import NormalDist
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.floating]
+from fxstudio.arrays import Bools, Floats
 
 
 def circular_ar1(
@@ -25,7 +24,8 @@ def circular_ar1(
     noise = np.fft.irfft(np.fft.rfft(white) / (1 - a * turn), n=count)
     # The circle repeats its own past, which lifts the variance by (1 + a^n) / (1 - a^n).
     wrap = a**count
-    return noise * np.sqrt((1 - a**2) * (1 - wrap) / (1 + wrap))
+    answer: Floats = noise * np.sqrt((1 - a**2) * (1 - wrap) / (1 + wrap))
+    return answer
 
 
 @lru_cache(maxsize=1)
@@ -45,7 +45,7 @@ def beta22_quantile(share: Floats) -> Floats:
     return 0.5 - np.sin(np.arcsin(1 - 2 * share) / 3)
 
 
-def lag(lit: NDArray[np.bool_], step_s: float, rise_s: float, fall_s: float) -> Floats:
+def lag(lit: Bools, step_s: float, rise_s: float, fall_s: float) -> Floats:
     """First-order answer [n] to `lit`, periodic: the end of the loop meets its beginning."""
     edges = np.flatnonzero(lit != np.roll(lit, 1))
     if edges.size == 0:

@@ -106,7 +106,7 @@ def _put_model(table: MutableMapping[str, Any], name: str, value: BaseModel) -> 
         table[name].add(tomlkit.nl())  # a blank line before the next table
 
 
-def _put_entries(held: MutableSequence[Any], values: tuple) -> None:
+def _put_entries(held: MutableSequence[Any], values: tuple[Any, ...]) -> None:
     """Make a list say `values`, entry by entry, so that what is said beside each stays."""
     for at, value in enumerate(values):
         if at == len(held):

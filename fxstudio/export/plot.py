@@ -13,7 +13,7 @@ import numpy as np
 
 from fxstudio.colour import lightness
 from fxstudio.errors import InputError
-from fxstudio.light.figures import Trace, octave_power, spectrum
+from fxstudio.light.figures import LampLight, octave_power, spectrum
 from fxstudio.units import hz, percent
 from fxstudio.whole_files import replacing
 
@@ -37,7 +37,7 @@ def check_plot(path: Path) -> None:
     _figure()
 
 
-def plot_traces(path: Path, title: str, traces: Sequence[Trace]) -> None:
+def plot_traces(path: Path, title: str, traces: Sequence[LampLight]) -> None:
     """Draw each trace beside its spectrum, one row each, into a picture file.
 
     Raises InputError as `check_plot` does, WriteError if the file cannot be written.
@@ -68,7 +68,7 @@ def _figure() -> Any:
     return Figure
 
 
-def _draw_time(axes: Any, trace: Trace) -> None:
+def _draw_time(axes: Any, trace: LampLight) -> None:
     times = np.arange(len(trace.light)) * trace.step_s
     shown = lightness(np.clip(trace.light, 0, 1))
     figures = trace.figures
@@ -84,7 +84,7 @@ def _draw_time(axes: Any, trace: Trace) -> None:
     _plain(axes)
 
 
-def _draw_spectrum(axes: Any, trace: Trace) -> None:
+def _draw_spectrum(axes: Any, trace: LampLight) -> None:
     rates, power = spectrum(trace.light, trace.step_s)
     seen = rates <= HIGHEST_HZ
     figures = trace.figures

@@ -49,7 +49,8 @@ def _tidy(table: dict[str, Any]) -> None:
     for way in table.get("anyOf", ()):
         _tidy(way)
     for name, field in table.get("properties", {}).items():
-        field.pop("title", None)  # made up from the name
+        field.pop("title", None)  # for people who see no file
+        field.pop("unit", None)  # the description says it
         field.pop("discriminator", None)  # of another standard
         if field.get("default", "") is None:
             del field["default"]

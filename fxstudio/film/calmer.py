@@ -13,9 +13,10 @@ from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from itertools import count
 
+from fxstudio.documents import changed
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import RATE_LOWEST_HZ, Effect
-from fxstudio.effect.patterns import Beat, Flash, Flicker, Pattern, Ranged
+from fxstudio.effect.patterns import Pattern, toward
 from fxstudio.errors import InputError
 from fxstudio.film.making import judge_film
 from fxstudio.film.screening import quick_verdict
@@ -28,13 +29,13 @@ FINEST = 2.0**-13
 """Share of a way that changes no figure by more than its last digit: three digits of the rate, from
 its highest to its lowest, are steps of about twice this."""
 
-LONGEST_PERIOD, LONGEST_FALL_S = 4.0, 1.0
-"""Slowest that is tried: flashes at a quarter of their pace, beats that take a second to fade."""
-
 ABOUT_LOOKS, LOOKS_A_FILM = 100, 10
 """Quick looks that a search takes as long as, more or less, and a film: for its progress."""
 
 Way = Callable[[Effect, float], Effect]
+
+_Row = tuple[float, bool, int, Way, float, float, float | None]
+"""Bound of what is lost, whether it is not yet found, a number, a way, its range, what is found."""
 
 
 @dataclass(frozen=True)
@@ -136,7 +137,7 @@ def _nearest(effect: Effect, trial: _Trial) -> Calmed | None:
     """
     number = count()
 
-    def row(way: Way, low: float, high: float, found: float | None = None):
+    def row(way: Way, low: float, high: float, found: float | None = None) -> _Row:
         bound = compare(effect, way(effect, low if found is None else found)).lost
         return bound, found is None, next(number), way, low, high, found
 
@@ -183,64 +184,44 @@ def _least(low: float, high: float, passes: Callable[[float], bool]) -> float | 
 
 def _ways(effect: Effect) -> Iterator[Way]:
     """Everything that is tried: each takes a share 0..1 of all it can do."""
-    plain = (_shallower, _slower, lambda e, share: _slower(_shallower(e, share), share))
+    plain: tuple[Way, ...] = (
+        _shallower,
+        _slower,
+        lambda e, share: _slower(_shallower(e, share), share),
+    )
     yield from plain
     if smoother(effect) != effect:
         yield lambda e, share: smoother(e)
-        for way in plain:
-            yield lambda e, share, way=way: way(smoother(e), share)
+        yield from map(_after_smoothing, plain)
 
 
-def _each_pattern(effect: Effect, change: Callable[[Pattern], dict[str, object]]) -> Effect:
+def _after_smoothing(way: Way) -> Way:
+    return lambda effect, share: way(smoother(effect), share)
+
+
+def _each_pattern(effect: Effect, change: Callable[[Pattern], Pattern]) -> Effect:
     lamps = {
-        name: lamp.model_copy(
-            update={"pattern": lamp.pattern.model_copy(update=change(lamp.pattern))}
-        )
-        for name, lamp in effect.lamps.items()
+        name: changed(lamp, pattern=change(lamp.pattern)) for name, lamp in effect.lamps.items()
     }
-    return effect.model_copy(update={"lamps": lamps})
+    return changed(effect, lamps=lamps)
 
 
 def _shallower(effect: Effect, share: float) -> Effect:
     """Every moving lamp nearer to the middle of its range; at 1 it stands still."""
-
-    def change(pattern: Pattern) -> dict[str, object]:
-        if not isinstance(pattern, Ranged):
-            return {}
-        middle = (pattern.lowest + pattern.highest) / 2
-        half = (pattern.highest - pattern.lowest) / 2 * (1 - share)
-        return {"lowest": round(middle - half, 3), "highest": round(middle + half, 3)}
-
-    return _each_pattern(effect, change)
+    return _each_pattern(effect, lambda pattern: pattern.shallower(share))
 
 
 def _slower(effect: Effect, share: float) -> Effect:
-    """The shared rate and the pace of flashes down, the fading of beats longer."""
-
-    def change(pattern: Pattern) -> dict[str, object]:
-        if isinstance(pattern, Flash):
-            longest = min(60.0, pattern.period_s * LONGEST_PERIOD)
-            return {"period_s": _toward(pattern.period_s, longest, share)}
-        if isinstance(pattern, Beat):
-            return {"fall_s": _toward(pattern.fall_s, max(pattern.fall_s, LONGEST_FALL_S), share)}
-        return {}
-
-    calmer = _each_pattern(effect, change)
+    """Every pattern at less of its own pace, and the shared rate down."""
+    calmer = _each_pattern(effect, lambda pattern: pattern.slower(share))
     if not effect.flickering():
         return calmer
-    return calmer.model_copy(update={"rate_hz": _toward(effect.rate_hz, RATE_LOWEST_HZ, share)})
+    return changed(calmer, rate_hz=toward(effect.rate_hz, RATE_LOWEST_HZ, share))
 
 
 def smoother(effect: Effect) -> Effect:
     """Flicker that jumps made to drift."""
-    return _each_pattern(
-        effect, lambda pattern: {"style": "smooth"} if isinstance(pattern, Flicker) else {}
-    )
-
-
-def _toward(value: float, end: float, share: float) -> float:
-    """From `value` to `end` in even ratios, three digits."""
-    return float(f"{value * (end / value) ** share:.3g}")
+    return _each_pattern(effect, lambda pattern: pattern.smoother())
 
 
 def _changes(before: Effect, after: Effect) -> Iterator[str]:

@@ -18,7 +18,7 @@ from fxstudio.film.take import Shot
 from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.flashes.verdict import Verdict
 from fxstudio.flashes.verdict import judge as judge_frames
-from fxstudio.light.figures import Trace
+from fxstudio.light.figures import LampLight
 from fxstudio.light.simulation import Simulation
 from fxstudio.progress import Progress
 from fxstudio.scenes.catalogue import Scene, draw_scene
@@ -82,16 +82,16 @@ def traces(
     drive: Drive | None = None,
     shot: Shot | None = None,
     progress: Progress | None = None,
-) -> list[Trace]:
+) -> list[LampLight]:
     """The light of every lamp over one loop, and last the light of the whole picture."""
     drive, shot = drive or effect.shown_by, shot or Shot()
     loop = Simulation(effect, drive, shot.seed).loop
     step_s = drive.length_s / len(loop.times_s)
     lamps = [
-        Trace(name, rgb_to_hex(effect.lamps[name].colour.rgb), loop.light[:, number], step_s)
+        LampLight(name, rgb_to_hex(effect.lamps[name].colour.rgb), loop.light[:, number], step_s)
         for number, name in enumerate(loop.lamps)
     ]
-    return [*lamps, Trace(WHOLE, GREY, *picture_light(effect, drive, shot, progress))]
+    return [*lamps, LampLight(WHOLE, GREY, *picture_light(effect, drive, shot, progress))]
 
 
 def picture_light(

@@ -10,9 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-Floats = NDArray[np.floating]
+from fxstudio.arrays import Floats
 
 CAMERA_FPS = (24.0, 25.0, 30.0, 50.0, 60.0)
 """Frame rates of cameras. Common practice."""
@@ -59,7 +59,8 @@ def exposure_flicker(rate_hz: float, duty: ArrayLike, shutter_s: ArrayLike) -> F
     most = whole * duty + np.minimum(rest, duty)
     least = whole * duty + np.maximum(rest + duty - 1, 0)
     both = most + least
-    return np.divide(most - least, both, out=np.zeros(both.shape), where=both > 0)
+    answer: Floats = np.divide(most - least, both, out=np.zeros(both.shape), where=both > 0)
+    return answer
 
 
 def beat_hz(rate_hz: float, fps: float) -> float:
@@ -143,7 +144,8 @@ def _worst(carrier: Carrier, shutter_s: ArrayLike) -> Floats:
     shutters = np.atleast_1d(shutter_s)[:, None]
     if not len(carrier.duties):
         return np.zeros(len(shutters))
-    return exposure_flicker(carrier.rate_hz, carrier.duties, shutters).max(axis=1)
+    answer: Floats = exposure_flicker(carrier.rate_hz, carrier.duties, shutters).max(axis=1)
+    return answer
 
 
 # Limits of IEEE 1789-2015 on modulation of a carrier: (up to Hz, share a Hz). All from memory;

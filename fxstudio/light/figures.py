@@ -12,9 +12,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fxstudio.arrays import Floats
 from fxstudio.colour import lightness
-
-Floats = NDArray[np.floating]
 
 BAND_SHARE = 0.9
 """Share of the varying power that lies within the band; the rest is halved below and above."""
@@ -50,7 +49,7 @@ class Figures:
 
 
 @dataclass(frozen=True, eq=False)
-class Trace:
+class LampLight:
     """One light over a loop: its name, its colour `#rrggbb`, light [n] and the step in s."""
 
     name: str
@@ -124,7 +123,8 @@ def octave_power(rates_hz: Floats, power: Floats) -> Floats:
     first, last = _windows(rates_hz)
     held = np.concatenate([[0.0], np.cumsum(power)])
     width_hz = rates_hz * (REACH - 1 / REACH)
-    return (held[last] - held[first]) / (last - first) * width_hz
+    answer: Floats = (held[last] - held[first]) / (last - first) * width_hz
+    return answer
 
 
 def dominant_rate(rates_hz: Floats, power: Floats) -> float | None:

@@ -16,8 +16,8 @@ from math import ceil
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fxstudio.arrays import Bools, Floats
 from fxstudio.colour import lightness
 from fxstudio.effect.gate import Gate, every_moment
 from fxstudio.effect.model import Effect, Lamp
@@ -50,7 +50,7 @@ ASSUMED_NOTICED, ASSUMED_NOTICED_OCTAVES = 2.0, 0.2
 
 
 @dataclass(frozen=True)
-class Look:
+class Appearance:
     """How one lamp looks.
 
     level : mean lightness L* while lit, 0..100
@@ -69,7 +69,7 @@ class Look:
     switching: float
 
 
-DARK: Final = Look(0.0, 0.0, "darkness", None, 0.0)
+DARK: Final = Appearance(0.0, 0.0, "darkness", None, 0.0)
 
 
 @dataclass(frozen=True)
@@ -81,8 +81,8 @@ class LampDifference:
     """
 
     name: str
-    asked: Look
-    seen: Look
+    asked: Appearance
+    seen: Appearance
     gating: float = 0.0
     lit_by: tuple[str, str] = ("", "")
 
@@ -113,7 +113,9 @@ class LampDifference:
         """What is lost of the lamp, 0..1; all of it if only one of the two is dark."""
         if (self.asked.level == 0) != (self.seen.level == 0):
             return 1.0
-        parts = sum(abs(getattr(self, name)) * each for name, each in ASSUMED_WEIGHTS.items())
+        parts: float = sum(
+            abs(getattr(self, name)) * each for name, each in ASSUMED_WEIGHTS.items()
+        )
         swing = min(self.asked.modulation, self.seen.modulation) / 100
         course = ASSUMED_COURSE * (self.asked.course != self.seen.course)
         return min(1.0, parts + min(1.0, ASSUMED_OCTAVE * abs(self.octaves) + course) * swing)
@@ -135,8 +137,9 @@ class LampDifference:
                 yield f"{more if difference > 0 else less} by {abs(difference):.0f} L*"
         if self.asked.course != self.seen.course:
             yield f"{self.seen.course} instead of {self.asked.course}"
-        if abs(self.octaves) >= ASSUMED_NOTICED_OCTAVES:
-            yield f"changes at {hz(self.seen.rate_hz)} instead of {hz(self.asked.rate_hz)}"
+        was, now = self.asked.rate_hz, self.seen.rate_hz
+        if was and now and abs(self.octaves) >= ASSUMED_NOTICED_OCTAVES:
+            yield f"changes at {hz(now)} instead of {hz(was)}"
         if self.gating:
             asked, seen = self.lit_by
             yield f"{seen}, instead of {asked}"
@@ -159,21 +162,18 @@ def compare(asked: Effect, seen: Effect) -> Likeness:
 
     A lamp that only one of the two has is dark in the other.
     """
-    return Likeness(
-        tuple(
-            LampDifference(
-                name,
-                *(
-                    look(effect.lamps[name].pattern, effect.rate_hz)
-                    if name in effect.lamps
-                    else DARK
-                    for effect in (asked, seen)
-                ),
-                _gating(asked.lamps.get(name), seen.lamps.get(name)),
-                (_lit_by(asked.lamps.get(name)), _lit_by(seen.lamps.get(name))),
-            )
-            for name in dict.fromkeys([*asked.lamps, *seen.lamps])
-        )
+    names = dict.fromkeys([*asked.lamps, *seen.lamps])
+    return Likeness(tuple(_difference(name, asked, seen) for name in names))
+
+
+def _difference(name: str, asked: Effect, seen: Effect) -> LampDifference:
+    wish, sight = asked.lamps.get(name), seen.lamps.get(name)
+    return LampDifference(
+        name,
+        appearance(wish.pattern, asked.rate_hz) if wish else DARK,
+        appearance(sight.pattern, seen.rate_hz) if sight else DARK,
+        _gating(wish, sight),
+        (_lit_by(wish), _lit_by(sight)),
     )
 
 
@@ -189,16 +189,16 @@ def pattern_lost(asked: Pattern, seen: Pattern, asked_hz: float, seen_hz: float)
     and how quickly it follows its key. The same for the same arguments, and quick: each pattern
     is looked at once. 1 if one of the two is dark and the other is not.
     """
-    return LampDifference("", look(asked, asked_hz), look(seen, seen_hz)).lost
+    return LampDifference("", appearance(asked, asked_hz), appearance(seen, seen_hz)).lost
 
 
-def look(pattern: Pattern, rate_hz: float) -> Look:
+def appearance(pattern: Pattern, rate_hz: float) -> Appearance:
     """How a lamp with this pattern looks at a shared rate."""
     if pattern.is_dark:
         return DARK
     level, swing, lag = _light(pattern)
     varies = swing > ASSUMED_STEADY
-    return Look(
+    return Appearance(
         level=level,
         modulation=swing,
         course=pattern.course if varies else "steady light",
@@ -215,25 +215,25 @@ def _light(pattern: Pattern) -> tuple[float, float, float]:
     return float(shown.mean()), 2 * float(shown.std()), float(np.abs(switched - ideal).mean())
 
 
-def spread_of(pattern: Pattern) -> NDArray[np.floating]:
+def spread_of(pattern: Pattern) -> Floats:
     """Brightness [n] 0..1 that a pattern has in even shares of the time it is lit."""
     pace_hz = pattern.changes_hz(1.0, ASSUMED_SPEED_KMH) or 1.0
     whole_cycles_s = ceil(pace_hz * SHORTEST_S) / pace_hz
     return pattern.spread(_timeline(whole_cycles_s, np.ones(POINTS, bool)))
 
 
-def switched_light(pattern: Pattern) -> tuple[NDArray[np.floating], NDArray[np.floating]]:
+def switched_light(pattern: Pattern) -> tuple[Floats, Floats]:
     """Brightness [n] in the second after its key goes on and off, and without any lag."""
     seconds = np.arange(POINTS) * (2 * KEY_S / POINTS)
     on = seconds < KEY_S
     switched, throughout = (
-        pattern.light(_timeline(2 * KEY_S, lit)) for lit in (on, np.ones_like(on))
+        pattern.light(_timeline(2 * KEY_S, lit)).brightness for lit in (on, np.ones_like(on))
     )
     after = seconds % KEY_S < 1.0
     return switched[after], np.where(on, throughout, 0.0)[after]
 
 
-def _timeline(loop_s: float, lit: NDArray[np.bool_]) -> Timeline:
+def _timeline(loop_s: float, lit: Bools) -> Timeline:
     """A loop at `ASSUMED_SPEED_KMH` with the same random numbers every time."""
     speed = np.full(len(lit), ASSUMED_SPEED_KMH)
     return Timeline(loop_s, 1.0, lit, speed, np.random.default_rng(0))

@@ -9,6 +9,7 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fxstudio.arrays import Bools, Floats
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.effect.patterns import Fitted, Timeline
@@ -29,9 +30,9 @@ class Brightness:
     fitted : what was rounded so that the loop is seamless, with the lamp it belongs to
     """
 
-    times_s: NDArray[np.floating]
+    times_s: Floats
     light: NDArray[np.float32]
-    lit: NDArray[np.bool_]
+    lit: Bools
     lamps: tuple[str, ...]
     fitted: tuple[tuple[str, Fitted], ...] = ()
 
@@ -63,9 +64,10 @@ class Simulation:
                 speed_kmh=trace.speed_kmh,
                 rng=np.random.default_rng([self.seed, crc32(name.encode())]),
             )
-            light.append(lamp.pattern.light(timeline))
+            wave = lamp.pattern.light(timeline)
+            light.append(wave.brightness)
             lit.append(timeline.lit)
-            fitted += [(name, entry) for entry in timeline.fitted]
+            fitted += [(name, entry) for entry in wave.fitted]
         return Brightness(
             times_s=times,
             light=np.stack(light, axis=1).astype(np.float32),

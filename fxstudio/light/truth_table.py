@@ -13,8 +13,8 @@ from itertools import compress, pairwise, permutations, product
 from math import comb
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fxstudio.arrays import Bools
 from fxstudio.effect.drive import DriveTrace, Moment
 from fxstudio.effect.keys import KEYS
 from fxstudio.effect.model import Effect
@@ -40,7 +40,7 @@ class TruthTable:
 
     lamps: tuple[str, ...]
     states: tuple[Moment, ...]
-    lit: NDArray[np.bool_]
+    lit: Bools
 
     def lit_in(self, row: int) -> tuple[str, ...]:
         """Names of the lamps that are lit in one row."""
@@ -116,7 +116,7 @@ def proving_steps(effect: Effect) -> TruthTable:
     if keys:
         strict = [_strict(effect, key) for key in keys]
         codes, ahead = _fewest(strict)
-        sets = [frozenset(np.flatnonzero(column)) for column in codes.T]
+        sets = [frozenset(map(int, np.flatnonzero(column))) for column in codes.T]
         ordered = [*_easy_order(sets[:ahead]), *_easy_order(sets[ahead:])]
         pressed = [frozenset(keys[index] for index in on) for on in ordered]
     else:
@@ -143,12 +143,14 @@ def _strict(effect: Effect, key: str) -> frozenset[frozenset[int]]:
     return frozenset(frozenset(WAYS.index(way) for way in each) for each in ways if each)
 
 
-def _fewest(strict: Sequence[frozenset[frozenset[int]]]) -> tuple[NDArray[np.bool_], int]:
+def _fewest(strict: Sequence[frozenset[frozenset[int]]]) -> tuple[Bools, int]:
     """For each key, the steps in which it is on, bool [keys, steps], and how many are forward.
 
-    Key j may not be on only where key i is on, or a lamp of i that obeys j would go unseen. Sets
-    of which none holds another: Sperner's theorem (1928, from memory) bounds how many there are
-    for a number of steps, so that the search begins at the least that can do.
+    A key goes by the set of steps in which it is on. No set may hold that of another key, or a
+    lamp that obeys the wrong one of the two would go unseen. Of n steps at most n over n // 2
+    such sets can be had (Sperner's theorem, 1928, from memory), in each direction for the lamps
+    that shine in it alone, and in both together for all. With fewer steps than that it cannot be
+    done, so the search for sets begins there; the first that it finds are the fewest.
     """
     alone = [sum(frozenset({way}) in each for each in strict) for way in (0, 1)]
     least = [max(2, _steps_for(count)) for count in alone]
@@ -163,64 +165,80 @@ def _fewest(strict: Sequence[frozenset[frozenset[int]]]) -> tuple[NDArray[np.boo
 
 
 def _steps_for(keys: int) -> int:
-    """The least steps that tell `keys` keys apart."""
+    """The least steps that have so many sets of which none holds another."""
     return next(n for n in range(2 * keys + 2) if comb(n, n // 2) >= keys)
 
 
-def _assign(
-    strict: Sequence[frozenset[frozenset[int]]], split: tuple[int, int]
-) -> NDArray[np.bool_] | None:
-    """A code for each key over `split` forward and reverse steps; None if there is none."""
+def _assign(strict: Sequence[frozenset[frozenset[int]]], split: tuple[int, int]) -> Bools | None:
+    """A set of steps for each key over `split` forward and reverse steps; None if there is none.
+
+    A set is a number here, a bit for each step, forward ones first; so are the steps of a way.
+    """
     steps = sum(split)
-    masks = ((1 << split[0]) - 1, ((1 << split[1]) - 1) << split[0])
-    codes = [
-        code
-        for code in range(1 << steps)
-        if all(0 < (code & mask).bit_count() < mask.bit_count() for mask in masks)
-    ]
-    weights = _weights(len(strict), strict, split)
-    codes.sort(
-        key=lambda code: sum(
-            abs((code & mask).bit_count() - weight)
-            for mask, weight in zip(masks, weights, strict=True)
-        )
-    )
-    where = [sorted(sum(masks[way] for way in ways) for ways in each) for each in strict]
-    order = sorted(range(len(strict)), key=lambda index: (len(where[index]) < 2, where[index]))
-    chosen: list[int] = []
-    tries = 0
-
-    def fits(index: int, code: int) -> bool:
-        return all(
-            all(other & ~code & mask for mask in where[index])
-            and all(code & ~other & mask for mask in where[order[before]])
-            for before, other in enumerate(chosen)
-        )
-
-    def search(first: int) -> bool:
-        nonlocal tries
-        if len(chosen) == len(order):
-            return True
-        index = order[len(chosen)]
-        for place in range(first, len(codes)):
-            tries += 1
-            if tries > MOST_TRIES:
-                return False
-            if fits(index, codes[place]):
-                chosen.append(codes[place])
-                following = order[len(chosen)] if len(chosen) < len(order) else index
-                # Keys with the same needs can change places: only one order of them is tried.
-                if search(place + 1 if where[following] == where[index] else 0):
-                    return True
-                chosen.pop()
-        return False
-
-    if not search(0):
+    ways = ((1 << split[0]) - 1, ((1 << split[1]) - 1) << split[0])
+    needs = [sorted(sum(ways[way] for way in each) for each in key) for key in strict]
+    order = sorted(range(len(strict)), key=lambda index: (len(needs[index]) < 2, needs[index]))
+    offered = _offered(steps, ways, _weights(len(strict), strict, split))
+    chosen = _choose(offered, [needs[index] for index in order])
+    if chosen is None:
         return None
     found = np.zeros((len(strict), steps), bool)
     for index, code in zip(order, chosen, strict=True):
         found[index] = [code >> step & 1 for step in range(steps)]
     return found
+
+
+def _offered(steps: int, ways: tuple[int, int], weights: tuple[int, int]) -> list[int]:
+    """Sets of steps that have a key on and off in each direction, those near `weights` first."""
+    codes = [
+        code
+        for code in range(1 << steps)
+        if all(0 < (code & way).bit_count() < way.bit_count() for way in ways)
+    ]
+
+    def misfit(code: int) -> int:
+        return sum(
+            abs((code & way).bit_count() - weight)
+            for way, weight in zip(ways, weights, strict=True)
+        )
+
+    return sorted(codes, key=misfit)
+
+
+def _choose(offered: Sequence[int], needs: Sequence[Sequence[int]]) -> list[int] | None:
+    """One of the sets that are offered for each key, by trial and error; None if there is none.
+
+    needs : of each key, the steps in which its lamps must be seen to obey no other one
+    """
+    chosen: list[int] = []
+    tries = 0
+
+    def fits(number: int, code: int) -> bool:
+        return all(
+            all(other & ~code & need for need in needs[number])
+            and all(code & ~other & need for need in needs[before])
+            for before, other in enumerate(chosen)
+        )
+
+    def search(first: int) -> bool:
+        nonlocal tries
+        number = len(chosen)
+        if number == len(needs):
+            return True
+        for place in range(first, len(offered)):
+            tries += 1
+            if tries > MOST_TRIES:
+                return False
+            if fits(number, offered[place]):
+                chosen.append(offered[place])
+                alike = number + 1 == len(needs) or needs[number + 1] == needs[number]
+                # Keys with the same needs can change places: only one order of them is tried.
+                if search(place + 1 if alike else 0):
+                    return True
+                chosen.pop()
+        return False
+
+    return chosen if search(0) else None
 
 
 def _weights(
@@ -245,7 +263,7 @@ def _easy_order(sets: list[frozenset[int]]) -> list[frozenset[int]]:
     if len(sets) > 6:
         return sets
 
-    def presses(ordered: tuple[frozenset[int], ...]) -> tuple[int, int]:
+    def presses(ordered: Sequence[frozenset[int]]) -> tuple[int, int]:
         return sum(len(a ^ b) for a, b in pairwise(ordered)), len(ordered[0])
 
-    return list(min(permutations(sets), key=presses))
+    return min([list(order) for order in permutations(sets)], key=presses)

@@ -11,12 +11,12 @@ from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.documents import parse
 from fxstudio.editing import edits
 from fxstudio.editing.document import Document
-from fxstudio.editing.fields import longest, whole_numbers
 from fxstudio.effect.files import find_effect, read_effect, shipped
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS
 from fxstudio.effect.writing import to_text
 from fxstudio.errors import InputError
+from fxstudio.models import field_facts
 from fxstudio.scenes.catalogue import SCENES
 
 
@@ -160,7 +160,7 @@ def test_a_colour_is_given_in_one_way(fire, way, value):
 
 
 def test_the_outputs_offered_are_those_the_model_allows(fire):
-    outputs = whole_numbers(Lamp.model_fields["output"])
+    outputs = field_facts(Lamp)["output"].whole_numbers
     for number in (outputs[0], outputs[-1]):
         edits.move_to_output(fire, "bed", number)
     for number in (outputs[0] - 1, outputs[-1] + 1):
@@ -170,14 +170,14 @@ def test_the_outputs_offered_are_those_the_model_allows(fire):
 
 @pytest.mark.parametrize("name", ["title", "locomotive", "note"])
 def test_the_longest_text_is_what_the_model_allows(fire, name):
-    most = longest(Effect.model_fields[name])
+    most = field_facts(Effect)[name].longest
     edits.set_field(fire, (name,), "x" * most)
     with pytest.raises(InputError, match="too long"):
         edits.set_field(fire, (name,), "x" * (most + 1))
 
 
 def test_the_longest_name_of_a_lamp_is_what_the_model_allows(fire):
-    most = longest(Effect.model_fields["lamps"])
+    most = field_facts(Effect)["lamps"].longest
     edits.rename_lamp(fire, "bed", "x" * most)
     with pytest.raises(InputError):
         edits.rename_lamp(fire, "bed", "x" * (most + 1))

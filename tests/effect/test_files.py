@@ -207,8 +207,10 @@ def test_every_wrong_field_is_told_at_once():
     with pytest.raises(InputError) as caught:
         parse(Effect, {"title": "", "rate_hz": 0, "lamps": {}})
     assert {error.field for error in (caught.value, *caught.value.more)} == {
-        "title", "rate_hz", "lamps",
-    }  # fmt: skip
+        "title",
+        "rate_hz",
+        "lamps",
+    }
 
 
 @pytest.mark.parametrize(

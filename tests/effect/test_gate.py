@@ -16,10 +16,14 @@ from fxstudio.effect.keys import ALWAYS, KEYS
 
 WAYS = [
     Way(*each)
-    for each in product(("F0", "F2", ALWAYS), ("forward", "reverse", "both"),
-                        ("standing", "moving", "both"), (False, True))
+    for each in product(
+        ("F0", "F2", ALWAYS),
+        ("forward", "reverse", "both"),
+        ("standing", "moving", "both"),
+        (False, True),
+    )
     if not (each[0] == ALWAYS and each[3])
-]  # fmt: skip
+]
 STATES = [
     Moment(frozenset(keys), forward, moving)
     for keys in ((), ("F0",), ("F2",), ("F0", "F2"))
@@ -84,7 +88,7 @@ def test_every_moment_tells_each_key_apart():
         (Way(travel="forward"), Moment(forward=False), "only forward, last ran in reverse"),
         (Way(motion="moving"), Moment(), "only while moving"),
     ],
-)  # fmt: skip
+)
 def test_it_says_why_it_is_dark(way, now, why):
     assert way.why_dark(now) == why
 
@@ -93,10 +97,12 @@ def test_it_says_why_it_is_dark(way, now, why):
     ("way", "words"),
     [
         (Way("F1", "forward"), "on F1, forward only"),
-        (Way("F3", while_off=True, motion="moving"),
-         "while F3 is off, both directions, while moving"),
+        (
+            Way("F3", while_off=True, motion="moving"),
+            "while F3 is off, both directions, while moving",
+        ),
         (Way(), "lit without a key, both directions"),
     ],
-)  # fmt: skip
+)
 def test_it_says_when_it_is_lit(way, words):
     assert way.words() == words

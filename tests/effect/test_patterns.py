@@ -37,42 +37,47 @@ def percent_flicker(light):
     return (light.max() - light.min()) / (light.max() + light.min())
 
 
+def light_of(pattern, line):
+    """Brightness [n] of a lamp with a pattern over a loop."""
+    return pattern.light(line).brightness
+
+
 def flicker_index(light):
     """Source: IEC 60050 (IEV) 845-22-094: area above the mean over total area."""
     return np.maximum(light - light.mean(), 0).sum() / light.sum()
 
 
 def test_steady_has_no_flicker():
-    light = Steady(level=0.35).light(timeline())
+    light = light_of(Steady(level=0.35), timeline())
     assert (light == 0.35).all()
     assert percent_flicker(light) == 0
 
 
 def test_hold_keeps_each_level_for_one_tick():
     line = timeline(loop_s=6, rate_hz=4)
-    light = Flicker(style="hold", lowest=0.2, highest=0.8).light(line)
+    wave = Flicker(style="hold", lowest=0.2, highest=0.8).light(line)
+    light = wave.brightness
     assert len(np.flatnonzero(np.diff(light))) == 23  # 24 ticks, 23 changes inside the loop
     assert (np.diff(np.flatnonzero(np.diff(light))) == 150).all()
     assert light.min() >= 0.2
     assert light.max() <= 0.8
-    assert line.fitted == []
+    assert not wave.fitted
 
 
 def test_hold_levels_are_spread_evenly():
-    light = Flicker(style="hold", lowest=0, highest=1).light(timeline(600, 25, grid_hz=25))
+    light = light_of(Flicker(style="hold", lowest=0, highest=1), timeline(600, 25, grid_hz=25))
     assert stats.kstest(light, "uniform").pvalue > 0.01
 
 
 def test_hold_rate_is_fitted_to_the_loop_and_told():
     line = timeline(loop_s=6, rate_hz=4.1)
-    Flicker(style="hold").light(line)
-    (fitted,) = line.fitted
+    (fitted,) = Flicker(style="hold").light(line).fitted
     assert fitted.used == pytest.approx(25 / 6)
     assert str(fitted) == "flicker rate: 4.1 Hz asked, 4.167 Hz used"
 
 
 def test_smooth_levels_follow_beta_2_2():
-    light = Flicker(style="smooth", lowest=0, highest=1).light(timeline(600, 20, grid_hz=60))
+    light = light_of(Flicker(style="smooth", lowest=0, highest=1), timeline(600, 20, grid_hz=60))
     independent = light[::30]  # ten time constants apart
     assert stats.kstest(independent, stats.beta(2, 2).cdf).pvalue > 0.01
     assert light.mean() == pytest.approx(0.5, abs=0.01)
@@ -120,7 +125,11 @@ def test_ar1_is_periodic():
 def test_both_flicker_styles_share_one_correlation_time():
     # Integral of the correlation: one tick for held levels, twice the time constant for AR(1).
     def correlation_time(style):
-        light = Flicker(style=style, lowest=0, highest=1).light(timeline(600, 4, grid_hz=100))
+        light = (
+            Flicker(style=style, lowest=0, highest=1)
+            .light(timeline(600, 4, grid_hz=100))
+            .brightness
+        )
         spectrum = np.abs(np.fft.rfft(light - light.mean())) ** 2
         correlation = np.fft.irfft(spectrum)
         return 2 * correlation[:60].sum() / correlation[0] / 100
@@ -132,40 +141,41 @@ def test_both_flicker_styles_share_one_correlation_time():
 @pytest.mark.parametrize("duty", [0.2, 0.5, 0.7])
 def test_flash_figures(duty):
     # Full-depth rectangle of duty d: percent flicker 1, flicker index 1 - d. Closed form.
-    light = Flash(period_s=1.0, on_share=duty).light(timeline())
+    light = light_of(Flash(period_s=1.0, on_share=duty), timeline())
     assert percent_flicker(light) == 1
     assert flicker_index(light) == pytest.approx(1 - duty, abs=1e-3)
 
 
 def test_two_level_flash_figures():
     # Two levels a (duty d) and b: index d (1-d) (a-b) / (d a + (1-d) b). Closed form.
-    light = Flash(period_s=1.0, on_share=0.3, lowest=0.4, highest=1.0).light(timeline())
+    light = light_of(Flash(period_s=1.0, on_share=0.3, lowest=0.4, highest=1.0), timeline())
     assert percent_flicker(light) == pytest.approx(0.428571, abs=1e-6)
     assert flicker_index(light) == pytest.approx(0.217241, abs=1e-4)
 
 
 def test_flash_period_is_fitted_and_start_share_alternates():
     line = timeline(loop_s=6)
-    light = Flash(period_s=1.4).light(line)
-    assert line.fitted[0].used == pytest.approx(4 / 6)
-    other = Flash(period_s=1.4, start_share=0.5).light(timeline(loop_s=6))
-    np.testing.assert_array_equal(light + other, np.ones_like(light))
+    wave = Flash(period_s=1.4).light(line)
+    assert wave.fitted[0].used == pytest.approx(4 / 6)
+    other = light_of(Flash(period_s=1.4, start_share=0.5), timeline(loop_s=6))
+    np.testing.assert_array_equal(wave.brightness + other, np.ones_like(other))
 
 
 def test_beat_pace():
     # 60 km/h on 1.9 m wheels: 11.1688 beats a second, so 67 in 6 s.
     line = timeline(speed_kmh=60)
-    light = Beat(lowest=0, highest=1, wheel_m=1.9, fall_s=0.01).light(line)
+    wave = Beat(lowest=0, highest=1, wheel_m=1.9, fall_s=0.01).light(line)
+    light = wave.brightness
     peaks = signal.find_peaks(np.concatenate([light, light]), height=0.5)[0]
     assert len(peaks) == 2 * 67
-    assert line.fitted[0].asked == pytest.approx(11.1688, abs=1e-3)
+    assert wave.fitted[0].asked == pytest.approx(11.1688, abs=1e-3)
 
 
 @pytest.mark.parametrize("speed_kmh", [5, 20, 40, 60, 120])
 def test_beat_falls_from_its_highest_until_the_next(speed_kmh):
     """An exponential decay (closed form) over one period, less what the rise takes of it."""
     line = timeline(speed_kmh=speed_kmh, loop_s=60)
-    light = Beat(lowest=0, fall_s=0.15).light(line)
+    light = light_of(Beat(lowest=0, fall_s=0.15), line)
     period_s = 1 / beats_per_second(speed_kmh, 1.4, 4)
     assert light.max() == pytest.approx(1, abs=0.05)
     assert np.exp(-period_s / 0.15) < light.min() * 1.02
@@ -174,12 +184,12 @@ def test_beat_falls_from_its_highest_until_the_next(speed_kmh):
 
 
 def test_beat_has_no_seam():
-    light = Beat(lowest=0, fall_s=5).light(timeline(speed_kmh=3, loop_s=2.0))
+    light = light_of(Beat(lowest=0, fall_s=5), timeline(speed_kmh=3, loop_s=2.0))
     assert np.abs(np.diff(light, append=light[0])).max() < 0.1
 
 
 def test_beat_rests_when_standing():
-    assert (Beat(lowest=0.3).light(timeline(speed_kmh=0)) == 0.3).all()
+    assert (light_of(Beat(lowest=0.3), timeline(speed_kmh=0)) == 0.3).all()
 
 
 def test_filament_rises_by_its_time_constant():
@@ -188,7 +198,7 @@ def test_filament_rises_by_its_time_constant():
     answer = lag(lit, 1 / 600, 0.2, 0.4)
     assert answer[120] == pytest.approx(1 - np.exp(-1), abs=1e-3)
     assert answer[1800 + 240] == pytest.approx(np.exp(-1), abs=1e-3)
-    assert Filament(level=0.5).light(timeline(lit=True)).max() == 0.5
+    assert light_of(Filament(level=0.5), timeline(lit=True)).max() == 0.5
 
 
 def test_filament_is_periodic_even_when_slow():
@@ -202,8 +212,8 @@ def test_filament_is_periodic_even_when_slow():
 def test_every_pattern_is_dark_when_not_lit_and_bounded_when_lit(row):
     pattern = row()
     assert KINDS[pattern.kind] is row
-    assert (pattern.light(timeline(lit=False, speed_kmh=20)) == 0).all()
-    light = pattern.light(timeline(speed_kmh=20))
+    assert (light_of(pattern, timeline(lit=False, speed_kmh=20)) == 0).all()
+    light = light_of(pattern, timeline(speed_kmh=20))
     assert ((light >= 0) & (light <= 1)).all()
     assert pattern.summary()
 
@@ -219,11 +229,11 @@ def test_every_pattern_is_dark_when_not_lit_and_bounded_when_lit(row):
     ],
 )
 def test_the_mean_of_a_pattern_is_that_of_its_light(pattern):
-    light = pattern.light(timeline(loop_s=600.0))
+    light = light_of(pattern, timeline(loop_s=600.0))
     assert pattern.mean == pytest.approx(light.mean(), abs=0.01)
 
 
 @pytest.mark.parametrize("row", [Steady, Flicker, Beat, Filament])
 def test_seam_is_no_larger_a_step_than_any_other(row):
-    light = row().light(timeline(speed_kmh=20))
+    light = light_of(row(), timeline(speed_kmh=20))
     assert abs(light[0] - light[-1]) <= np.abs(np.diff(light)).max() + 1e-12

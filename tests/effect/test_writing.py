@@ -6,7 +6,7 @@ import tomllib
 
 import pytest
 
-from fxstudio.documents import parse
+from fxstudio.documents import changed, parse
 from fxstudio.effect.drive import Step
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Colour, Effect
@@ -44,20 +44,20 @@ pattern = { kind = "flicker", style = "hold" }
 """
 
 
-def changed(**fields):
+def with_flames(**fields):
     """The effect of FILE, its lamp 'flames' with other fields, as text."""
     effect = parse(Effect, tomllib.loads(FILE))
-    flames = effect.lamps["flames"].model_copy(update=fields)
-    return to_text(effect.model_copy(update={"lamps": {**effect.lamps, "flames": flames}}), FILE)
+    flames = changed(effect.lamps["flames"], **fields)
+    return to_text(changed(effect, lamps={**effect.lamps, "flames": flames}), FILE)
 
 
 def test_one_change_changes_one_line():
-    text = changed(pattern=Flicker(style="smooth"))
+    text = with_flames(pattern=Flicker(style="smooth"))
     assert text == FILE.replace('style = "hold"', 'style = "smooth"')
 
 
 def test_new_fields_are_added_and_another_kind_replaces_the_pattern():
-    text = changed(travel="reverse", pattern=Steady(level=0.1 + 0.2))
+    text = with_flames(travel="reverse", pattern=Steady(level=0.1 + 0.2))
     assert 'travel = "reverse"' in text
     assert 'pattern = {kind = "steady", level = 0.3}' in text
     assert "# on the violet wire" in text
@@ -65,16 +65,14 @@ def test_new_fields_are_added_and_another_kind_replaces_the_pattern():
 
 
 def test_colours_change_their_way_of_saying():
-    assert "temperature_k = 1900" in changed(colour=Colour(temperature_k=1900.0))
-    assert 'colour = "#112233"' in changed(colour=Colour(hex="#112233"))
+    assert "temperature_k = 1900" in with_flames(colour=Colour(temperature_k=1900.0))
+    assert 'colour = "#112233"' in with_flames(colour=Colour(hex="#112233"))
 
 
 def test_lamps_come_and_go():
     effect = parse(Effect, tomllib.loads(FILE))
-    spare = effect.lamps["flames"].model_copy(update={"output": 5})
-    text = to_text(
-        effect.model_copy(update={"lamps": {"bed": effect.lamps["bed"], "door": spare}}), FILE
-    )
+    spare = changed(effect.lamps["flames"], output=5)
+    text = to_text(changed(effect, lamps={"bed": effect.lamps["bed"], "door": spare}), FILE)
     again = parse(Effect, tomllib.loads(text))
     assert list(again.lamps) == ["bed", "door"]
     assert again.lamps["door"] == spare
@@ -116,17 +114,17 @@ def test_any_layout_is_kept():
 def test_in_any_layout_one_change_changes_one_line():
     effect = parse(Effect, tomllib.loads(LAID_OUT))
     bed = effect.lamps["bed"]
-    bed = bed.model_copy(update={"pattern": bed.pattern.model_copy(update={"period_s": 1.5})})
-    text = to_text(effect.model_copy(update={"lamps": {"bed": bed}}), LAID_OUT)
+    bed = changed(bed, pattern=changed(bed.pattern, period_s=1.5))
+    text = to_text(changed(effect, lamps={"bed": bed}), LAID_OUT)
     assert text == LAID_OUT.replace("period_s = 2.0", "period_s = 1.5")
     first, second = effect.drive.steps
-    second = second.model_copy(update={"at_s": 4.0})
-    drive = effect.drive.model_copy(update={"steps": (first, second)})
-    text = to_text(effect.model_copy(update={"drive": drive}), LAID_OUT)
+    second = changed(second, at_s=4.0)
+    drive = changed(effect.drive, steps=(first, second))
+    text = to_text(changed(effect, drive=drive), LAID_OUT)
     assert text == LAID_OUT.replace("3.3333333333", "4.0")
-    first = first.model_copy(update={"keys": ("F0",)})
-    drive = effect.drive.model_copy(update={"steps": (first,)})
-    again = to_text(effect.model_copy(update={"drive": drive}), LAID_OUT)
+    first = changed(first, keys=("F0",))
+    drive = changed(effect.drive, steps=(first,))
+    again = to_text(changed(effect, drive=drive), LAID_OUT)
     assert parse(Effect, tomllib.loads(again)).drive == drive
     assert "# lamps" in again
     assert "at the signal" not in again
@@ -134,13 +132,13 @@ def test_in_any_layout_one_change_changes_one_line():
 
 def test_another_kind_replaces_dotted_keys():
     effect = parse(Effect, tomllib.loads(LAID_OUT))
-    bed = effect.lamps["bed"].model_copy(update={"pattern": Steady(level=0.5)})
-    effect = effect.model_copy(update={"lamps": {"bed": bed}})
+    bed = changed(effect.lamps["bed"], pattern=Steady(level=0.5))
+    effect = changed(effect, lamps={"bed": bed})
     assert parse(Effect, tomllib.loads(to_text(effect, LAID_OUT))) == effect
 
 
 def with_lamps(effect, lamps):
-    return effect.model_copy(update={"lamps": lamps})
+    return changed(effect, lamps=lamps)
 
 
 def test_a_renamed_lamp_keeps_its_place_and_its_comments():
@@ -153,7 +151,7 @@ def test_a_renamed_lamp_keeps_its_place_and_its_comments():
 def test_a_step_can_be_added_to_a_list_of_tables():
     effect = parse(Effect, tomllib.loads(LAID_OUT))
     steps = (*effect.drive.steps, Step(at_s=5.0, travel="reverse"))
-    effect = effect.model_copy(update={"drive": effect.drive.model_copy(update={"steps": steps})})
+    effect = changed(effect, drive=changed(effect.drive, steps=steps))
     text = to_text(effect, LAID_OUT)
     assert parse(Effect, tomllib.loads(text)) == effect
     assert text.startswith(LAID_OUT.rstrip())
@@ -190,7 +188,7 @@ travel = "forward"
 def test_whatever_the_layout_what_is_written_reads_back_the_same(text):
     effect = parse(Effect, tomllib.loads(text))
     bed = effect.lamps["bed"]
-    door = bed.model_copy(update={"output": 6, "pattern": Flicker()})
+    door = changed(bed, output=6, pattern=Flicker())
     changes = [
         with_lamps(effect, {**effect.lamps, "door": door}),
         with_lamps(effect, {"gauge": bed, "door": door}),
@@ -198,12 +196,12 @@ def test_whatever_the_layout_what_is_written_reads_back_the_same(text):
     ]
     if effect.drive:
         for steps in (effect.drive.steps[:-1], effect.drive.steps[::-1][:1]):
-            drive = effect.drive.model_copy(update={"steps": steps})
-            changes.append(effect.model_copy(update={"drive": drive}))
-        changes.append(effect.model_copy(update={"drive": None}))
-    for changed in changes:
-        again = parse(Effect, tomllib.loads(to_text(changed, text)))
-        assert to_text(again) == to_text(changed)  # numbers that are new have six digits
+            drive = changed(effect.drive, steps=steps)
+            changes.append(changed(effect, drive=drive))
+        changes.append(changed(effect, drive=None))
+    for other in changes:
+        again = parse(Effect, tomllib.loads(to_text(other, text)))
+        assert to_text(again) == to_text(other)  # numbers that are new have six digits
 
 
 def test_a_text_that_is_no_toml_is_written_anew():

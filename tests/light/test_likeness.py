@@ -11,7 +11,7 @@ from scipy.stats import beta, norm, uniform
 from sources import truth
 
 from fxstudio.effect.drive import constant_drive
-from fxstudio.light.likeness import DARK, compare, look, pattern_lost
+from fxstudio.light.likeness import DARK, appearance, compare, pattern_lost
 from fxstudio.light.simulation import Simulation
 
 ON_F1 = {"output": 3, "key": "F1"}
@@ -27,7 +27,7 @@ def pattern_of(**pattern):
 
 
 def look_of(rate_hz: float = 5.0, **pattern):
-    return look(pattern_of(**pattern), rate_hz)
+    return appearance(pattern_of(**pattern), rate_hz)
 
 
 @pytest.mark.parametrize("row", truth("lightness.csv"), ids=lambda row: row["luminance"])

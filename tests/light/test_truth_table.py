@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
+from fxstudio.documents import changed
 from fxstudio.effect.drive import Moment, constant_drive
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.light.simulation import simulate
@@ -51,8 +52,11 @@ def test_the_table_says_what_the_simulation_shows(name):
 def test_steps_of_one_key():
     steps = proving_steps(effect(bed=KEY_A))
     assert [str(state) for state in steps.states] == [
-        "forward, no key", "forward, F1", "reverse, no key", "reverse, F1",
-    ]  # fmt: skip
+        "forward, no key",
+        "forward, F1",
+        "reverse, no key",
+        "reverse, F1",
+    ]
     assert steps.lit[:, 0].tolist() == [False, True, False, True]
 
 
@@ -79,12 +83,16 @@ CASES = {
     "four": lamps_on(*((f"F{n}", "both") for n in range(1, 5))),
     "five": lamps_on(*((f"F{n}", "both") for n in range(1, 6))),
     "four ends": lamps_on(
-        ("F1", "forward"), ("F1", "reverse"), ("F2", "forward"), ("F2", "reverse"),
-        ("F3", "both"), ("F4", "both"),
+        ("F1", "forward"),
+        ("F1", "reverse"),
+        ("F2", "forward"),
+        ("F2", "reverse"),
+        ("F3", "both"),
+        ("F4", "both"),
     ),
     "always too": lamps_on(("always", "forward"), ("F1", "both"), ("F2", "reverse")),
     **{name: read_effect(path) for name, path in shipped().items()},
-}  # fmt: skip
+}
 
 
 TRAVELS = ("forward", "reverse")
@@ -155,7 +163,7 @@ def wrong_lamps(lamp, keys):
     for travel in ("forward", "reverse", "both"):
         for key in (*keys, "always"):
             if (key, travel) != (lamp.key, lamp.travel):
-                yield lamp.model_copy(update={"key": key, "travel": travel})
+                yield changed(lamp, key=key, travel=travel)
 
 
 @pytest.mark.parametrize("case", CASES)
@@ -164,7 +172,7 @@ def test_steps_find_any_lamp_on_a_wrong_key_or_direction(case):
     steps = proving_steps(fire)
     for name, lamp in fire.lamps.items():
         for wrong in wrong_lamps(lamp, fire.keys):
-            other = fire.model_copy(update={"lamps": {**fire.lamps, name: wrong}})
+            other = changed(fire, lamps={**fire.lamps, name: wrong})
             assert not np.array_equal(table_of(other, steps.states).lit, steps.lit), (name, wrong)
 
 

@@ -10,7 +10,6 @@ import pytest
 from window_driver import Driver
 
 from fxstudio.editing import edits, projector
-from fxstudio.effect.patterns import KINDS
 from fxstudio.film.take import Shot, Take, renderer_for
 from fxstudio.film.timing import frame_times_s
 from fxstudio.window.toolkit.theme import Theme
@@ -121,16 +120,6 @@ def test_a_smaller_and_a_larger_window_show_the_same_picture(driver):
         surface = driver.app.surface.subsurface(picture)
         means.append(pygame.surfarray.array3d(surface).mean(axis=(0, 1)))
     assert means[0] == pytest.approx(means[1], abs=1.0)
-
-
-def test_every_kind_of_pattern_has_words_for_its_settings():
-    """A new pattern must be named in the window's tables."""
-    from fxstudio.decoder.values.compromise import PATTERN_FIELDS
-    from fxstudio.window.panels.lamp import PATTERN_WORDS
-
-    assert set(PATTERN_WORDS) == set(KINDS)
-    for kind in KINDS.values():
-        assert set(kind.model_fields) - {"kind"} <= set(PATTERN_FIELDS)
 
 
 def test_a_new_scene_is_drawn_beside_the_running_window(driver, monkeypatch):

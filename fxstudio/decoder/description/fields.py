@@ -11,12 +11,14 @@ from abc import ABC, abstractmethod
 from functools import cached_property
 from typing import Annotated, Any, Literal, Union
 
-from pydantic import BaseModel, BeforeValidator, Field
+from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, CvAddress, Place
 from fxstudio.dcc.function_map import DIRECTIONS, Directions
-from fxstudio.effect.patterns import FROZEN, PATTERNS, Level, Steady
+from fxstudio.effect.gate import DIRECTED_WORDS
+from fxstudio.effect.patterns import PATTERNS, Level, Steady
+from fxstudio.models import FileModel
 from fxstudio.units import percent
 
 
@@ -42,10 +44,8 @@ Page = Annotated[tuple[Byte, Byte], Field(strict=False)]
 Step = Annotated[int, Field(ge=0, le=255)]
 
 
-class OutputField(BaseModel, ABC):
+class OutputField(FileModel, ABC):
     """Where one property of every output is kept. Subclasses say what the codes mean."""
-
-    model_config = FROZEN
 
     cv: Annotated[tuple[CvNumber, ...], _one_or_each_of(CvNumber)] = Field(
         ..., description="CV of the first output, or a list with the CV of each output."
@@ -97,25 +97,21 @@ class OutputField(BaseModel, ABC):
         return [works, *(code for code in sorted(self.meanings) if code != works)]
 
 
-class Dark(BaseModel):
+class Dark(FileModel):
     """No light: the output never lights, whatever its key."""
-
-    model_config = FROZEN
 
     kind: Literal["dark"] = "dark"
 
 
 CodePattern = Annotated[Union[(*PATTERNS, Dark)], Field(discriminator="kind")]
-CODE_KINDS: dict[str, type[BaseModel]] = {
+CODE_KINDS: dict[str, type[FileModel]] = {
     row.model_fields["kind"].default: row for row in (*PATTERNS, Dark)
 }
 """What an effect code may do: a pattern of an effect, or nothing."""
 
 
-class EffectCode(BaseModel):
+class EffectCode(FileModel):
     """One row of a table of effect codes."""
-
-    model_config = FROZEN
 
     code: Byte = Field(..., description="The number in the decoder's manual.")
     name: str = Field(..., min_length=1, max_length=60, description="What the manual calls it.")
@@ -150,10 +146,8 @@ class EffectField(OutputField):
         return next(row.name for row in self.codes if row.code == code)
 
 
-class TravelCode(BaseModel):
+class TravelCode(FileModel):
     """One row of a table of travel codes."""
-
-    model_config = FROZEN
 
     code: Byte = Field(..., description="The number in the decoder's manual.")
     travel: Literal["forward", "reverse", "both", "none"] = Field(
@@ -176,9 +170,7 @@ class TravelField(OutputField):
     def words(self, code: int) -> str:
         """`both directions`, `forward only`."""
         travel = next(row.travel for row in self.codes if row.code == code)
-        return {"both": "both directions", "none": "in neither direction"}.get(
-            travel, f"{travel} only"
-        )
+        return "in neither direction" if travel == "none" else DIRECTED_WORDS[travel]
 
 
 class SwitchField(OutputField):

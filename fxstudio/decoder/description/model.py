@@ -11,11 +11,11 @@ from functools import cached_property
 from typing import Annotated
 
 import numpy as np
-from pydantic import BaseModel, Field, ValidationError, model_validator
+from pydantic import Field, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress, Place
-from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, MapStyle, Travel, rows_for
+from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, MapStyle, rows_for
 from fxstudio.decoder.description import checks
 from fxstudio.decoder.description.fields import (
     Byte,
@@ -29,17 +29,16 @@ from fxstudio.decoder.description.fields import (
     ReverseField,
     TravelField,
 )
+from fxstudio.effect.gate import Directed
 from fxstudio.effect.keys import KeyOrAlways
 from fxstudio.effect.model import RATE_HIGHEST_HZ, RATE_LOWEST_HZ
-from fxstudio.effect.patterns import FROZEN
+from fxstudio.models import FileModel
 
 RateHz = Annotated[float, Field(ge=RATE_LOWEST_HZ, le=RATE_HIGHEST_HZ)]
 
 
-class Output(BaseModel):
+class Output(FileModel):
     """One switched wire of the decoder."""
-
-    model_config = FROZEN
 
     number: Annotated[int, Field(ge=1, le=32)] = Field(
         ..., description="Number of the output: 1 front light, 2 rear light, 3 onwards."
@@ -48,7 +47,7 @@ class Output(BaseModel):
     key: KeyOrAlways = Field(
         ..., description='Key that switches it as delivered, or "always"; without a map, for good.'
     )
-    travel: Travel = Field(
+    travel: Directed = Field(
         "both", description="Directions in which that key switches it as delivered."
     )
     current_ma: Annotated[float, Field(gt=0, le=5000)] = Field(
@@ -56,10 +55,8 @@ class Output(BaseModel):
     )
 
 
-class CurvePoint(BaseModel):
+class CurvePoint(FileModel):
     """One point of the rate curve."""
-
-    model_config = FROZEN
 
     value: Byte = Field(..., description="Value of the rate CV.")
     hz: RateHz = Field(
@@ -67,13 +64,11 @@ class CurvePoint(BaseModel):
     )
 
 
-class Rate(BaseModel):
+class Rate(FileModel):
     """The shared rate: one CV sets how fast every flickering output runs, or it is fixed.
 
     A fixed rate has no place and no values.
     """
-
-    model_config = FROZEN
 
     fixed_hz: RateHz | None = Field(
         None,
@@ -127,10 +122,8 @@ class Rate(BaseModel):
         return dict(zip(values, np.interp(values, *given).tolist(), strict=True))
 
 
-class Pwm(BaseModel):
+class Pwm(FileModel):
     """How the decoder dims: it switches the output on and off faster than the eye sees."""
-
-    model_config = FROZEN
 
     levels: Annotated[int, Field(ge=2, le=65536)] = Field(
         ..., description="Number of brightness levels it can make, dark and full counted."
@@ -140,10 +133,8 @@ class Pwm(BaseModel):
     )
 
 
-class Kept(BaseModel):
+class Kept(FileModel):
     """Bits of one of its CVs that the manual gives to something else."""
-
-    model_config = FROZEN
 
     what: Annotated[str, Field(min_length=1, max_length=60)] = Field(
         ..., description="What the manual gives them to."
@@ -162,10 +153,8 @@ class Kept(BaseModel):
         return Place(CvAddress(self.cv, self.page), self.bit, self.bits)
 
 
-class Description(BaseModel):
+class Description(FileModel):
     """One decoder description file."""
-
-    model_config = FROZEN
 
     title: Annotated[str, Field(min_length=1, max_length=80)] = Field(
         ..., description="What the decoder is called."

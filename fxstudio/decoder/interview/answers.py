@@ -9,10 +9,10 @@ from typing import Any
 
 from pydantic import BaseModel, create_model
 
-from fxstudio.documents import parse, range_text
+from fxstudio.documents import parse
 from fxstudio.effect.keys import ALWAYS, KEYS
-from fxstudio.effect.patterns import FROZEN
 from fxstudio.errors import InputError, near
+from fxstudio.models import FileModel, field_facts
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,7 @@ def _unquoted(text: str) -> str:
 
 def allowed(model: type[BaseModel], field: str, reader: Reader) -> str:
     """What may be answered, in words."""
-    return reader.hint or _unquoted(range_text(model.model_fields[field]))
+    return reader.hint or _unquoted(field_facts(model)[field].allowed)
 
 
 def value_of(text: str, model: type[BaseModel], field: str, reader: Reader) -> Any:
@@ -118,7 +118,7 @@ def value_of(text: str, model: type[BaseModel], field: str, reader: Reader) -> A
             "cannot be understood", given=text, allowed=str(error), remedy="type it again"
         ) from None
     info = model.model_fields[field]
-    alone = create_model("Answer", __config__=FROZEN, **{field: (info.annotation, info)})
+    alone = create_model("Answer", __base__=FileModel, **{field: (info.annotation, info)})
     try:
         parse(alone, {field: value})
     except InputError as error:

@@ -13,7 +13,7 @@ from fxstudio.decoder.description.fields import CODE_KINDS
 from fxstudio.decoder.description.model import CurvePoint, Output
 from fxstudio.decoder.interview.answers import PAIR
 from fxstudio.decoder.interview.question import Limit, Table
-from fxstudio.documents import range_text
+from fxstudio.models import field_facts
 
 ONE_OR_EACH = "or one for each output with commas between them"
 
@@ -114,7 +114,7 @@ def shares(where: str) -> Limit:
 
 def rising(rows: Callable[[Table], list[Table]], field: str, model: type[BaseModel]) -> Limit:
     """A number above that of the row before."""
-    anywhere = range_text(model.model_fields[field])
+    anywhere = field_facts(model)[field].allowed
 
     def last(data: Table) -> int | None:
         return rows(data)[-1][field] if rows(data) else None
@@ -133,14 +133,11 @@ NEXT_VALUE = rising(lambda data: data["rate"].get("curve", []), "value", CurvePo
 
 def _kinds(*_: Table) -> str:
     """Each kind of pattern with the first line of what its class says of itself."""
-    lines = ((kind, row.__doc__.partition("\n")[0].rstrip(".")) for kind, row in CODE_KINDS.items())
+    lines = (
+        (kind, (row.__doc__ or "").partition("\n")[0].rstrip("."))
+        for kind, row in CODE_KINDS.items()
+    )
     return "\n   ".join(f"{kind} - {line[0].lower()}{line[1:]}" for kind, line in lines)
 
 
 KIND = Limit(_kinds)
-STYLE = Limit(
-    lambda *_: (
-        "hold - it jumps and stays until the next jump, as simple decoders do\n"
-        "   smooth - it drifts"
-    )
-)

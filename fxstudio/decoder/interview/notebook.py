@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import Annotated, Any
 
 import tomlkit
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from fxstudio.documents import ANSWERS, read_model
-from fxstudio.effect.patterns import FROZEN
 from fxstudio.errors import InputError
+from fxstudio.models import FileModel
 
 BACK = "back"
 """What is typed to be asked the question before once more."""
@@ -22,19 +22,15 @@ Answers so far: the same command goes on after the last of them. Change an answe
 the last ones to be asked again; delete the file to begin anew."""
 
 
-class Answer(BaseModel):
+class Answer(FileModel):
     """One question and what was typed."""
-
-    model_config = FROZEN
 
     question: str = Field(..., description="What was asked.")
     answer: str = Field(..., description="What was typed.")
 
 
-class Unfinished(BaseModel):
+class Unfinished(FileModel):
     """A file of answers."""
-
-    model_config = FROZEN
 
     answers: Annotated[tuple[Answer, ...], Field(strict=False, min_length=1)] = Field(
         ..., description="Questions and answers in the order in which they were asked."

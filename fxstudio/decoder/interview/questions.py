@@ -49,6 +49,7 @@ ASK_FOR_PAGE = (
     "look for the words index, page or bank, or ask the maker. Do not guess: another page holds "
     "something else."
 )
+ASK_FOR_BITS = "ask the maker. Do not guess: a bit that is not named is written as 0."
 TRY_CODES = "try the codes one after the other and note what the lamp does."
 READ_IT = "read the CV before you change anything, or after a reset."
 ENTER = "press Enter for the usual one."
@@ -306,14 +307,14 @@ SECTIONS: Final = (
         "keep", "Bits that are something else's", Kept,
         (
             Question("what", "What does the manual give the bits to?"),
-            Question("cv", "Which CV are they in?", whole),
+            Question("cv", "Which CV are they in?", whole, if_not_given=ASK_FOR_CV),
             Question("page", "What must CV31 and CV32 hold to reach it?", pair, when=_on_a_page,
-                     limit=limits.PAGE),
-            Question("bits", "How many bits are they?", whole),
+                     limit=limits.PAGE, if_not_given=ASK_FOR_PAGE),
+            Question("bits", "How many bits are they?", whole, if_not_given=ASK_FOR_BITS),
             Question("bit", "Which is the lowest of them? 0 is the lowest of all.", whole,
-                     limit=limits.LOWEST_BIT),
+                     limit=limits.LOWEST_BIT, if_not_given=ASK_FOR_BITS),
             Question("works", "What do they hold as delivered, counted from their lowest bit?",
-                     whole, default="0"),
+                     whole, default="0", if_not_given=READ_IT),
         ),
         help="They stay as they are. All other bits that no answer has named are written as 0.",
         offer="Does the manual give other bits of these CVs to something else?",

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress, Place
-from fxstudio.dcc.function_map import DIRECTIONS, MapRow, Travel, rows_for
+from fxstudio.dcc.function_map import DIRECTIONS, MapRow, rows_for
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compromise import Compromise, compromises
 from fxstudio.decoder.values.decode import decode_values, no_lamp_fits
 from fxstudio.decoder.values.meaning import meaning
 from fxstudio.decoder.values.nearest import nearest_gate, nearest_look
+from fxstudio.effect.gate import Directed
 from fxstudio.effect.model import Effect
 
 
@@ -118,7 +119,7 @@ class _Sheet:
         self.values[place.address] = place.put(before, code)
 
 
-def _rows(output: int, key: str, travel: Travel, description: Description) -> Sequence[MapRow]:
+def _rows(output: int, key: str, travel: Directed, description: Description) -> Sequence[MapRow]:
     """The rows of the function map that give an output a key.
 
     For a key that the map cannot give, those of the key the output has as delivered.

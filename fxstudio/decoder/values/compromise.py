@@ -8,15 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 from fxstudio.colour import lightness
 from fxstudio.dcc.function_map import DIRECTIONS, keys_reaching
 from fxstudio.decoder.description.model import Description
+from fxstudio.effect.gate import DIRECTED_WORDS, MOTION_WORDS
 from fxstudio.effect.keys import ALWAYS, key_words
 from fxstudio.effect.model import Effect, Lamp, Pattern
 from fxstudio.errors import InputError, several
-from fxstudio.units import hz, percent, seconds
+from fxstudio.models import field_facts
+from fxstudio.units import hz
 
 ASSUMED_LEAST_SEEN = 1.0
 """Lightness L* that nobody sees; a smaller difference of brightness is not told."""
@@ -64,6 +66,8 @@ def _written(value: Any) -> str:
     """A value as TOML."""
     if isinstance(value, dict):
         return "{ " + ", ".join(f"{name} = {_written(v)}" for name, v in value.items()) + " }"
+    if isinstance(value, bool):
+        return str(value).lower()
     return f'"{value}"' if isinstance(value, str) else f"{value:.3g}"
 
 
@@ -105,52 +109,16 @@ class Compromise:
         return f"{subject}: {self.asked} asked, {self.seen} will be seen; {self.remedy}"
 
 
-@dataclass(frozen=True)
-class PatternField:
-    """How a pattern's field is called and written, and from which difference on it is told."""
-
-    words: str
-    unit: str = ""
-
-    def text(self, value: object) -> str:
-        """The value as people read it."""
-        if isinstance(value, str):
-            return value
-        writer = {"light": percent, "share": percent, "s": seconds}.get(self.unit)
-        return writer(value) if writer else f"{value:.3g} {self.unit}".strip()
-
-    def differs(self, asked: object, seen: object) -> bool:
-        """Whether a person could tell the two apart."""
-        if isinstance(asked, str) or isinstance(seen, str):
-            return asked != seen
-        if self.unit == "light":
-            dark = (asked == 0) != (seen == 0)
-            return dark or abs(lightness(asked) - lightness(seen)) > ASSUMED_LEAST_SEEN
-        if self.unit == "share":
-            return abs(asked - seen) > ASSUMED_SHARE_TOLERANCE
-        return abs(asked - seen) > ASSUMED_RATIO_TOLERANCE * max(abs(asked), abs(seen))
-
-
-PATTERN_FIELDS: Final = {
-    "style": PatternField("flicker style"),
-    "level": PatternField("brightness", "light"),
-    "lowest": PatternField("lowest brightness", "light"),
-    "highest": PatternField("highest brightness", "light"),
-    "period_s": PatternField("time from flash to flash", "s"),
-    "on_share": PatternField("bright share of a flash", "share"),
-    "start_share": PatternField("start of the flash", "share"),
-    "wheel_m": PatternField("driving-wheel diameter", "m"),
-    "beats_per_turn": PatternField("beats in one turn of the wheels"),
-    "rise_s": PatternField("time to come up", "s"),
-    "fall_s": PatternField("time to die away", "s"),
-}
-"""A field that is not in this table goes by its own name."""
-
-TRAVEL_WORDS: Final = {
-    "forward": "forward only",
-    "reverse": "reverse only",
-    "both": "both directions",
-}
+def differs(unit: str, asked: Any, seen: Any) -> bool:
+    """Whether a person could tell two values of a field apart; see `Facts.unit`."""
+    if isinstance(asked, str) or isinstance(seen, str):
+        return bool(asked != seen)
+    if unit == "light":
+        dark = (asked == 0) != (seen == 0)
+        return bool(dark or abs(lightness(asked) - lightness(seen)) > ASSUMED_LEAST_SEEN)
+    if unit == "share":
+        return bool(abs(asked - seen) > ASSUMED_SHARE_TOLERANCE)
+    return bool(abs(asked - seen) > ASSUMED_RATIO_TOLERANCE * max(abs(asked), abs(seen)))
 
 
 def compromises(asked: Effect, seen: Effect, description: Description) -> tuple[Compromise, ...]:
@@ -228,7 +196,7 @@ def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iter
         change = Change(name, ("key",), seen.key, "key", seen.key)
         yield Compromise(name, "key", key_words(asked.key), key_words(seen.key), why, change)
     if asked.travel != seen.travel:
-        words = TRAVEL_WORDS[seen.travel]
+        words = DIRECTED_WORDS[seen.travel]
         if "F0" in reach and asked.key != "F0":
             why = "the key that can tell the directions apart on this output"
             change = Change(name, ("key",), "F0", "key", "F0")
@@ -236,56 +204,61 @@ def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iter
             why = "or use another output"
             change = Change(name, ("travel",), seen.travel, "travel", words)
         grave = bool(DIRECTIONS[asked.travel] - DIRECTIONS[seen.travel])
-        yield Compromise(name, "travel", TRAVEL_WORDS[asked.travel], words, why, change, grave)
+        yield Compromise(name, "travel", DIRECTED_WORDS[asked.travel], words, why, change, grave)
+    wish, sight = asked.way, seen.way
+    if wish.while_off != sight.while_off:
+        why = "this decoder lights an output only while its key is on"
+        change = Change(name, ("while_off",), sight.while_off, "key", sight.key_words)
+        yield Compromise(name, "key", wish.key_words, sight.key_words, why, change, grave=True)
+    if wish.motion != sight.motion:
+        words = MOTION_WORDS[sight.motion]
+        why = "this decoder does not ask whether the locomotive moves"
+        change = Change(name, ("motion",), sight.motion, "motion", words)
+        yield Compromise(name, "motion", MOTION_WORDS[wish.motion], words, why, change)
 
 
 def _patterns(
     name: str, asked: Pattern, seen: Pattern, description: Description
 ) -> Iterator[Compromise]:
     goes_out = seen.is_dark_standing and not asked.is_dark_standing
+    fields = _neat({"kind": seen.kind} | seen.model_dump())
+    whole = Change(name, ("pattern",), fields, "pattern", seen.summary())
     if type(asked) is not type(seen):
         kinds = description.effect.kinds
         lacks = f"has no {asked.kind}; it has {', '.join(kinds)}"
         if asked.kind in kinds:
             lacks = f"has {asked.kind} too, but none that is nearer to what is asked"
-        fields = _neat({"kind": seen.kind} | seen.model_dump())
+        why = f"{description.title} {lacks}"
+        yield Compromise(name, "pattern", asked.summary(), seen.summary(), why, whole, goes_out)
+        return
+    told = [
+        facts
+        for field, facts in field_facts(type(asked)).items()
+        if differs(facts.unit, getattr(asked, field), getattr(seen, field))
+    ]
+    for facts in told:
+        wish, sight = getattr(asked, facts.name), getattr(seen, facts.name)
+        words = facts.text(sight)
+        # With one of several set, another code may be nearer: then all go together.
+        alone = Change(name, ("pattern", facts.name), _neat(sight), facts.words, words)
         yield Compromise(
             name,
-            "pattern",
-            asked.summary(),
-            seen.summary(),
-            f"{description.title} {lacks}",
-            Change(name, ("pattern",), fields, "pattern", seen.summary()),
-            goes_out,
+            facts.words,
+            facts.text(wish),
+            words,
+            "the nearest it can do",
+            alone if len(told) == 1 else whole,
+            goes_out and facts.name == "lowest",
         )
-        return
-    for field in type(asked).model_fields:
-        row = PATTERN_FIELDS.get(field, PatternField(field))
-        wish, sight = getattr(asked, field), getattr(seen, field)
-        if row.differs(wish, sight):
-            words = row.text(sight)
-            yield Compromise(
-                name,
-                row.words,
-                row.text(wish),
-                words,
-                "the nearest it can do",
-                Change(name, ("pattern", field), _neat(sight), row.words, words),
-                goes_out and field == "lowest",
-            )
 
 
 def _rate(asked: Effect, seen: Effect, description: Description) -> Iterator[Compromise]:
-    if seen.flickering() and PatternField("", "Hz").differs(asked.rate_hz, seen.rate_hz):
+    facts = field_facts(Effect)["rate_hz"]
+    if seen.flickering() and differs(facts.unit, asked.rate_hz, seen.rate_hz):
         why = "the only one it has"
         if curve := description.rate.curve:
             low, high = sorted((curve[0].hz, curve[-1].hz))
             why = f"the nearest it can do between {hz(low)} and {hz(high)}"
-        yield Compromise(
-            None,
-            "shared rate",
-            hz(asked.rate_hz),
-            hz(seen.rate_hz),
-            why,
-            Change(None, ("rate_hz",), _neat(seen.rate_hz), "shared rate", hz(seen.rate_hz)),
-        )
+        words = facts.text(seen.rate_hz)
+        change = Change(None, ("rate_hz",), _neat(seen.rate_hz), facts.words, words)
+        yield Compromise(None, facts.words, facts.text(asked.rate_hz), words, why, change)

@@ -13,19 +13,17 @@ from pathlib import Path
 from typing import Annotated, Any, Final
 
 import tomlkit
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, PAGED_RANGE, CvAddress
 from fxstudio.decoder.description.fields import Byte, CvNumber, Page
 from fxstudio.documents import VALUES, parse, read_model, read_text
-from fxstudio.effect.patterns import FROZEN
 from fxstudio.errors import InputError, ReadError, naming, several
+from fxstudio.models import FileModel
 
 
-class Row(BaseModel):
+class Row(FileModel):
     """One CV of a list."""
-
-    model_config = FROZEN
 
     cv: CvNumber = Field(..., description="Number of the CV.")
     page: Page | None = Field(
@@ -40,10 +38,8 @@ class Row(BaseModel):
         return CvAddress(self.cv, self.page)
 
 
-class Listed(BaseModel):
+class Listed(FileModel):
     """A file of CV values."""
-
-    model_config = FROZEN
 
     title: str = Field("", max_length=80, description="Which locomotive, and when it was read.")
     values: Annotated[tuple[Row, ...], Field(strict=False, min_length=1)] = Field(

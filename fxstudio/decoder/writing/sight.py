@@ -7,12 +7,12 @@ from collections.abc import Iterator, Mapping
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.dcc.function_map import TRAVEL_OF
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.values.compromise import PATTERN_FIELDS, TRAVEL_WORDS, PatternField
 from fxstudio.decoder.values.explain import explains
 from fxstudio.decoder.values.meaning import meaning
 from fxstudio.decoder.writing.look import Lamps, Look
-from fxstudio.effect.keys import key_words
+from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.model import Effect, Lamp
+from fxstudio.models import field_facts
 from fxstudio.units import hz
 
 NO_CHANGE = "no change to be seen"
@@ -59,10 +59,10 @@ def explained(cv: CvAddress, value: int, description: Description, names: Mappin
 
 
 def lamp_words(lamp: Lamp) -> str:
-    """Pattern, key and travel of a lamp: `steady at 35 %, on F1, both directions`."""
+    """Pattern and gate of a lamp: `steady at 35 %, on F1, both directions`."""
     if lamp.pattern.is_dark:
         return "dark"
-    return f"{lamp.pattern.summary()}, {key_words(lamp.key, 'on ')}, {TRAVEL_WORDS[lamp.travel]}"
+    return f"{lamp.pattern.summary()}, {lamp.gate.words()}"
 
 
 def _lamp_changes(was: Look, now: Look) -> Iterator[str]:
@@ -80,25 +80,21 @@ def _lamp_changes(was: Look, now: Look) -> Iterator[str]:
 
 
 def _differences(before: Lamp, after: Lamp) -> Iterator[str]:
-    if before.key != after.key:
-        yield f"{key_words(after.key, 'on ')} instead of {key_words(before.key, 'on ')}"
-    if before.travel != after.travel:
-        yield f"{TRAVEL_WORDS[after.travel]} instead of {TRAVEL_WORDS[before.travel]}"
+    yield from after.way.changes_from(before.way)
     if type(before.pattern) is not type(after.pattern):
         yield f"{after.pattern.summary()} instead of {before.pattern.summary()}"
         return
-    for field in type(after.pattern).model_fields:
-        row = PATTERN_FIELDS.get(field, PatternField(field))
+    for field, facts in field_facts(type(after.pattern)).items():
         was, now = getattr(before.pattern, field), getattr(after.pattern, field)
         if was != now:
-            yield f"{row.words} {row.text(now)} instead of {row.text(was)}"
+            yield f"{facts.words} {facts.text(now)} instead of {facts.text(was)}"
 
 
 def _other_keys(was: Look, now: Look) -> Iterator[str]:
     """Keys beside the one that the lamp names, where they switch it in other directions."""
     for key in now.directions.keys() & was.directions.keys() - {was.lamp.key, now.lamp.key}:
         if was.directions[key] != now.directions[key]:
-            words = (TRAVEL_WORDS[TRAVEL_OF[look.directions[key]]] for look in (now, was))
+            words = (DIRECTED_WORDS[TRAVEL_OF[look.directions[key]]] for look in (now, was))
             yield f"on {key} {' instead of '.join(words)}"
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from fxstudio.colour import rgb_to_hex, srgb8
 from fxstudio.editing import edits
 from fxstudio.editing.colours import NAMED, TYPED, name_of, read_colour, way_of
-from fxstudio.editing.fields import limits
+from fxstudio.editing.fields import slider_ends
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.model import Colour
+from fxstudio.models import field_facts
 from fxstudio.window.panels.effect import OpenList
 from fxstudio.window.panels.fields import help_of
 from fxstudio.window.toolkit.controls.buttons import Choice
@@ -93,7 +94,7 @@ def _exact(look: Theme, studio: Studio) -> Widget:
             choose,
             "Drag, or use the arrow keys: the hue from side to side, paler towards the top.",
         )
-    low, high = limits(Colour.model_fields[way])
+    low, high = slider_ends(field_facts(Colour)[way])
     return Slider(
         look,
         key,

@@ -124,8 +124,9 @@ def _compromise(
         "Go to the lamp." if entry.lamp else "Go to the shared rate.",
     )
     change = entry.change
-    if change is None:
-        return [note]
+    later = studio.compiled.compromises[number + 1 :] if studio.compiled else ()
+    if change is None or any(each.change == change for each in later):
+        return [note]  # one button stands below the last that it does away with
     accept = Button(
         look,
         f"accept {number}",

@@ -7,9 +7,10 @@ from functools import partial
 
 from fxstudio.decoder.description.model import Description
 from fxstudio.editing import edits
-from fxstudio.editing.fields import limits
+from fxstudio.editing.fields import slider_ends
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.model import Effect
+from fxstudio.models import field_facts
 from fxstudio.scenes.catalogue import SCENES
 from fxstudio.units import hz
 from fxstudio.window.panels.fields import help_of, text_control
@@ -59,7 +60,7 @@ def _scene(look: Theme, studio: Studio, open_list: OpenList) -> Widget:
 
 def _rate(look: Theme, studio: Studio) -> list[Part]:
     """The shared rate in Hz and, with a decoder, as the value it holds."""
-    low, high = limits(Effect.model_fields["rate_hz"])
+    low, high = slider_ends(field_facts(Effect)["rate_hz"])
     slider = Slider(
         look,
         "effect.rate_hz",

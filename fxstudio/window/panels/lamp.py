@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from fxstudio.editing import edits
-from fxstudio.editing.fields import kind_of, longest, whole_numbers
+from fxstudio.editing.fields import kind_of
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.keys import ALWAYS, KEYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS, Pattern
+from fxstudio.models import field_facts
 from fxstudio.window.panels.colour import colour_controls
 from fxstudio.window.panels.effect import OpenList
 from fxstudio.window.panels.fields import choice_control, help_of, pattern_controls
@@ -21,15 +22,6 @@ from fxstudio.window.toolkit.layout import Column, Flow
 from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Widget
-
-PATTERN_WORDS = {
-    "steady": "Steady",
-    "flicker": "Flicker",
-    "flash": "Flash",
-    "beat": "Exhaust beat",
-    "filament": "Slow lamp",
-}
-"""Patterns by the names a modeller would use; one not in the table goes by its own."""
 
 ON, OFF = "on", "off"
 
@@ -62,7 +54,7 @@ def _which(look: Theme, studio: Studio) -> Widget:
 
 
 def _name(look: Theme, studio: Studio) -> Widget:
-    most = longest(Effect.model_fields["lamps"])
+    most = field_facts(Effect)["lamps"].longest
     told = "What the lamp is called."
     return Entry(look, "lamp name", studio.selected, studio.rename, help=told, longest=most)
 
@@ -73,7 +65,7 @@ def _kind(look: Theme, studio: Studio) -> Widget:
     return Choice(
         look,
         "pattern.kind",
-        {kind: PATTERN_WORDS.get(kind, capitalised(kind)) for kind in KINDS},
+        {kind: capitalised(row.called or kind) for kind, row in KINDS.items()},
         kind_of(pattern),
         lambda kind: studio.edit(edits.set_pattern, name, kind),
         (type(pattern).__doc__ or "").splitlines()[0],
@@ -114,7 +106,7 @@ def _outputs(effect: Effect, name: str) -> dict[str, str]:
         str(number): f"{number}, changes places with {owners[number]}"
         if owners.get(number, name) != name
         else str(number)
-        for number in whole_numbers(Lamp.model_fields["output"])
+        for number in field_facts(Lamp)["output"].whole_numbers
     }
 
 
