@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from fxstudio.dcc.function_map import keys_reaching
-from fxstudio.decoder.description.model import Description, Output
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.description.tables import Output
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.compromise import compromises
 from fxstudio.decoder.values.decode import Decoded, decode

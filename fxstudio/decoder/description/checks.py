@@ -9,16 +9,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from fxstudio.dcc import cv
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.dcc.function_map import DIRECTIONS, keys_reaching, rows_for
 from fxstudio.decoder.description.fields import EffectField, ShareField, TravelField
-
-if TYPE_CHECKING:
-    from fxstudio.decoder.description.model import Description
-
+from fxstudio.decoder.description.tables import Tables
 
 ONE_FOR_EACH: Final = (
     "bits of its own for each output: see cv_step, bit_step, page_step, bit and bits. If the "
@@ -36,7 +33,7 @@ class Problem(NamedTuple):
     allowed: str | None = None
 
 
-def first_problems(description: Description) -> list[Problem]:
+def first_problems(description: Tables) -> list[Problem]:
     """What the first check that finds something finds; empty if all fits together."""
     for check in CHECKS:
         if problems := list(check(description)):
@@ -44,7 +41,7 @@ def first_problems(description: Description) -> list[Problem]:
     return []
 
 
-def output_numbers(description: Description) -> Iterator[Problem]:
+def output_numbers(description: Tables) -> Iterator[Problem]:
     """Outputs stand in order, each once."""
     for index, (before, after) in enumerate(pairwise(description.outputs), start=1):
         if after.number <= before.number:
@@ -56,7 +53,7 @@ def output_numbers(description: Description) -> Iterator[Problem]:
             )
 
 
-def lists(description: Description) -> Iterator[Problem]:
+def lists(description: Tables) -> Iterator[Problem]:
     """A list that gives something for each output has one entry for each."""
     count = len(description.outputs)
     for name, field in description.fields.items():
@@ -75,7 +72,7 @@ def lists(description: Description) -> Iterator[Problem]:
             )
 
 
-def codes(description: Description) -> Iterator[Problem]:
+def codes(description: Tables) -> Iterator[Problem]:
     """Codes fit their bits, each stands once, and the code as delivered is one of them."""
     for name, field in description.fields.items():
         largest = field.largest_code
@@ -104,7 +101,7 @@ def codes(description: Description) -> Iterator[Problem]:
                 yield Problem((name, "works"), "is not one of its codes", code, known)
 
 
-def steady_light(description: Description) -> Iterator[Problem]:
+def steady_light(description: Tables) -> Iterator[Problem]:
     """There is a steady light: what every other pattern can fall back to."""
     if all(row.pattern.kind != "steady" for row in description.effect.codes):
         yield Problem(
@@ -115,7 +112,7 @@ def steady_light(description: Description) -> Iterator[Problem]:
         )
 
 
-def rate_parts(description: Description) -> Iterator[Problem]:
+def rate_parts(description: Tables) -> Iterator[Problem]:
     """The shared rate is a CV with its values, or fixed."""
     rate = description.rate
     parts = ("cv", "works", "curve")
@@ -128,7 +125,7 @@ def rate_parts(description: Description) -> Iterator[Problem]:
         yield Problem(("rate",), f"lacks {' and '.join(lacking)}", None, allowed)
 
 
-def cv_numbers(description: Description) -> Iterator[Problem]:
+def cv_numbers(description: Tables) -> Iterator[Problem]:
     """Every CV is one that a maker may use, and bits stay inside their CV."""
     places = [
         (name, output.number, field.place(index))
@@ -159,7 +156,7 @@ def cv_numbers(description: Description) -> Iterator[Problem]:
             yield Problem((name, part), problem, given, allowed)
 
 
-def overlaps(description: Description) -> Iterator[Problem]:
+def overlaps(description: Tables) -> Iterator[Problem]:
     """No two things are kept in the same bits. Each thing that is in the way is told once."""
     rate = description.rate.address
     owners: dict[tuple[CvAddress, int], tuple[str, str]] = (
@@ -186,7 +183,7 @@ def overlaps(description: Description) -> Iterator[Problem]:
                     )
 
 
-def _served_together(description: Description, name: str, index: int) -> str | None:
+def _served_together(description: Tables, name: str, index: int) -> str | None:
     """The words for a code that several outputs share, the output at `index` among them."""
     field = description.fields[name]
     place = field.place(index)
@@ -204,7 +201,7 @@ def _served_together(description: Description, name: str, index: int) -> str | N
     )
 
 
-def kept_bits(description: Description) -> Iterator[Problem]:
+def kept_bits(description: Tables) -> Iterator[Problem]:
     """Bits that are kept lie in a CV of the description, fit, and are nobody else's."""
     taken: defaultdict[CvAddress, int] = defaultdict(int)
     for field in description.fields.values():
@@ -239,7 +236,7 @@ def kept_bits(description: Description) -> Iterator[Problem]:
             taken[place.address] |= place.mask
 
 
-def rate_curve(description: Description) -> Iterator[Problem]:
+def rate_curve(description: Tables) -> Iterator[Problem]:
     """The rate curve runs one way and holds the value as delivered."""
     rate = description.rate
     if rate.curve is None:
@@ -271,7 +268,7 @@ def rate_curve(description: Description) -> Iterator[Problem]:
         )
 
 
-def keys_as_delivered(description: Description) -> Iterator[Problem]:
+def keys_as_delivered(description: Tables) -> Iterator[Problem]:
     """The function map can hold the keys that the outputs have as delivered."""
     rows = description.map_rows
     for index, output in enumerate(description.outputs if rows else ()):

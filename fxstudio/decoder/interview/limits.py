@@ -10,7 +10,7 @@ from pydantic import BaseModel
 from fxstudio.dcc import cv
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.fields import CODE_KINDS
-from fxstudio.decoder.description.model import CurvePoint, Output
+from fxstudio.decoder.description.tables import CurvePoint, Output
 from fxstudio.decoder.interview.answers import PAIR
 from fxstudio.decoder.interview.question import Limit, Table
 from fxstudio.models import field_facts

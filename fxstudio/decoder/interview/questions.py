@@ -21,14 +21,8 @@ from fxstudio.decoder.description.fields import (
     TravelCode,
     TravelField,
 )
-from fxstudio.decoder.description.model import (
-    CurvePoint,
-    Description,
-    Kept,
-    Output,
-    Pwm,
-    Rate,
-)
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.description.tables import CurvePoint, Kept, Output, Pwm, Rate
 from fxstudio.decoder.interview import limits
 from fxstudio.decoder.interview.answers import key, number_in, numbers, pair, several, whole, yes_or
 from fxstudio.decoder.interview.pattern_questions import PatternKind, pattern_questions

@@ -15,7 +15,8 @@ from decoders import DECODERS
 
 from fxstudio.decoder.description.fields import EffectField
 from fxstudio.decoder.description.files import shipped
-from fxstudio.decoder.description.model import Description, Output
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.description.tables import Output
 from fxstudio.decoder.interview.answers import (
     is_yes,
     number_in,
