@@ -61,9 +61,12 @@ def drive_messages(
     ):
         if not lowest <= number <= highest:
             raise InputError(
-                "cannot be used", field=name, given=number,
-                allowed=f"a number from {lowest} to {highest}", remedy="choose another number",
-            )  # fmt: skip
+                "cannot be used",
+                field=name,
+                given=number,
+                allowed=f"a number from {lowest} to {highest}",
+                remedy="choose another number",
+            )
     starts = [step.at_s for step in drive.steps]
     ends = [step.at_s + step.over_s for step in drive.steps]
     grid = np.arange(0, drive.length_s, every_s)

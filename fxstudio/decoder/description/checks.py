@@ -127,17 +127,17 @@ def rate_parts(description: Tables) -> Iterator[Problem]:
 
 def cv_numbers(description: Tables) -> Iterator[Problem]:
     """Every CV is one that a maker may use, and bits stay inside their CV."""
-    places = [
-        (name, output.number, field.place(index))
+    found = [
+        (name, output.number, field.bits_of(index))
         for name, field in description.fields.items()
         for index, output in enumerate(description.outputs)
     ]
-    if description.rate.place:
-        places.append(("rate", 0, description.rate.place))
+    if description.rate.bits:
+        found.append(("rate", 0, description.rate.bits))
     told: set[tuple[str, str]] = set()
-    for name, output, place in places:
+    for name, output, bits in found:
         at = f"output {output}: " if output else ""
-        address = place.address
+        address = bits.address
         part, problem, given, allowed = "", None, address.number, None
         if address.page is not None and (
             address.page[0] not in cv.CV31_RANGE or address.page[1] not in cv.CV32_RANGE
@@ -148,8 +148,8 @@ def cv_numbers(description: Tables) -> Iterator[Problem]:
             allowed = "CV31 from 16 to 255, CV32 from 0 to 255"
         elif refused := cv.refusal(address):
             part, problem, allowed = "cv", at + refused, cv.ALLOWED_TEXT
-        elif place.bit + place.bits > 8:
-            part, problem = "bits", f"{at}goes past bit 7: {place.bits} bits from bit {place.bit}"
+        elif bits.bit + bits.count > 8:
+            part, problem = "bits", f"{at}goes past bit 7: {bits.count} bits from bit {bits.bit}"
             allowed = "bits that all lie in one CV"
         if problem and (name, part) not in told:
             told.add((name, part))
@@ -165,10 +165,10 @@ def overlaps(description: Tables) -> Iterator[Problem]:
     told: set[str] = set()
     for name, field in description.fields.items():
         for index, output in enumerate(description.outputs):
-            place = field.place(index)
-            for bit in range(place.bit, place.bit + place.bits):
+            bits = field.bits_of(index)
+            for bit in range(bits.bit, bits.bit + bits.count):
                 mine = (name, f"the {name} of output {output.number}")
-                owner = owners.setdefault((place.address, bit), mine)
+                owner = owners.setdefault((bits.address, bit), mine)
                 if owner is not mine and owner[0] not in told:
                     told.add(owner[0])
                     if together := _served_together(description, name, index):
@@ -176,7 +176,7 @@ def overlaps(description: Tables) -> Iterator[Problem]:
                         continue
                     yield Problem(
                         (name, "cv"),
-                        f"{owner[1]} and {mine[1]} both use bit {bit} of {place.address}",
+                        f"{owner[1]} and {mine[1]} both use bit {bit} of {bits.address}",
                         None,
                         "bits of its own for each output and field: see cv_step, bit_step, "
                         "page_step, bit and bits",
@@ -186,17 +186,17 @@ def overlaps(description: Tables) -> Iterator[Problem]:
 def _served_together(description: Tables, name: str, index: int) -> str | None:
     """The words for a code that several outputs share, the output at `index` among them."""
     field = description.fields[name]
-    place = field.place(index)
+    bits = field.bits_of(index)
     numbers = [
         output.number
         for other, output in enumerate(description.outputs)
-        if field.place(other) == place
+        if field.bits_of(other) == bits
     ]
     if len(numbers) == 1:
         return None
     *first, last = map(str, numbers)
     return (
-        f"one {name} for several outputs cannot be described: {place} would serve outputs "
+        f"one {name} for several outputs cannot be described: {bits} would serve outputs "
         f"{', '.join(first)} and {last} at once"
     )
 
@@ -206,34 +206,42 @@ def kept_bits(description: Tables) -> Iterator[Problem]:
     taken: defaultdict[CvAddress, int] = defaultdict(int)
     for field in description.fields.values():
         for index in range(len(description.outputs)):
-            place = field.place(index)
-            taken[place.address] |= place.mask
+            bits = field.bits_of(index)
+            taken[bits.address] |= bits.mask
     for index, row in enumerate(description.keep):
-        place, at = row.place, ("keep", index)
+        bits, at = row.kept_bits, ("keep", index)
         if row.bit + row.bits > 8:
             yield Problem(
-                (*at, "bits"), f"goes past bit 7: {row.bits} bits from bit {row.bit}", row.bits,
+                (*at, "bits"),
+                f"goes past bit 7: {row.bits} bits from bit {row.bit}",
+                row.bits,
                 "bits that all lie in one CV",
-            )  # fmt: skip
-        elif place.address == description.rate.address:
-            yield Problem((*at, "cv"), f"{place.address} holds the shared rate", row.cv)
-        elif place.address not in taken:
+            )
+        elif bits.address == description.rate.address:
+            yield Problem((*at, "cv"), f"{bits.address} holds the shared rate", row.cv)
+        elif bits.address not in taken:
             yield Problem(
-                (*at, "cv"), "is no CV in which an output keeps anything", row.cv,
+                (*at, "cv"),
+                "is no CV in which an output keeps anything",
+                row.cv,
                 ", ".join(map(str, taken)) + "; of all other CVs nothing is written",
-            )  # fmt: skip
-        elif taken[place.address] & place.mask:
+            )
+        elif taken[bits.address] & bits.mask:
             yield Problem(
-                (*at, "bit"), f"{place} is in use by an output, or kept already", row.bit,
+                (*at, "bit"),
+                f"{bits} is in use by an output, or kept already",
+                row.bit,
                 "bits that nothing else uses",
-            )  # fmt: skip
+            )
         elif row.works >= 1 << row.bits:
             yield Problem(
-                (*at, "works"), "does not fit its bits", row.works,
+                (*at, "works"),
+                "does not fit its bits",
+                row.works,
                 f"0 to {(1 << row.bits) - 1}, as it has {row.bits} bits",
-            )  # fmt: skip
+            )
         else:
-            taken[place.address] |= place.mask
+            taken[bits.address] |= bits.mask
 
 
 def rate_curve(description: Tables) -> Iterator[Problem]:

@@ -14,7 +14,7 @@ from typing import Annotated, Any, Literal, Union
 from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
-from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, CvAddress, Place
+from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, Bits, CvAddress
 from fxstudio.dcc.function_map import DIRECTIONS, Directions
 from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.patterns import PATTERNS, Level, Steady
@@ -40,8 +40,8 @@ def _one_or_each_of(number: Any) -> BeforeValidator:
 
 Byte = Annotated[int, Field(ge=0, le=LARGEST_VALUE)]
 CvNumber = Annotated[int, Field(ge=FIRST_CV, le=LAST_CV)]
-Page = Annotated[tuple[Byte, Byte], Field(strict=False)]
-Step = Annotated[int, Field(ge=0, le=255)]
+FilePage = Annotated[tuple[Byte, Byte], Field(strict=False)]
+"""A `CvPage` as a file holds it."""
 
 
 class OutputField(FileModel, ABC):
@@ -50,11 +50,11 @@ class OutputField(FileModel, ABC):
     cv: Annotated[tuple[CvNumber, ...], _one_or_each_of(CvNumber)] = Field(
         ..., description="CV of the first output, or a list with the CV of each output."
     )
-    cv_step: Step = Field(0, description="How many CVs further the next output is.")
-    page: Page | None = Field(
+    cv_step: Byte = Field(0, description="How many CVs further the next output is.")
+    page: FilePage | None = Field(
         None, description="Contents of CV31 and CV32 for the first output, for CVs 257 to 512."
     )
-    page_step: Step = Field(0, description="How much higher CV32 is for the next output.")
+    page_step: Byte = Field(0, description="How much higher CV32 is for the next output.")
     bit: Annotated[int, Field(ge=0, le=7)] = Field(
         0, description="Lowest bit it uses for the first output, 0 to 7."
     )
@@ -66,12 +66,12 @@ class OutputField(FileModel, ABC):
         ..., description="Code as delivered, or a list with the code of each output."
     )
 
-    def place(self, index: int) -> Place:
+    def bits_of(self, index: int) -> Bits:
         """The bits of the output at `index` in the description's list of outputs."""
         carry, bit = divmod(self.bit + index * self.bit_step, 8)
         number = self.cv[index] if len(self.cv) > 1 else self.cv[0] + index * self.cv_step
         page = self.page and (self.page[0], self.page[1] + index * self.page_step)
-        return Place(CvAddress(number + carry, page), bit, self.bits)
+        return Bits(CvAddress(number + carry, page), bit, self.bits)
 
     def works_code(self, index: int) -> int:
         """The code as delivered of the output at `index`."""

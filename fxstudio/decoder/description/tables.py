@@ -8,17 +8,17 @@ from typing import Annotated
 import numpy as np
 from pydantic import Field
 
-from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress, Place
+from fxstudio.dcc.cv import LARGEST_VALUE, Bits, CvAddress
 from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, MapStyle, rows_for
 from fxstudio.decoder.description.fields import (
     Byte,
     CvNumber,
     EffectField,
+    FilePage,
     ForwardField,
     LevelField,
     LowestField,
     OutputField,
-    Page,
     ReverseField,
     TravelField,
 )
@@ -60,7 +60,7 @@ class CurvePoint(FileModel):
 class Rate(FileModel):
     """The shared rate: one CV sets how fast every flickering output runs, or it is fixed.
 
-    A fixed rate has no place and no values.
+    A fixed rate has no bits and no values.
     """
 
     fixed_hz: RateHz | None = Field(
@@ -68,7 +68,7 @@ class Rate(FileModel):
         description="Changes a second where no CV sets them; then leave out all others here.",
     )
     cv: CvNumber | None = Field(None, description="CV that holds the shared rate.")
-    page: Page | None = Field(
+    page: FilePage | None = Field(
         None, description="Contents of CV31 and CV32 that select it, for CVs 257 to 512."
     )
     works: Byte | None = Field(None, description="Value as delivered.")
@@ -79,14 +79,14 @@ class Rate(FileModel):
     )
 
     @property
-    def place(self) -> Place | None:
+    def bits(self) -> Bits | None:
         """The whole CV; None if the rate is fixed."""
-        return None if self.cv is None else Place(CvAddress(self.cv, self.page))
+        return None if self.cv is None else Bits(CvAddress(self.cv, self.page))
 
     @property
     def address(self) -> CvAddress | None:
         """Its CV; None if the rate is fixed."""
-        return None if self.place is None else self.place.address
+        return None if self.bits is None else self.bits.address
 
     @property
     def lowest(self) -> int:
@@ -133,7 +133,7 @@ class Kept(FileModel):
         ..., description="What the manual gives them to."
     )
     cv: CvNumber = Field(..., description="CV in which they are.")
-    page: Page | None = Field(
+    page: FilePage | None = Field(
         None, description="Contents of CV31 and CV32 that select it, for CVs 257 to 512."
     )
     bit: Annotated[int, Field(ge=0, le=7)] = Field(0, description="Lowest of the bits, 0 to 7.")
@@ -141,9 +141,9 @@ class Kept(FileModel):
     works: Byte = Field(0, description="What the bits hold as delivered.")
 
     @property
-    def place(self) -> Place:
+    def kept_bits(self) -> Bits:
         """Its bits."""
-        return Place(CvAddress(self.cv, self.page), self.bit, self.bits)
+        return Bits(CvAddress(self.cv, self.page), self.bit, self.bits)
 
 
 class Tables(FileModel):
@@ -208,19 +208,19 @@ class Tables(FileModel):
         if self.rate.address is not None:
             values[self.rate.address] = self.rate.works
 
-        def put(place: Place, code: int) -> None:
-            values[place.address] = place.put(values.get(place.address, 0), code)
+        def put(bits: Bits, code: int) -> None:
+            values[bits.address] = bits.put(values.get(bits.address, 0), code)
 
         for field in self.fields.values():
             for index in range(len(self.outputs)):
-                put(field.place(index), field.works_code(index))
+                put(field.bits_of(index), field.works_code(index))
         for row in self.keep:
-            put(row.place, row.works)
+            put(row.kept_bits, row.works)
         for row in self.map_rows:
-            put(row.place(row.works_output), int(row.works_output not in self.index))
+            put(row.bits_of(row.works_output), int(row.works_output not in self.index))
         for output in self.outputs:
             for row in rows_for(self.map_rows, output.number, output.key, output.travel):
-                put(row.place(output.number), 1)
+                put(row.bits_of(output.number), 1)
         return dict(sorted(values.items(), key=lambda item: item[0].order))
 
     @cached_property
@@ -231,15 +231,15 @@ class Tables(FileModel):
         """
         masks = dict.fromkeys(self.works, LARGEST_VALUE)
         named = [
-            field.place(index)
+            field.bits_of(index)
             for field in self.fields.values()
             for index in range(len(self.outputs))
         ]
-        named += [row.place for row in self.keep]
-        named += [self.rate.place] if self.rate.place else []
-        named += [Place(CvAddress(row.cv)) for row in self.map_rows]
-        for place in named:
-            masks[place.address] &= ~place.mask
+        named += [row.kept_bits for row in self.keep]
+        named += [self.rate.bits] if self.rate.bits else []
+        named += [Bits(CvAddress(row.cv)) for row in self.map_rows]
+        for bits in named:
+            masks[bits.address] &= ~bits.mask
         return masks
 
     @property

@@ -10,13 +10,13 @@ from pydantic import BaseModel
 
 from fxstudio.decoder.interview.answers import Reader, words
 
-Table = dict[str, Any]
+TomlTable = dict[str, Any]
 
-Rule = Callable[[Table, Table], bool]
+Rule = Callable[[TomlTable, TomlTable], bool]
 """Whether to ask, by the section's table so far and the whole description so far."""
 
 
-def always(_table: Table, _data: Table) -> bool:
+def always(_table: TomlTable, _data: TomlTable) -> bool:
     return True
 
 
@@ -29,8 +29,8 @@ class Limit:
     refused : why a value cannot be used, or None; called with it and the same two
     """
 
-    hint: Callable[[Table, Table], str] | None = None
-    refused: Callable[[Any, Table, Table], str | None] = lambda *_: None
+    hint: Callable[[TomlTable, TomlTable], str] | None = None
+    refused: Callable[[Any, TomlTable, TomlTable], str | None] = lambda *_: None
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ class Question:
     field: str
     words: str
     read: Reader = words
-    default: str | Callable[[Table, Table], str] = ""
+    default: str | Callable[[TomlTable, TomlTable], str] = ""
     when: Rule = always
     model: type[BaseModel] | None = None
     may_be_left: bool = False

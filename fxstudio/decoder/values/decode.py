@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress
+from fxstudio.dcc.cv import CvAddress, check_value
 from fxstudio.dcc.function_map import DIRECTIONS, TRAVEL_OF, Directions
 from fxstudio.decoder.description.fields import OutputField
 from fxstudio.decoder.description.model import Description
@@ -133,8 +133,8 @@ def keys_of(output: int, values: Values, description: Description) -> dict[str, 
     keys: dict[str, Directions] = {}
     for row in description.map_rows:
         if row.reaches(output):
-            place = row.place(output)
-            if place.get(values[place.address]):
+            bits = row.bits_of(output)
+            if bits.get(values[bits.address]):
                 keys[row.key] = keys.get(row.key, DIRECTIONS["none"]) | DIRECTIONS[row.travel]
     return dict(sorted(keys.items(), key=lambda item: key_order(item[0])))
 
@@ -191,7 +191,7 @@ def behaviour(output: int, values: Values, description: Description) -> tuple[Di
     """
     index = description.index[output]
     for field in description.fields.values():
-        _check_bits(field.place(index).address, values, description)
+        _check_bits(field.bits_of(index).address, values, description)
     meaning = {
         name: _meaning(field, name, index, values, description)
         for name, field in description.fields.items()
@@ -229,15 +229,15 @@ def _check_bits(address: CvAddress, values: Values, description: Description) ->
 def _meaning(
     field: OutputField, name: str, index: int, values: Values, description: Description
 ) -> object:
-    place = field.place(index)
-    code = place.get(values[place.address])
+    bits = field.bits_of(index)
+    code = bits.get(values[bits.address])
     if code in field.meanings:
         return field.meanings[code]
     raise InputError(
         f"the {name} code {code} of output {description.outputs[index].number} means nothing "
         f"to {description.title}",
-        field=str(place),
-        given=values[place.address],
+        field=str(bits),
+        given=values[bits.address],
         allowed=_codes_text(field),
         remedy="choose one of these codes and work out the value again",
     )
@@ -254,12 +254,12 @@ def _rate_hz(values: Values, description: Description) -> float:
     rate = description.rate
     if rate.fixed_hz is not None:
         return rate.fixed_hz
-    value = values[rate.place.address]
+    value = values[rate.address]
     if rate.lowest <= value <= rate.highest:
         return rate.hz(value)
     raise InputError(
         f"is outside the shared rate of {description.title}",
-        field=str(rate.place),
+        field=str(rate.bits),
         given=value,
         allowed=f"{rate.lowest} to {rate.highest}",
         remedy="choose a value in this range",
@@ -274,11 +274,4 @@ def _check_value(address: CvAddress, value: int, description: Description) -> No
             allowed=", ".join(map(str, description.works)),
             remedy="leave it out, or add it to the description",
         )
-    if type(value) is not int or not 0 <= value <= LARGEST_VALUE:
-        raise InputError(
-            "is not what a CV can hold",
-            field=str(address),
-            given=value,
-            allowed=f"a whole number from 0 to {LARGEST_VALUE}",
-            remedy="choose a value in this range",
-        )
+    check_value(address, value)

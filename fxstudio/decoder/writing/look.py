@@ -86,9 +86,9 @@ class Lamps:
         """The CVs that a lamp depends on; the shared rate left aside."""
         output = self.like.lamps[name].output
         index = self.description.index[output]
-        fields = [row.place(index).address for row in self.description.fields.values()]
+        fields = [row.bits_of(index).address for row in self.description.fields.values()]
         keys = [
-            row.place(output).address for row in self.description.map_rows if row.reaches(output)
+            row.bits_of(output).address for row in self.description.map_rows if row.reaches(output)
         ]
         return frozenset((*fields, *keys))
 

@@ -8,11 +8,10 @@ from functools import cache
 from itertools import count, pairwise
 
 from fxstudio.dcc.addressing import ADDRESS_CVS
-from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.cv import CvAddress, CvPage
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.writing.passing import Passing
 
-Page = tuple[int, int]
 SomePage = tuple[int | None, int | None]
 """Contents of CV31 and CV32; None where they are not known."""
 
@@ -57,7 +56,7 @@ def in_order(
     return [*body, *([rate] if rate in cvs else []), *(cv for cv in last if cv in cvs)]
 
 
-def switches(here: SomePage, there: Page) -> int:
+def switches(here: SomePage, there: CvPage) -> int:
     """How many of CV31 and CV32 must be written to get from one page to another."""
     return sum(a != b for a, b in zip(here, there, strict=True))
 
@@ -76,7 +75,7 @@ def _usual(cvs: Collection[CvAddress], page: SomePage, description: Description)
 
 
 def _gentlest(
-    usual: Sequence[CvAddress], page: SomePage, last: Page | None, passing: Passing
+    usual: Sequence[CvAddress], page: SomePage, last: CvPage | None, passing: Passing
 ) -> list[CvAddress]:
     """The order with the fewest glares of those with as few changes of page as the usual one.
 
@@ -86,11 +85,11 @@ def _gentlest(
     place = {cv: number for number, cv in enumerate(usual)}
 
     @cache
-    def pages_left(left: frozenset[CvAddress]) -> tuple[Page, ...]:
+    def pages_left(left: frozenset[CvAddress]) -> tuple[CvPage, ...]:
         return tuple(dict.fromkeys(cv.page for cv in usual if cv.page and cv in left))
 
     @cache
-    def way_left(here: SomePage, pages: tuple[Page, ...]) -> int:
+    def way_left(here: SomePage, pages: tuple[CvPage, ...]) -> int:
         route = [here, *_route(pages, here, last)]
         if last and route[-1] != last:
             route.append(last)
@@ -140,7 +139,7 @@ def _gentlest(
     return list(usual)
 
 
-def _route(pages: Sequence[Page], here: SomePage, last: Page | None) -> list[Page]:
+def _route(pages: Sequence[CvPage], here: SomePage, last: CvPage | None) -> list[CvPage]:
     """The pages, each once, `last` in the end; with fewest writes of CV31 and CV32."""
     left = [page for page in pages if page != last]
     cv31 = {page[0] for page in (*pages, *((last,) if last else ()))}
@@ -150,7 +149,7 @@ def _route(pages: Sequence[Page], here: SomePage, last: Page | None) -> list[Pag
     return [*route, last] if last in pages else route
 
 
-def _nearest_next(left: Sequence[Page], here: SomePage, last: Page | None) -> list[Page]:
+def _nearest_next(left: Sequence[CvPage], here: SomePage, last: CvPage | None) -> list[CvPage]:
     left, route = list(left), []
     while left:
         here = min(left, key=lambda page: switches(here, page))
@@ -159,11 +158,11 @@ def _nearest_next(left: Sequence[Page], here: SomePage, last: Page | None) -> li
     return route
 
 
-def _shortest(left: Sequence[Page], here: SomePage, last: Page | None) -> list[Page]:
+def _shortest(left: Sequence[CvPage], here: SomePage, last: CvPage | None) -> list[CvPage]:
     """All orders compared; among equals the one that keeps most to the order given."""
 
     @cache
-    def best(here: SomePage, left: tuple[Page, ...]) -> tuple[int, tuple[int, ...], list[Page]]:
+    def best(here: SomePage, left: tuple[CvPage, ...]) -> tuple[int, tuple[int, ...], list[CvPage]]:
         if not left:
             return (switches(here, last) if last else 0), (), []
         ways = []
@@ -182,6 +181,6 @@ def _ranks(description: Description) -> dict[CvAddress, Rank]:
     ranks: dict[CvAddress, Rank] = {CvAddress(row.cv): (1,) for row in description.map_rows}
     for name, field in description.fields.items():
         for index in range(len(description.outputs)):
-            cv, rank = field.place(index).address, (2, index, FIELD_ORDER.index(name))
+            cv, rank = field.bits_of(index).address, (2, index, FIELD_ORDER.index(name))
             ranks[cv] = min(ranks.get(cv, rank), rank)
     return ranks

@@ -122,7 +122,7 @@ def test_a_code_that_never_lights_and_bits_of_something_else_can_be_said():
     described = parse(Description, tomllib.loads(to_text(data)))
     assert described == parse(Description, manual)
     assert described.effect.meanings[7].is_dark
-    assert [row.place.bit for row in described.keep] == [7, 7]
+    assert [row.kept_bits.bit for row in described.keep] == [7, 7]
     assert any("dark - no light" in allowed for _, allowed, *_ in owner.typed)
 
 
