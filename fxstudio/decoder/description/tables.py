@@ -16,10 +16,12 @@ from fxstudio.decoder.description.fields import (
     EffectField,
     FilePage,
     ForwardField,
+    GateField,
     LevelField,
     LowestField,
     OutputField,
     ReverseField,
+    ShareField,
     TravelField,
 )
 from fxstudio.effect.gate import Directed
@@ -91,16 +93,21 @@ class Rate(FileModel):
     @property
     def lowest(self) -> int:
         """Smallest value allowed."""
-        return self.curve[0].value
+        return self.points[0].value
 
     @property
     def highest(self) -> int:
         """Largest value allowed."""
-        return self.curve[-1].value
+        return self.points[-1].value
 
-    def hz(self, value: int) -> float:
-        """Rate in Hz at `value`."""
-        return self._hz_by_value[value]
+    @property
+    def points(self) -> tuple[CurvePoint, ...]:
+        """The points of its curve; none if it is fixed."""
+        return self.curve or ()
+
+    def hz(self, value: int = 0) -> float:
+        """Rate in Hz at `value`, which a fixed rate does not ask for."""
+        return self._hz_by_value[value] if self.fixed_hz is None else self.fixed_hz
 
     def nearest(self, rate_hz: float) -> int:
         """The value whose rate is nearest to `rate_hz` as a ratio."""
@@ -111,7 +118,7 @@ class Rate(FileModel):
     @cached_property
     def _hz_by_value(self) -> dict[int, float]:
         values = range(self.lowest, self.highest + 1)
-        given = [point.value for point in self.curve], [point.hz for point in self.curve]
+        given = [point.value for point in self.points], [point.hz for point in self.points]
         return dict(zip(values, np.interp(values, *given).tolist(), strict=True))
 
 
@@ -185,8 +192,19 @@ class Tables(FileModel):
     @cached_property
     def fields(self) -> dict[str, OutputField]:
         """The fields of its outputs by name, in order."""
-        names = ("effect", "travel", "forward", "reverse", "level", "lowest")
-        return {name: getattr(self, name) for name in names if getattr(self, name) is not None}
+        return {"effect": self.effect, **self.gates, **self.scales}
+
+    @cached_property
+    def gates(self) -> dict[str, GateField]:
+        """Those of its fields that say in which directions an output may shine."""
+        gates = {"travel": self.travel, "forward": self.forward, "reverse": self.reverse}
+        return {name: field for name, field in gates.items() if field is not None}
+
+    @cached_property
+    def scales(self) -> dict[str, ShareField]:
+        """Those of its fields that say how bright an output is."""
+        scales = {"level": self.level, "lowest": self.lowest}
+        return {name: field for name, field in scales.items() if field is not None}
 
     @property
     def map_rows(self) -> tuple[MapRow, ...]:
@@ -205,7 +223,7 @@ class Tables(FileModel):
         Bits of the function map for outputs that the decoder lacks are as in the standard.
         """
         values: dict[CvAddress, int] = {}
-        if self.rate.address is not None:
+        if self.rate.address is not None and self.rate.works is not None:
             values[self.rate.address] = self.rate.works
 
         def put(bits: Bits, code: int) -> None:
@@ -214,8 +232,8 @@ class Tables(FileModel):
         for field in self.fields.values():
             for index in range(len(self.outputs)):
                 put(field.bits_of(index), field.works_code(index))
-        for row in self.keep:
-            put(row.kept_bits, row.works)
+        for kept in self.keep:
+            put(kept.kept_bits, kept.works)
         for row in self.map_rows:
             put(row.bits_of(row.works_output), int(row.works_output not in self.index))
         for output in self.outputs:

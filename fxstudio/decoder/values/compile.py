@@ -12,6 +12,7 @@ from fxstudio.decoder.values.compromise import Compromise, compromises
 from fxstudio.decoder.values.decode import decode_values, no_lamp_fits
 from fxstudio.decoder.values.meaning import meaning
 from fxstudio.decoder.values.nearest import nearest_gate, nearest_look
+from fxstudio.documents import changed
 from fxstudio.effect.gate import Directed
 from fxstudio.effect.model import Effect
 
@@ -83,10 +84,12 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
         _write_keys(sheet, lamp.output, () if shall_be_dark and lit else rows)
         for name, code in (look | gate).items():
             sheet.put(description.fields[name].bits_of(index), code)
-    rate = description.rate
-    if rate.bits and decode_values(sheet.values, description, effect).flickering():
-        sheet.put(rate.bits, rate.nearest(effect.rate_hz))
     seen = decode_values(sheet.values, description, effect)
+    rate = description.rate
+    if rate.bits and seen.flickering():
+        code = rate.nearest(effect.rate_hz)
+        sheet.put(rate.bits, code)
+        seen = changed(seen, rate_hz=rate.hz(code))
     names = {lamp.output: name for name, lamp in lamps.items()}
     values = tuple(
         Value(

@@ -27,7 +27,7 @@ def only_what_shows(compiled: Compiled, held: Held) -> dict[CvAddress, int]:
     codes bring it about. The shared rate is needed only if a lamp follows it.
     """
     target, rate = of_its_lamps(compiled, held), compiled.description.rate.address
-    lamps = Lamps(compiled.seen, compiled.description)
+    lamps = Lamps.of(compiled.description, compiled.seen)
     goals = {name: lamps.look(name, {**held, **target}) for name in lamps.names}
     with_rate = {**held, **({rate: target[rate]} if rate in target else {})}
     write = _Writing(target, lamps)
@@ -119,12 +119,12 @@ def _cvs(parts: Parts) -> Cvs:
 
 
 def _own_bits(lamps: Lamps, name: str) -> list[Bits]:
-    index = lamps.description.index[lamps.like.lamps[name].output]
+    index = lamps.description.index[lamps.wired[name].output]
     return [field.bits_of(index) for field in lamps.description.fields.values()]
 
 
 def _all_bits(lamps: Lamps, name: str) -> Iterator[Bits]:
-    output = lamps.like.lamps[name].output
+    output = lamps.wired[name].output
     yield from _own_bits(lamps, name)
     yield from (row.bits_of(output) for row in lamps.description.map_rows if row.reaches(output))
 
