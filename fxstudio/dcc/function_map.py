@@ -16,7 +16,11 @@ DIRECTIONS: Final[dict[str, Directions]] = {
     "both": frozenset({"forward", "reverse"}),
     "none": frozenset(),
 }
-TRAVEL_OF: Final = {directions: travel for travel, directions in DIRECTIONS.items()}
+TRAVEL_OF: Final[dict[Directions, Directed]] = {
+    DIRECTIONS["forward"]: "forward",
+    DIRECTIONS["reverse"]: "reverse",
+    DIRECTIONS["both"]: "both",
+}
 
 WINDOW = 8
 """Outputs that one CV of the map can switch, one a bit."""

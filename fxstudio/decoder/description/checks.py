@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import Any, Final, NamedTuple
 
 from fxstudio.dcc import cv
-from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.cv import Bits, CvAddress
 from fxstudio.dcc.function_map import DIRECTIONS, keys_reaching, rows_for
 from fxstudio.decoder.description.fields import EffectField, ShareField, TravelField
 from fxstudio.decoder.description.tables import Tables
@@ -75,24 +75,19 @@ def lists(description: Tables) -> Iterator[Problem]:
 def codes(description: Tables) -> Iterator[Problem]:
     """Codes fit their bits, each stands once, and the code as delivered is one of them."""
     for name, field in description.fields.items():
-        largest = field.largest_code
-        fits = f"0 to {largest}, as it has {field.bits} bits"
+        fits = f"0 to {field.largest_code}, as it has {field.bits} bits"
         if isinstance(field, EffectField | TravelField):
-            seen: set[int] = set()
-            for index, row in enumerate(field.codes):
-                if row.code > largest:
-                    yield Problem(
-                        (name, "codes", index, "code"), "does not fit its bits", row.code, fits
-                    )
-                if row.code in seen:
-                    yield Problem(
-                        (name, "codes", index, "code"), "stands twice", row.code, "each code once"
-                    )
-                seen.add(row.code)
+            listed = [row.code for row in field.codes]
+            for index, code in enumerate(listed):
+                at = (name, "codes", index, "code")
+                if code > field.largest_code:
+                    yield Problem(at, "does not fit its bits", code, fits)
+                if code in listed[:index]:
+                    yield Problem(at, "stands twice", code, "each code once")
         if isinstance(field, ShareField):
             if field.full is not None and field.shares is not None:
                 yield Problem((name, "shares"), "stands beside full", None, "one of full, shares")
-            if max(field.meanings) > largest:
+            if max(field.meanings) > field.largest_code:
                 part = "full" if field.shares is None else "shares"
                 yield Problem((name, part), "has codes that do not fit its bits", None, fits)
         known = ", ".join(map(str, sorted(field.meanings)))
@@ -134,26 +129,27 @@ def cv_numbers(description: Tables) -> Iterator[Problem]:
     ]
     if description.rate.bits:
         found.append(("rate", 0, description.rate.bits))
-    told: set[tuple[str, str]] = set()
+    told: set[tuple[str | int, ...]] = set()
     for name, output, bits in found:
-        at = f"output {output}: " if output else ""
-        address = bits.address
-        part, problem, given, allowed = "", None, address.number, None
-        if address.page is not None and (
-            address.page[0] not in cv.CV31_RANGE or address.page[1] not in cv.CV32_RANGE
-        ):
-            part, problem = "page", f"{at}CV31 = {address.page[0]}, CV32 = {address.page[1]}"
-            problem += " is no page for makers"
-            given = list(address.page)
-            allowed = "CV31 from 16 to 255, CV32 from 0 to 255"
-        elif refused := cv.refusal(address):
-            part, problem, allowed = "cv", at + refused, cv.ALLOWED_TEXT
-        elif bits.bit + bits.count > 8:
-            part, problem = "bits", f"{at}goes past bit 7: {bits.count} bits from bit {bits.bit}"
-            allowed = "bits that all lie in one CV"
-        if problem and (name, part) not in told:
-            told.add((name, part))
-            yield Problem((name, part), problem, given, allowed)
+        problem = _misplaced(name, f"output {output}: " if output else "", bits)
+        if problem and problem.field not in told:
+            told.add(problem.field)
+            yield problem
+
+
+def _misplaced(name: str, at: str, bits: Bits) -> Problem | None:
+    """Why nothing may be kept in `bits`; `at` begins the sentence."""
+    number, page = bits.address.number, bits.address.page
+    if page is not None and (page[0] not in cv.CV31_RANGE or page[1] not in cv.CV32_RANGE):
+        words = f"{at}CV31 = {page[0]}, CV32 = {page[1]} is no page for makers"
+        allowed = "CV31 from 16 to 255, CV32 from 0 to 255"
+        return Problem((name, "page"), words, list(page), allowed)
+    if refused := cv.refusal(bits.address):
+        return Problem((name, "cv"), at + refused, number, cv.ALLOWED_TEXT)
+    if bits.bit + bits.count > 8:
+        words = f"{at}goes past bit 7: {bits.count} bits from bit {bits.bit}"
+        return Problem((name, "bits"), words, number, "bits that all lie in one CV")
+    return None
 
 
 def overlaps(description: Tables) -> Iterator[Problem]:
@@ -267,7 +263,7 @@ def rate_curve(description: Tables) -> Iterator[Problem]:
             [point.hz for point in rate.curve],
             "rates that only rise or only fall from point to point",
         )
-    elif not rate.lowest <= rate.works <= rate.highest:
+    elif rate.works is not None and not rate.lowest <= rate.works <= rate.highest:
         yield Problem(
             ("rate", "works"),
             "is outside the rate curve",

@@ -59,7 +59,8 @@ LOWEST_BIT = Limit(
 
 def largest(data: TomlTable, where: str) -> int:
     """The largest code that the bits of a field can hold."""
-    return (1 << data[where].get("bits", 8)) - 1
+    bits: int = data[where].get("bits", 8)
+    return (1 << bits) - 1
 
 
 def new_code(where: str) -> Limit:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel
 
-from fxstudio.decoder.interview.answers import Reader, words
+from fxstudio.decoder.interview.answers import Reader, as_typed
 
 TomlTable = dict[str, Any]
 
@@ -50,7 +50,7 @@ class Question:
 
     field: str
     words: str
-    read: Reader = words
+    read: Reader = as_typed
     default: str | Callable[[TomlTable, TomlTable], str] = ""
     when: Rule = always
     model: type[BaseModel] | None = None
@@ -77,4 +77,4 @@ class Section:
     help: str = ""
     rows: int | None = None
     offer: str = ""
-    when: Callable[[Mapping[str, Any]], bool] = lambda data: True
+    when: Callable[[TomlTable], bool] = lambda data: True

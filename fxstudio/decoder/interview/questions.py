@@ -60,7 +60,7 @@ def _one_cv_for_several(table: TomlTable, data: TomlTable) -> bool:
 
 
 def _part_of_a_cv(table: TomlTable, _data: TomlTable) -> bool:
-    return table.get("bits", 8) < 8
+    return bool(table.get("bits", 8) < 8)
 
 
 def _shared_cv(table: TomlTable, data: TomlTable) -> bool:

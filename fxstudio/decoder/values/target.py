@@ -34,6 +34,7 @@ def of_its_lamps(compiled: Compiled, held: Mapping[CvAddress, int]) -> dict[CvAd
             if row.reaches(lamp.output):
                 bits = row.bits_of(lamp.output)
                 put(bits, description.works[bits.address])
-    if description.rate.address in asked:
-        put(description.rate.bits, description.rate.works)
+    rate = description.rate.bits
+    if rate and rate.address in asked:
+        put(rate, description.works[rate.address])
     return target

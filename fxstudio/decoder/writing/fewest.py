@@ -41,8 +41,10 @@ def only_what_shows(compiled: Compiled, held: Held) -> dict[CvAddress, int]:
     chosen: list[Bits] = []
     for name in lamps.names:
         all_of_them = [bits for bits in changed[name] if bits.address in written]
-        inside = (way for way in ways[name] if _cvs(way) <= written)
-        chosen += all_of_them if right(name, all_of_them) else min(inside, key=len)
+        if right(name, all_of_them):
+            chosen += all_of_them
+        else:
+            chosen += min((way for way in ways[name] if _cvs(way) <= written), key=len)
     needed = write.put(held, chosen)
     if rate in target and any(
         not lamps.look(name, needed).same_as(goals[name]) for name in lamps.names

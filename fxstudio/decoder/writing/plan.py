@@ -84,7 +84,8 @@ def plan(
     changes = _changes(target, held)
     read = frozenset(present or ())
     planner = _Planner(description, like, {entry.cv: entry.note for entry in extra}, read)
-    first_page = tuple(held.get(CvAddress(number)) for number in PAGE_CVS)
+    cv31, cv32 = (held.get(CvAddress(number)) for number in PAGE_CVS)
+    first_page = (cv31, cv32)
     steps = planner.steps(held, changes, first_page)
     back = planner.back({**held, **changes}, {cv: held[cv] for cv in changes}, first_page)
     unchanged = sorted((target.keys() - changes.keys()), key=lambda cv: cv.order)
@@ -254,10 +255,10 @@ def _select(here: SomePage, there: SomePage, why: str) -> Iterator[PlanStep]:
 def _unexplained(held: Mapping[CvAddress, int], description: Description) -> Iterator[str]:
     """What `decode` refuses in the values of all outputs, each thing once."""
     rate, lamps = description.rate, Lamps.of(description)
-    known_rate = {**held, rate.address: rate.works} if rate.bits else held
+    known_rate = {cv: description.works[cv] if cv == rate.address else held[cv] for cv in held}
     looks = (lamps.look(name, known_rate) for name in lamps.names)
     yield from dict.fromkeys(look.unknown for look in looks if look.unknown)
-    if rate.bits and not rate.lowest <= held[rate.address] <= rate.highest:
+    if rate.address and not rate.lowest <= held[rate.address] <= rate.highest:
         yield f"{rate.bits}: {held[rate.address]} is outside the shared rate"
 
 
