@@ -14,7 +14,7 @@ from fxstudio.cli.files import Replace, check_files
 
 if TYPE_CHECKING:
     from fxstudio.decoder.interview.notebook import Answer
-    from fxstudio.decoder.interview.question import Table
+    from fxstudio.decoder.interview.question import TomlTable
 
 describe_app = typer.Typer(
     name="describe",
@@ -70,7 +70,7 @@ def new(
     console.say(f"Next: fxstudio values banked_fire --decoder {output}", "dim")
 
 
-def _interview(unfinished: Path, answers: list[Answer]) -> Table:
+def _interview(unfinished: Path, answers: list[Answer]) -> TomlTable:
     """The tables of a description, from old answers and the person's; what is given is kept."""
     from fxstudio.decoder.interview.describe import Interview
     from fxstudio.decoder.interview.notebook import Back, Notebook, answers_text

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from fxstudio.dcc.cv import CvAddress
     from fxstudio.decoder.values.compile import Compiled
-    from fxstudio.decoder.writing.steps import Plan, Step
+    from fxstudio.decoder.writing.steps import Plan, PlanStep
     from fxstudio.effect.model import Effect
 
 TABLE_WIDTH = 110
@@ -307,7 +307,7 @@ def _show_cautions(*steps: str) -> None:
             console.label(step, f": {caution}", "yellow")
 
 
-def _show_steps(title: str, steps: Sequence[Step]) -> None:
+def _show_steps(title: str, steps: Sequence[PlanStep]) -> None:
     """A table, or one write below the other where the terminal is too narrow for one."""
     from fxstudio.export.plan_table import HEADINGS, step_lines, step_rows
 

@@ -15,15 +15,16 @@ from decoders import DECODERS
 
 from fxstudio.decoder.description.fields import EffectField
 from fxstudio.decoder.description.files import shipped
-from fxstudio.decoder.description.model import Description, Output
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.description.tables import Output
 from fxstudio.decoder.interview.answers import (
+    as_typed,
     is_yes,
     number_in,
     pair,
     several,
     value_of,
     whole,
-    words,
 )
 from fxstudio.decoder.interview.describe import DONE, Interview, to_text
 from fxstudio.decoder.interview.questions import SECTIONS
@@ -121,7 +122,7 @@ def test_a_code_that_never_lights_and_bits_of_something_else_can_be_said():
     described = parse(Description, tomllib.loads(to_text(data)))
     assert described == parse(Description, manual)
     assert described.effect.meanings[7].is_dark
-    assert [row.place.bit for row in described.keep] == [7, 7]
+    assert [row.kept_bits.bit for row in described.keep] == [7, 7]
     assert any("dark - no light" in allowed for _, allowed, *_ in owner.typed)
 
 
@@ -286,7 +287,7 @@ def test_every_question_is_asked_of_some_decoder_and_ends_with_a_mark():
         ("141", EffectField, "cv", several, 141),
         ("141; 143 145", EffectField, "cv", several, [141, 143, 145]),
         ("40, 0", EffectField, "page", pair, [40, 0]),
-        ("white", Output, "wire", words, "white"),
+        ("white", Output, "wire", as_typed, "white"),
     ],
 )
 def test_answers_become_values(text, model, field, reader, value):
@@ -302,8 +303,8 @@ def test_answers_become_values(text, model, field, reader, value):
         ("1025", EffectField, "cv", several, "is too large", "1 to 1024"),
         ("40", EffectField, "page", pair, "cannot be understood", "two whole numbers"),
         ("40, 256", EffectField, "page", pair, "is too large", "from 0 to 255"),
-        ("up", Output, "travel", words, "is not one of the choices", "forward, reverse, both"),
-        ("F29", Output, "key", words, "is not a function key", "F0 to F28, or always"),
+        ("up", Output, "travel", as_typed, "is not one of the choices", "forward, reverse, both"),
+        ("F29", Output, "key", as_typed, "is not a function key", "F0 to F28, or always"),
     ],
 )
 def test_answers_that_a_field_does_not_allow(text, model, field, reader, problem, allowed):
