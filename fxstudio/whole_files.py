@@ -69,5 +69,5 @@ def replacing(path: Path | str) -> Iterator[BinaryIO]:
         raise WriteError(
             f"cannot be written: {error.strerror or error}",
             file=path,
-            remedy=REMEDIES.get(error.errno, OTHER_REMEDY),
+            remedy=REMEDIES.get(error.errno or 0, OTHER_REMEDY),
         ) from error

@@ -11,9 +11,9 @@ from io import BytesIO
 from pathlib import Path
 
 import imageio.v3 as imageio
-from PIL import Image
+from PIL.GifImagePlugin import GifImageFile
 
-from fxstudio.film.palette import Bytes
+from fxstudio.arrays import Bytes
 from fxstudio.film.quantise import Shown
 from fxstudio.film.timing import checked_delays
 from fxstudio.progress import Progress
@@ -71,7 +71,7 @@ def write_gif(
         interlace=0,
         comment=(comment or "").encode("ascii", "replace"),
     )
-    with Image.open(BytesIO(data)) as written:
+    with GifImageFile(BytesIO(data)) as written:
         pictures = written.n_frames
     if progress:
         progress.check()

@@ -11,10 +11,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fxstudio.arrays import Bytes, Floats
 from fxstudio.colour import XYZ_TO_RGB, lightness, srgb_decode
 
-Bytes = NDArray[np.uint8]
-Places = NDArray[np.float32]
+Places = Floats
 
 BITS = 7
 """Bits of each channel that tell colours apart."""
@@ -32,7 +32,7 @@ COUNT_POWER = 1.0
 
 
 @lru_cache(maxsize=1)
-def _lightness_steps() -> tuple[NDArray[np.floating], NDArray[np.floating]]:
+def _lightness_steps() -> tuple[Floats, Floats]:
     """L* 0..100 and the same in even steps, the integral of 1 / S_L of CIEDE2000."""
     star = np.linspace(0, 100, 1001)
     off = (star - 50) ** 2
@@ -62,7 +62,7 @@ def evenly(rgb8: ArrayLike) -> Places:
 def cell_of(colours: Bytes) -> NDArray[np.int32]:
     """Number of the cell of sRGB colours: [..., 3] to [...]."""
     red, green, blue = np.moveaxis(colours >> (8 - BITS), -1, 0)
-    cell = red.astype(np.int32)
+    cell: NDArray[np.int32] = red.astype(np.int32)
     cell <<= BITS
     cell |= green
     cell <<= BITS
@@ -70,7 +70,7 @@ def cell_of(colours: Bytes) -> NDArray[np.int32]:
     return cell
 
 
-def centre_of(cell: NDArray[np.integer]) -> NDArray[np.floating]:
+def centre_of(cell: NDArray[np.integer]) -> Floats:
     """Middle colour, sRGB 0..255 [..., 3], of cells [...]."""
     width = 1 << (8 - BITS)
     channels = np.stack([cell >> 2 * BITS, cell >> BITS, cell], axis=-1) & ((1 << BITS) - 1)
@@ -170,7 +170,7 @@ def nearest(places: Places, middles: Places, at_once: int = 1 << 14) -> NDArray[
     return found
 
 
-def _means(owner, weight, values, otherwise):
+def _means(owner: NDArray[np.intp], weight: Floats, values: Floats, otherwise: Floats) -> Floats:
     """Weighted mean of the values [n, 3] of each owner; `otherwise` [k, 3] for none."""
     size = len(otherwise)
     total = np.bincount(owner, weight, size)[:, None]

@@ -13,8 +13,9 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from fxstudio.arrays import Bytes
 from fxstudio.errors import InputError
-from fxstudio.film.palette import Bytes, Palette, Space, choose_colours
+from fxstudio.film.palette import Palette, Space, choose_colours
 from fxstudio.film.reduction import Runs, hold_still
 from fxstudio.progress import Progress
 
@@ -75,7 +76,8 @@ def look(frames: Frames, progress: Progress) -> tuple[Runs, Palette, Space, Byte
     A frame that shows the telling ones to be too few joins them, and all begins again; after
     `MOST_LOOKS` the film is taken to move, and every pixel is a run of its own.
     """
-    count, space, seen, colours = len(frames.delays_cs), Space(), [], None
+    count, space = len(frames.delays_cs), Space()
+    seen: list[Bytes] = []
     for number in frames.telling:
         shape = seen[0].shape[:2] if seen else None
         seen.append(checked_frame(frames.frame(number), number, shape).copy())

@@ -13,7 +13,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from fxstudio.film.palette import Bytes, Palette, Places, Space, cell_of
+from fxstudio.arrays import Bools, Bytes, Floats
+from fxstudio.film.palette import Palette, Places, Space, cell_of
 
 AXES = 4
 """A pixel's colours in all frames lie near so many axes: three for one lamp, few more for all."""
@@ -167,10 +168,11 @@ def track(colours: Bytes, block: NDArray[np.intp], runs: Runs, space: Space) -> 
     looked = block[::LOOKED_AT]
     weight = np.sqrt(runs.length[looked] * (len(block) / len(looked)), dtype=np.float32)
     places = space(cell_of(colours.take(looked, axis=1))) * weight[:, None]
-    return (places - places.mean(axis=0)).reshape(len(colours), -1)
+    moves: Places = (places - places.mean(axis=0)).reshape(len(colours), -1)
+    return moves
 
 
-def stretch_errors(track: Places, longest: int) -> NDArray[np.floating]:
+def stretch_errors(track: Places, longest: int) -> Floats:
     """Squared error of showing a track [n, k] as its mean from `end` - 1 - j to `end`.
 
     Returns [n + 1, longest] for each end and each j; infinite where that begins before 0.
@@ -187,7 +189,7 @@ def stretch_errors(track: Places, longest: int) -> NDArray[np.floating]:
     return np.where(end < length, np.inf, square[end] - square[begin] - inside / length)
 
 
-def least_cuts(costs: NDArray[np.floating]) -> NDArray[np.bool_]:
+def least_cuts(costs: Floats) -> Bools:
     """Where to cut n frames so that their stretches cost least: bool [n + 1, blocks].
 
     `costs` [blocks, n + 1, longest] as from `stretch_errors`. Dynamic programming; true at
@@ -225,7 +227,7 @@ def hold(colours: Bytes, cuts: NDArray[np.intp], palette: Palette) -> Bytes:
     means = np.repeat(means, length, axis=0)
     off = colours - means
     off += WORST_CODES  # wraps round where too low, so that one comparison serves both sides
-    off = off > 2 * WORST_CODES
-    far = off[..., 0] | off[..., 1] | off[..., 2]
+    too_far = off > 2 * WORST_CODES
+    far = too_far[..., 0] | too_far[..., 1] | too_far[..., 2]
     numbers[far] = palette.numbers(colours[far])
     return numbers

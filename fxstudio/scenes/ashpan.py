@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from fxstudio.arrays import Floats
+
 from .fire import Bed, warm
 from .fittings import bolts
 from .land import SLEEPER, SLEEPER_PITCH, Track, colour, sky
 from .shapes import (
-    Array,
     Shape,
     around,
     circle,
@@ -20,6 +21,7 @@ from .shapes import (
     polygon,
     rim,
     rod,
+    single,
     slab,
     smoothstep,
     without,
@@ -175,7 +177,7 @@ def upper_works(canvas: Canvas) -> None:
     canvas.paint(slab(0, 0.278, 2.0, 0.003), RED, 0.13)
 
 
-def slot_fire(canvas: Canvas) -> Array:
+def slot_fire(canvas: Canvas) -> Floats:
     """Heat [h, w] of the fire seen through the damper slots, below the coupling rod."""
     slots = joined(*SLOTS)
     window = canvas.window(slots)
@@ -188,7 +190,7 @@ def slot_fire(canvas: Canvas) -> Array:
     return canvas.embed(window, (0.25 + 2.6 * heat) * deep * seen)
 
 
-def embers(canvas: Canvas) -> Array:
+def embers(canvas: Canvas) -> Floats:
     """Small live coals that have dropped through the grate; heat [h, w]."""
     below = canvas.y - EYE[1]
     scale = np.maximum(below / GROUND, 0.2)
@@ -198,10 +200,10 @@ def embers(canvas: Canvas) -> Array:
     dz = z - iy - 0.25 - 0.5 * lattice(ix, iy, 6)
     dots = np.exp(-(dx * dx * 14 + dz * dz * 8)) * (lattice(ix, iy, 7) > 0.55) * lattice(ix, iy, 8)
     near = np.exp(-((canvas.x / 0.15) ** 2)) * smoothstep(0.76, 0.80, canvas.y)
-    return (dots * near * smoothstep(0.93, 0.86, canvas.y)).astype(np.float32)
+    return single(dots * near * smoothstep(0.93, 0.86, canvas.y))
 
 
-def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
+def draw(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     """The ash pan in `width` x `height` pixels: ambient [3, h, w] and each place's light."""
     canvas = Canvas(width, height, EYE)
     air = sky(canvas, 0.66, (0.05, 0.075, 0.16), (0.24, 0.145, 0.125), 0.0)
@@ -217,7 +219,7 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
     solid = canvas.solid
     fire = slot_fire(canvas)
 
-    def lit(*lights: Light) -> Array:
+    def lit(*lights: Light) -> Floats:
         return sum(canvas.shine(light) for light in lights) * solid
 
     under = lit(

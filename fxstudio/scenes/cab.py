@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from fxstudio.arrays import Floats
+
 from .fire import Bed, flame_heat, warm
 from .fittings import bolts, gauge, hand_wheel, lever, oil_can, pipe, shovel, water_glass
-from .shapes import Array, Point, circle, cloud, grown, oval, rim, rod, slab, smoothstep
+from .shapes import Point, circle, cloud, grown, oval, rim, rod, single, slab, smoothstep
 from .surface import (
     BRASS,
     COPPER,
@@ -86,14 +88,14 @@ def room(canvas: Canvas) -> None:
 WINDOWS = ((-0.485, 0.235), (0.485, 0.235))
 
 
-def dusk(canvas: Canvas) -> Array:
+def dusk(canvas: Canvas) -> Floats:
     """Light [3, h, w] of the evening sky and land seen through the windows."""
     sky = smoothstep(0.08, 0.30, canvas.y)
     high, low = np.array([0.035, 0.07, 0.17]), np.array([0.20, 0.125, 0.12])
     light = high[:, None, None] + (low - high)[:, None, None] * sky**2
     hills = 0.285 + 0.018 * cloud(canvas.x * 9 + 40, canvas.x * 0, 31)
     land = canvas.cover(hills - canvas.y)
-    return (light * (1 - 0.93 * land)).astype(np.float32)
+    return single(light * (1 - 0.93 * land))
 
 
 PIPES = (
@@ -193,7 +195,7 @@ def firehole(canvas: Canvas) -> None:
     oil_can(canvas, 0.085, 0.400, FACE + 0.05)
 
 
-def fire_maps(canvas: Canvas) -> list[Array]:
+def fire_maps(canvas: Canvas) -> list[Floats]:
     """Heat of bed, flames and firebox walls, the throat, and the hole's coverage; all [h, w]."""
     x, y, a, b = HOLE
     rim_line = oval(x, y, a, b)
@@ -223,7 +225,7 @@ def footplate(canvas: Canvas) -> None:
     shovel(canvas, 0.33, 0.70)
 
 
-def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
+def draw(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     """The cab in `width` x `height` pixels: ambient [3, h, w] and the light of each place."""
     canvas = Canvas(width, height, EYE)
     room(canvas)
@@ -240,7 +242,7 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
     solid = 1 - np.maximum(hole, panes)
     hx, hy, _, b = HOLE
 
-    def lit(*lights: Light) -> Array:
+    def lit(*lights: Light) -> Floats:
         return sum(canvas.shine(light) for light in lights) * solid
 
     # Light from the firehole, and from the boards it has warmed.

@@ -12,15 +12,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
-import numpy as np
-from numpy.typing import NDArray
+from fxstudio.arrays import Floats
 
 from ..errors import InputError
 from . import ashpan, cab, front
 
 SMALLEST_PX, LARGEST_PX = 16, 4096
 
-Maps = tuple[NDArray[np.float32], dict[str, NDArray[np.float32]]]
+Maps = tuple[Floats, dict[str, Floats]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,8 +35,8 @@ class Scene:
     """
 
     name: str
-    ambient: NDArray[np.float32]
-    light: Mapping[str, NDArray[np.float32]]
+    ambient: Floats
+    light: Mapping[str, Floats]
 
 
 @dataclass(frozen=True, eq=False)
