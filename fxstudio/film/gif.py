@@ -14,7 +14,7 @@ import imageio.v3 as imageio
 from PIL.GifImagePlugin import GifImageFile
 
 from fxstudio.arrays import Bytes
-from fxstudio.film.quantise import Shown
+from fxstudio.film.quantise import ShownFilm
 from fxstudio.film.timing import checked_delays
 from fxstudio.progress import Progress
 from fxstudio.whole_files import replacing
@@ -37,7 +37,7 @@ class GifReport:
 
 def write_gif(
     path: Path | str,
-    shown: Shown,
+    shown: ShownFilm,
     comment: str | None = None,
     progress: Progress | None = None,
 ) -> GifReport:

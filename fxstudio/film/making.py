@@ -18,7 +18,7 @@ from fxstudio.flashes.count import MOST_FLASHES
 from fxstudio.flashes.map import draw_flash_map
 from fxstudio.flashes.verdict import STRICTER, Verdict, judge
 from fxstudio.progress import Progress
-from fxstudio.whole_files import check_writable
+from fxstudio.whole_files import check_can_write
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ def film(
     """
     progress = progress or Progress()
     take = take_of(effect, drive, shot)
-    check_writable(path)
+    check_can_write(path)
     shown = quantised(take, progress)
     progress.check()
     verdict = judge(shown.numbers, shown.colours, shown.delays_cs, take.shot.viewing)

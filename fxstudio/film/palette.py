@@ -14,8 +14,6 @@ from numpy.typing import ArrayLike, NDArray
 from fxstudio.arrays import Bytes, Floats
 from fxstudio.colour import XYZ_TO_RGB, lightness, srgb_decode
 
-Places = Floats
-
 BITS = 7
 """Bits of each channel that tell colours apart."""
 CELLS = 1 << 3 * BITS
@@ -40,7 +38,7 @@ def _lightness_steps() -> tuple[Floats, Floats]:
     return star, np.concatenate([[0], np.cumsum((slope[1:] + slope[:-1]) / 2 * 0.1)])
 
 
-def evenly(rgb8: ArrayLike) -> Places:
+def evenly(rgb8: ArrayLike) -> Floats:
     """sRGB 0..255 [..., 3] in an even colour space [..., 3], about 1 per just visible step.
 
     CIELAB (CIE 015), stretched and shortened as CIEDE2000 (ISO/CIE 11664-6) does: a* near
@@ -77,19 +75,19 @@ def centre_of(cell: NDArray[np.integer]) -> Floats:
     return channels * width + (width - 1) / 2
 
 
-class Space:
+class EvenSpace:
     """Places of colours in the even space, each cell worked out once when first met."""
 
     def __init__(self) -> None:
         self._row = np.full(CELLS, -1, np.int32)
         self._places = np.empty((0, 3), np.float32)
 
-    def __call__(self, cell: NDArray[np.int32]) -> Places:
+    def __call__(self, cell: NDArray[np.int32]) -> Floats:
         """Places [..., 3] of cells [...]."""
         rows = self._rows(cell)
         return self._places.take(rows, axis=0)
 
-    def along(self, cell: NDArray[np.int32], axes: Places) -> Places:
+    def along(self, cell: NDArray[np.int32], axes: Floats) -> Floats:
         """Places of cells [n] along `axes` [3, k]: [n, k]; turns the few cells, not all pixels."""
         rows = self._rows(cell)
         return (self._places @ axes).take(rows, axis=0)
@@ -160,7 +158,7 @@ def choose_colours(
     return np.unique(np.rint(final).astype(np.uint8), axis=0)
 
 
-def nearest(places: Places, middles: Places, at_once: int = 1 << 14) -> NDArray[np.intp]:
+def nearest(places: Floats, middles: Floats, at_once: int = 1 << 14) -> NDArray[np.intp]:
     """Number of the nearest of `middles` [k, 3] for each of `places` [n, 3]."""
     found = np.empty(len(places), np.intp)
     square = (middles**2).sum(axis=1)

@@ -159,7 +159,7 @@ def steam(canvas: Canvas) -> Floats:
     return single(body * smoothstep(0.30, 0.70, curl))
 
 
-def draw(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
+def draw_front(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     """The front end in `width` x `height` pixels: ambient [3, h, w] and each place's light."""
     canvas = Canvas(width, height, EYE)
     air = sky(canvas, EYE[1], (0.010, 0.016, 0.042), (0.040, 0.046, 0.070), 0.5)
@@ -187,7 +187,7 @@ def draw(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
         light += lens_glare(canvas, x, y) * (0.8 if tail else 1.0)
         near = 0.02 / (0.03 + (canvas.x - x) ** 2 + (canvas.y - y) ** 2)
         light += plume * near * (0.25 if name == "head_top" else 0.06)
-        maps[name] = light.astype(np.float32)
+        maps[name] = single(light)
     moon = canvas.shine(Light((-3.0, -4.0, 4.5), 5.0, 0.5, None, 0.15))
     ambient = moon * colour((0.42, 0.56, 1.0)) * solid
     ambient += canvas.albedo * colour((0.010, 0.014, 0.024)) * solid
@@ -195,4 +195,4 @@ def draw(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     ambient += plume * colour((0.030, 0.036, 0.055))
     # Mist lies low over the track.
     ambient += smoothstep(0.20, 0.0, np.abs(canvas.y - EYE[1])) * colour((0.004, 0.006, 0.010))
-    return ambient.astype(np.float32), maps
+    return single(ambient), maps

@@ -230,6 +230,10 @@ class Canvas:
         tint = self.metal * self.albedo + 0.10 * (1 - self.metal)
         return single(paint + tint * sharp)
 
+    def lit(self, solid: Floats, *lights: Light) -> Floats:
+        """White light [3, h, w] of several sources on what is `solid` [h, w]."""
+        return sum(self.shine(light) for light in lights) * solid
+
     def shadow(self, light: Light, steps: int = 14) -> Floats:
         """Shade 0..1 [h, w] cast by whatever stands between a surface and the source.
 
