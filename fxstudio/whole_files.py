@@ -32,7 +32,7 @@ class _EnoughError(Exception):
     """The folder takes a file."""
 
 
-def check_writable(path: Path | str) -> None:
+def check_can_write(path: Path | str) -> None:
     """Raise `WriteError` where `replacing` would, before long work is done for nothing."""
     with suppress(_EnoughError), replacing(path):
         raise _EnoughError
@@ -69,5 +69,5 @@ def replacing(path: Path | str) -> Iterator[BinaryIO]:
         raise WriteError(
             f"cannot be written: {error.strerror or error}",
             file=path,
-            remedy=REMEDIES.get(error.errno, OTHER_REMEDY),
+            remedy=REMEDIES.get(error.errno or 0, OTHER_REMEDY),
         ) from error

@@ -45,7 +45,7 @@ def check_files(
     Raises InputError if a file to write is one that is read or another that is written, and
     WriteError if a file to write is there already or is a restore list to be kept.
     """
-    from fxstudio.whole_files import check_writable
+    from fxstudio.whole_files import check_can_write
 
     outputs = [(option, path) for option, path in writes if path is not None]
     inputs = [(option, path) for option, path in reads if path is not None]
@@ -63,7 +63,7 @@ def check_files(
     there = [(option, path) for option, path in outputs if os.path.exists(path)]
     for _, path in there:
         if not path.is_file():
-            check_writable(path)  # a folder or a device: says so
+            check_can_write(path)  # a folder or a device: says so
     if there and not replace:
         _refuse(there)
     for option, path in there:

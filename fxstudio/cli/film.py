@@ -92,7 +92,7 @@ def film(
     from fxstudio.effect.advice import idle_keys
     from fxstudio.effect.files import find_effect, read_effect, shipped
     from fxstudio.effect.keys import KEYS
-    from fxstudio.export.table import values_text
+    from fxstudio.export.table import table_text
     from fxstudio.film.making import FlashError
     from fxstudio.film.making import film as film_effect
     from fxstudio.film.take import Shot
@@ -160,7 +160,7 @@ def film(
             console.label("  hint", f" {hint}", "yellow")
         if compiled:
             table = target.with_suffix(".values.txt")
-            write_text(table, values_text(effect.title, compiled))
+            write_text(table, table_text(effect.title, compiled))
             console.label(table, ": the values to write")
             console.show_compromises(compiled)
     caution_flashes()

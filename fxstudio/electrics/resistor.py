@@ -13,10 +13,8 @@ from fxstudio.errors import InputError
 
 # Source: IEC 60063, through a list attributed to it. E24 is not the rounded geometric series:
 # the standard prints eight values otherwise.
-E24: Final = (
-    10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30,
-    33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91,
-)  # fmt: skip
+_E24 = "10 11 12 13 15 16 18 20 22 24 27 30 33 36 39 43 47 51 56 62 68 75 82 91"
+E24: Final = tuple(map(int, _E24.split()))
 SeriesName = Literal["E12", "E24"]
 SERIES: Final[dict[str, tuple[int, ...]]] = {"E12": E24[::2], "E24": E24}
 """Values of one decade; E12 is every other value of E24."""
@@ -84,9 +82,12 @@ def next_value_up(ohm: float, series: SeriesName = "E12") -> float:
     """The smallest value of the series that is not below `ohm`; raises InputError."""
     if not (math.isfinite(ohm) and ohm > 0):
         raise InputError(
-            "is not a resistance", field="ohm", given=ohm, allowed="above 0 ohms",
+            "is not a resistance",
+            field="ohm",
+            given=ohm,
+            allowed="above 0 ohms",
             remedy="check voltages and current",
-        )  # fmt: skip
+        )
     decade = 10.0 ** (math.floor(math.log10(ohm)) - 1)
     # The quotient of a round value may come out a hair above it.
     for candidate in (*SERIES[series], 10 * SERIES[series][0]):
@@ -147,18 +148,22 @@ def series_resistor(
     _check("current", current_ma, 0.1, 1000, "mA")
     if not forward_v:
         raise InputError(
-            "no LED", field="forward", allowed="one forward voltage for each LED in the chain",
+            "no LED",
+            field="forward",
+            allowed="one forward voltage for each LED in the chain",
             remedy="give a colour, or the forward voltage of its data sheet",
-        )  # fmt: skip
+        )
     for one in forward_v:
         _check("forward", one, 0.5, 12, "V")
     total = math.fsum(forward_v)
     if supply_v <= total:
         raise InputError(
             f"{supply_v:g} V is too low to light LEDs that need {total:g} V in all",
-            field="supply", given=supply_v, allowed=f"more than {total:g} V",
+            field="supply",
+            given=supply_v,
+            allowed=f"more than {total:g} V",
             remedy="put fewer LEDs in one chain; each chain has a resistor of its own",
-        )  # fmt: skip
+        )
     for name, volts in (("highest", highest_v), ("lowest", lowest_v)):
         if volts is not None:
             _check(name, volts, 1, 60, "V")
@@ -171,9 +176,12 @@ def series_resistor(
 def _check(field: str, number: float, low: float, high: float, unit: str) -> None:
     if not low <= number <= high:  # also refuses what is not a number
         raise InputError(
-            "is out of range", field=field, given=number,
-            allowed=f"{low:g} to {high:g} {unit}", remedy="check the number and its unit",
-        )  # fmt: skip
+            "is out of range",
+            field=field,
+            given=number,
+            allowed=f"{low:g} to {high:g} {unit}",
+            remedy="check the number and its unit",
+        )
 
 
 def ohms(ohm: float) -> str:

@@ -60,6 +60,12 @@ class Connector(NamedTuple):
     note: str
     source: str
 
+    def contact_of(self, wire: Wire | None) -> int | None:
+        """Number of the contact that a wire goes to, None if it has none."""
+        if wire is None or wire.colour not in self.pins:
+            return None
+        return self.pins.index(wire.colour) + 1
+
     def outputs(self, with_optional: bool = True) -> tuple[int, ...]:
         """Numbers of the outputs that it carries."""
         return tuple(
@@ -75,21 +81,27 @@ class Connector(NamedTuple):
 # That a lamp returned to a rail is lit half the time is common practice.
 CONNECTORS: Final = {
     "nem651": Connector(
-        "NEM 651, 6 contacts", ("orange", "grey", "red", "black", "white", "yellow"),
-        1.27, 0.5, 0.75, (),
-        "It has no common positive: lamps return to a rail, which lights them half the "
-        "time.",
-        "NEM 651 (2017), read",
+        title="NEM 651, 6 contacts",
+        pins=("orange", "grey", "red", "black", "white", "yellow"),
+        pitch_mm=1.27,
+        current_a=0.5,
+        peak_a=0.75,
+        optional=(),
+        note="It has no common positive: lamps return to a rail, which lights them half the time.",
+        source="NEM 651 (2017), read",
     ),
     "nem652": Connector(
-        "NEM 652, 8 contacts",
-        ("orange", "yellow", "green", "black", "grey", "white", "blue", "red"),
-        2.54, 1.5, 3.0, (3,),
-        "Put in the wrong way round, lights and common change places: a used contact 3 needs a "
-        "diode to protect it.",
-        "NEM 652 (2017), read in part",
+        title="NEM 652, 8 contacts",
+        pins=("orange", "yellow", "green", "black", "grey", "white", "blue", "red"),
+        pitch_mm=2.54,
+        current_a=1.5,
+        peak_a=3.0,
+        optional=(3,),
+        note="Put in the wrong way round, lights and common change places: a used contact 3 needs "
+        "a diode to protect it.",
+        source="NEM 652 (2017), read in part",
     ),
-}  # fmt: skip
+}
 
 
 def not_carried(connector: Connector, outputs: Iterable[int]) -> list[str]:

@@ -15,7 +15,7 @@ from fxstudio.decoder.writing.extras import Extra
 from fxstudio.decoder.writing.plan import plan
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
-from fxstudio.export.sheet import Sheet, Still, sheet_html
+from fxstudio.export.sheet import BenchSheet, Still, sheet_html
 from fxstudio.export.wiring import Solder, wiring
 from fxstudio.film.making import FlashError, film
 from fxstudio.film.png import png_bytes
@@ -68,7 +68,7 @@ def bench_sheet(
     soldered = wiring(effect, description, solder, seen)
     shown, said = _film(seen, progress) if with_film else (None, "")
     return sheet_html(
-        Sheet(
+        BenchSheet(
             effect=effect,
             decoder=description.title,
             plan=made,

@@ -194,7 +194,10 @@ def step_lines(heading: str, steps: Sequence[PlanStep], notes: Iterable[str] = (
 
 def _wrapped(start: str, text: str) -> list[str]:
     lines = textwrap.wrap(
-        unbroken(text), WIDTH, initial_indent=start, subsequent_indent=" " * len(start),
+        unbroken(text),
+        WIDTH,
+        initial_indent=start,
+        subsequent_indent=" " * len(start),
         break_long_words=False,
-    )  # fmt: skip
+    )
     return [line.replace(NO_BREAK, " ") for line in lines]

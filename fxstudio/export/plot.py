@@ -76,11 +76,11 @@ def _draw_time(axes: Any, trace: LampLight) -> None:
     axes.fill_between(times, shown, color=trace.colour, linewidth=0)
     axes.axhline(figures.mean_lightness, color=INK, linewidth=0.7, linestyle=":")
     axes.set(ylim=(0, 100), xlim=(0, times[-1] + trace.step_s), ylabel="L*")
-    axes.set_title(
+    title = (
         f"{trace.name}: percent flicker {percent(figures.percent_flicker)}, "
-        f"flicker index {figures.flicker_index:.2f}, mean L* {figures.mean_lightness:.0f}",
-        loc="left", fontsize=9, color=INK, parse_math=False,
-    )  # fmt: skip
+        f"flicker index {figures.flicker_index:.2f}, mean L* {figures.mean_lightness:.0f}"
+    )
+    axes.set_title(title, loc="left", fontsize=9, color=INK, parse_math=False)
     _plain(axes)
 
 
@@ -88,7 +88,7 @@ def _draw_spectrum(axes: Any, trace: LampLight) -> None:
     rates, power = spectrum(trace.light, trace.step_s)
     seen = rates <= HIGHEST_HZ
     figures = trace.figures
-    if figures.band_hz is None:
+    if figures.band_hz is None or figures.dominant_hz is None:
         axes.text(0.5, 0.5, "steady", transform=axes.transAxes, ha="center", color=INK)
         axes.set(yticks=[])
         label = "no change"

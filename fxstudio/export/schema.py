@@ -29,7 +29,7 @@ MODELS: Final[dict[str, type[BaseModel]]] = {
 """Kind of file to the model that says what it may hold."""
 
 
-def schema(kind: str) -> dict[str, Any]:
+def schema_of(kind: str) -> dict[str, Any]:
     """The JSON Schema, draft 2020-12, of a kind of file in `MODELS`."""
     found = MODELS[kind].model_json_schema()
     for table in [found, *found.get("$defs", {}).values()]:
@@ -41,7 +41,7 @@ def schema(kind: str) -> dict[str, Any]:
 
 def schema_text(kind: str) -> str:
     """The JSON Schema of a kind of file as text."""
-    return json.dumps(schema(kind), indent=2, ensure_ascii=False) + "\n"
+    return json.dumps(schema_of(kind), indent=2, ensure_ascii=False) + "\n"
 
 
 def _tidy(table: dict[str, Any]) -> None:

@@ -37,7 +37,7 @@ class Still:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class BenchSheet:
     """What a bench sheet says.
 
     effect : what was asked
@@ -63,7 +63,7 @@ class Sheet:
     no_film: str = ""
 
 
-def sheet_html(sheet: Sheet) -> str:
+def sheet_html(sheet: BenchSheet) -> str:
     """The sheet as one HTML document."""
     environment = Environment(
         loader=PackageLoader("fxstudio", "export"),

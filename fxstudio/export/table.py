@@ -56,7 +56,7 @@ def shared_note(compiled: Compiled) -> str:
     )
 
 
-def values_text(title: str, compiled: Compiled) -> str:
+def table_text(title: str, compiled: Compiled) -> str:
     """The table as plain text, with the compromises below it."""
     headings, rows, _ = value_table(compiled)
     rows.insert(0, tuple(name for name, _ in headings))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from fxstudio.electrics.resistor import (
     TRACK_VOLTAGES,
     SeriesName,
     SeriesResistor,
+    TrackVoltages,
     ohms,
     series_resistor,
     warnings,
@@ -27,17 +28,26 @@ from fxstudio.electrics.resistor import (
 from fxstudio.electrics.wiring import COMMON_COLOUR, CONNECTORS, WIRE_BY_COLOUR, wire_of_output
 from fxstudio.light.truth_table import lit_together
 
-LED_FROM_NM: Final = (
-    (380.0, "blue"), (500.0, "modern-green"), (565.0, "yellow"), (593.0, "amber"),
-    (600.0, "orange"), (613.0, "red"),
-)  # fmt: skip
-"""Shortest dominant wavelength in nm of each kind of coloured LED; common practice."""
 
-ASSUMED_SAMPLES_NM: Final = {
-    "blue": 470.0, "modern-green": 525.0, "yellow": 580.0, "amber": 596.0,
-    "orange": 605.0, "red": 625.0,
-}  # fmt: skip
-"""A wavelength of each kind, to name the LED that is nearest to a screen colour."""
+class ColouredLed(NamedTuple):
+    """A kind of coloured LED by its dominant wavelength in nm; common practice.
+
+    sample_nm : an assumed one, to name the LED that is nearest to a screen colour
+    """
+
+    kind: str
+    shortest_nm: float
+    sample_nm: float
+
+
+COLOURED_LEDS: Final = (
+    ColouredLed("blue", 380.0, 470.0),
+    ColouredLed("modern-green", 500.0, 525.0),
+    ColouredLed("yellow", 565.0, 580.0),
+    ColouredLed("amber", 593.0, 596.0),
+    ColouredLed("orange", 600.0, 605.0),
+    ColouredLed("red", 613.0, 625.0),
+)
 ASSUMED_WHITES_K: Final = (2700.0, 6500.0)
 ASSUMED_WARMEST_WHITE_K: Final = 2200.0
 """White LEDs are not made warmer than this; a flame's colour takes a coloured one."""
@@ -57,6 +67,22 @@ class Solder:
     current_ma: float = ASSUMED_CURRENT_MA
     series: SeriesName = "E12"
     leds: Mapping[str, str] | None = None
+
+    @property
+    def volts(self) -> TrackVoltages:
+        """The track voltage."""
+        return TRACK_VOLTAGES[self.size]
+
+    def resistor(self, kind: str) -> SeriesResistor:
+        """The resistor of an LED of a kind; raises InputError if it cannot be worked out."""
+        return series_resistor(
+            self.volts.normal_v,
+            (LED_COLOURS[kind].typical_v,),
+            self.current_ma,
+            series=self.series,
+            highest_v=self.volts.highest_v,
+            lowest_v=self.volts.lowest_v,
+        )
 
 
 @dataclass(frozen=True)
@@ -101,17 +127,14 @@ def wiring(
     Raises InputError if a resistor cannot be worked out.
     """
     solder = solder or Solder()
-    volts = TRACK_VOLTAGES[solder.size]
+    volts = solder.volts
     rows, minds, loads, usual, limits = [], [], {}, {}, {}
     for name, lamp in effect.lamps.items():
         if lamp.output not in description.index:
             continue
         output = description.outputs[description.index[lamp.output]]
         kind = (solder.leds or {}).get(name) or led_kind(lamp.colour)
-        found = series_resistor(
-            volts.normal_v, (LED_COLOURS[kind].typical_v,), solder.current_ma,
-            series=solder.series, highest_v=volts.highest_v, lowest_v=volts.lowest_v,
-        )  # fmt: skip
+        found = solder.resistor(kind)
         minds += [f"{name}: {text}" for text in warnings(found)]
         loads[output.number] = [found.current_ma(volts.highest_v)]
         usual[output.number] = [found.current_ma(volts.normal_v)]
@@ -148,8 +171,9 @@ def led_kind(colour: Colour) -> str:
     if colour.temperature_k is not None and colour.temperature_k >= ASSUMED_WARMEST_WHITE_K:
         return "white"
     if colour.wavelength_nm is not None:
-        return next(kind for nm, kind in reversed(LED_FROM_NM) if colour.wavelength_nm >= nm)
-    samples = [(kind, lamp_rgb(wavelength_to_xyz(nm))) for kind, nm in ASSUMED_SAMPLES_NM.items()]
+        nm = colour.wavelength_nm
+        return next(led.kind for led in reversed(COLOURED_LEDS) if nm >= led.shortest_nm)
+    samples = [(led.kind, lamp_rgb(wavelength_to_xyz(led.sample_nm))) for led in COLOURED_LEDS]
     if colour.hex is not None:
         samples += [("white", lamp_rgb(temperature_to_xyz(kelvin))) for kelvin in ASSUMED_WHITES_K]
     rgb = np.array(colour.rgb) / max(*colour.rgb, 1e-9)
@@ -159,12 +183,9 @@ def led_kind(colour: Colour) -> str:
 def _wire(colour: str) -> tuple[str, str | None, tuple[str, ...]]:
     """Its word, its screen colour and its contacts."""
     standard = WIRE_BY_COLOUR.get(colour.casefold())
-    contacts = tuple(
-        str(plug.pins.index(standard.colour) + 1) if standard and standard.colour in plug.pins
-        else "none"
-        for plug in CONNECTORS.values()
-    )  # fmt: skip
-    return colour, standard.hex if standard else None, contacts
+    contacts = tuple(plug.contact_of(standard) for plug in CONNECTORS.values())
+    words = tuple("none" if contact is None else str(contact) for contact in contacts)
+    return colour, standard.hex if standard else None, words
 
 
 def _rating(resistor: SeriesResistor) -> str:

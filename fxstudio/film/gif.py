@@ -11,10 +11,10 @@ from io import BytesIO
 from pathlib import Path
 
 import imageio.v3 as imageio
-from PIL import Image
+from PIL.GifImagePlugin import GifImageFile
 
-from fxstudio.film.palette import Bytes
-from fxstudio.film.quantise import Shown
+from fxstudio.arrays import Bytes
+from fxstudio.film.quantise import ShownFilm
 from fxstudio.film.timing import checked_delays
 from fxstudio.progress import Progress
 from fxstudio.whole_files import replacing
@@ -37,7 +37,7 @@ class GifReport:
 
 def write_gif(
     path: Path | str,
-    shown: Shown,
+    shown: ShownFilm,
     comment: str | None = None,
     progress: Progress | None = None,
 ) -> GifReport:
@@ -71,7 +71,7 @@ def write_gif(
         interlace=0,
         comment=(comment or "").encode("ascii", "replace"),
     )
-    with Image.open(BytesIO(data)) as written:
+    with GifImageFile(BytesIO(data)) as written:
         pictures = written.n_frames
     if progress:
         progress.check()

@@ -6,18 +6,19 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from fxstudio import __version__
+from fxstudio.arrays import Bytes
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.effect.patterns import Fitted
 from fxstudio.errors import FxError
 from fxstudio.film.gif import GifReport, write_gif
-from fxstudio.film.palette import Bytes
 from fxstudio.film.quantise import quantised
 from fxstudio.film.take import Shot, Take
+from fxstudio.flashes.count import MOST_FLASHES
 from fxstudio.flashes.map import draw_flash_map
-from fxstudio.flashes.verdict import MOST_FLASHES, STRICTER, Verdict, judge
+from fxstudio.flashes.verdict import STRICTER, Verdict, judge
 from fxstudio.progress import Progress
-from fxstudio.whole_files import check_writable
+from fxstudio.whole_files import check_can_write
 
 
 @dataclass(frozen=True)
@@ -68,7 +69,7 @@ def film(
     """
     progress = progress or Progress()
     take = take_of(effect, drive, shot)
-    check_writable(path)
+    check_can_write(path)
     shown = quantised(take, progress)
     progress.check()
     verdict = judge(shown.numbers, shown.colours, shown.delays_cs, take.shot.viewing)

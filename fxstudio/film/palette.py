@@ -11,10 +11,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fxstudio.arrays import Bytes, Floats
 from fxstudio.colour import XYZ_TO_RGB, lightness, srgb_decode
-
-Bytes = NDArray[np.uint8]
-Places = NDArray[np.float32]
 
 BITS = 7
 """Bits of each channel that tell colours apart."""
@@ -32,7 +30,7 @@ COUNT_POWER = 1.0
 
 
 @lru_cache(maxsize=1)
-def _lightness_steps() -> tuple[NDArray[np.floating], NDArray[np.floating]]:
+def _lightness_steps() -> tuple[Floats, Floats]:
     """L* 0..100 and the same in even steps, the integral of 1 / S_L of CIEDE2000."""
     star = np.linspace(0, 100, 1001)
     off = (star - 50) ** 2
@@ -40,7 +38,7 @@ def _lightness_steps() -> tuple[NDArray[np.floating], NDArray[np.floating]]:
     return star, np.concatenate([[0], np.cumsum((slope[1:] + slope[:-1]) / 2 * 0.1)])
 
 
-def evenly(rgb8: ArrayLike) -> Places:
+def evenly(rgb8: ArrayLike) -> Floats:
     """sRGB 0..255 [..., 3] in an even colour space [..., 3], about 1 per just visible step.
 
     CIELAB (CIE 015), stretched and shortened as CIEDE2000 (ISO/CIE 11664-6) does: a* near
@@ -62,7 +60,7 @@ def evenly(rgb8: ArrayLike) -> Places:
 def cell_of(colours: Bytes) -> NDArray[np.int32]:
     """Number of the cell of sRGB colours: [..., 3] to [...]."""
     red, green, blue = np.moveaxis(colours >> (8 - BITS), -1, 0)
-    cell = red.astype(np.int32)
+    cell: NDArray[np.int32] = red.astype(np.int32)
     cell <<= BITS
     cell |= green
     cell <<= BITS
@@ -70,26 +68,26 @@ def cell_of(colours: Bytes) -> NDArray[np.int32]:
     return cell
 
 
-def centre_of(cell: NDArray[np.integer]) -> NDArray[np.floating]:
+def centre_of(cell: NDArray[np.integer]) -> Floats:
     """Middle colour, sRGB 0..255 [..., 3], of cells [...]."""
     width = 1 << (8 - BITS)
     channels = np.stack([cell >> 2 * BITS, cell >> BITS, cell], axis=-1) & ((1 << BITS) - 1)
     return channels * width + (width - 1) / 2
 
 
-class Space:
+class EvenSpace:
     """Places of colours in the even space, each cell worked out once when first met."""
 
     def __init__(self) -> None:
         self._row = np.full(CELLS, -1, np.int32)
         self._places = np.empty((0, 3), np.float32)
 
-    def __call__(self, cell: NDArray[np.int32]) -> Places:
+    def __call__(self, cell: NDArray[np.int32]) -> Floats:
         """Places [..., 3] of cells [...]."""
         rows = self._rows(cell)
         return self._places.take(rows, axis=0)
 
-    def along(self, cell: NDArray[np.int32], axes: Places) -> Places:
+    def along(self, cell: NDArray[np.int32], axes: Floats) -> Floats:
         """Places of cells [n] along `axes` [3, k]: [n, k]; turns the few cells, not all pixels."""
         rows = self._rows(cell)
         return (self._places @ axes).take(rows, axis=0)
@@ -160,7 +158,7 @@ def choose_colours(
     return np.unique(np.rint(final).astype(np.uint8), axis=0)
 
 
-def nearest(places: Places, middles: Places, at_once: int = 1 << 14) -> NDArray[np.intp]:
+def nearest(places: Floats, middles: Floats, at_once: int = 1 << 14) -> NDArray[np.intp]:
     """Number of the nearest of `middles` [k, 3] for each of `places` [n, 3]."""
     found = np.empty(len(places), np.intp)
     square = (middles**2).sum(axis=1)
@@ -170,7 +168,7 @@ def nearest(places: Places, middles: Places, at_once: int = 1 << 14) -> NDArray[
     return found
 
 
-def _means(owner, weight, values, otherwise):
+def _means(owner: NDArray[np.intp], weight: Floats, values: Floats, otherwise: Floats) -> Floats:
     """Weighted mean of the values [n, 3] of each owner; `otherwise` [k, 3] for none."""
     size = len(otherwise)
     total = np.bincount(owner, weight, size)[:, None]

@@ -13,8 +13,9 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from fxstudio.arrays import Bytes
 from fxstudio.errors import InputError
-from fxstudio.film.palette import Bytes, Palette, Space, choose_colours
+from fxstudio.film.palette import EvenSpace, Palette, choose_colours
 from fxstudio.film.reduction import Runs, hold_still
 from fxstudio.progress import Progress
 
@@ -43,7 +44,7 @@ class Frames(Protocol):
 
 
 @dataclass(frozen=True, eq=False)
-class Shown:
+class ShownFilm:
     """What a viewer of a film sees.
 
     numbers : uint8 [n, h, w], for each pixel of each frame the number of its colour
@@ -56,7 +57,7 @@ class Shown:
     delays_cs: NDArray[np.integer]
 
 
-def quantised(frames: Frames, progress: Progress | None = None) -> Shown:
+def quantised(frames: Frames, progress: Progress | None = None) -> ShownFilm:
     """What a viewer of these frames will see.
 
     `progress` may begin again: a frame that the telling ones did not tell of changes all. Raises
@@ -66,16 +67,17 @@ def quantised(frames: Frames, progress: Progress | None = None) -> Shown:
     runs, palette, space, colours = look(frames, progress or Progress())
     numbers = hold_still(colours, runs, palette, space)
     shown = np.repeat(numbers, runs.length, axis=1).reshape(len(delays), *runs.shape)
-    return Shown(shown, palette.colours, delays)
+    return ShownFilm(shown, palette.colours, delays)
 
 
-def look(frames: Frames, progress: Progress) -> tuple[Runs, Palette, Space, Bytes]:
+def look(frames: Frames, progress: Progress) -> tuple[Runs, Palette, EvenSpace, Bytes]:
     """The film's runs, its palette, and the runs' colours [count, m, 3] in all frames.
 
     A frame that shows the telling ones to be too few joins them, and all begins again; after
     `MOST_LOOKS` the film is taken to move, and every pixel is a run of its own.
     """
-    count, space, seen, colours = len(frames.delays_cs), Space(), [], None
+    count, space = len(frames.delays_cs), EvenSpace()
+    seen: list[Bytes] = []
     for number in frames.telling:
         shape = seen[0].shape[:2] if seen else None
         seen.append(checked_frame(frames.frame(number), number, shape).copy())

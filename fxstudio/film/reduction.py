@@ -13,7 +13,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from fxstudio.film.palette import Bytes, Palette, Places, Space, cell_of
+from fxstudio.arrays import Bools, Bytes, Floats
+from fxstudio.film.palette import EvenSpace, Palette, cell_of
 
 AXES = 4
 """A pixel's colours in all frames lie near so many axes: three for one lamp, few more for all."""
@@ -45,7 +46,7 @@ LOOKED_AT = 8
 """Changes are planned by every eighth run of a block."""
 
 
-def traits(frames: Sequence[Bytes], space: Space) -> Places:
+def traits(frames: Sequence[Bytes], space: EvenSpace) -> Floats:
     """What tells pixels apart in these frames [h, w, 3]: [h * w, AXES].
 
     Distances are the root mean square over the frames of distances in the even space,
@@ -63,7 +64,7 @@ def traits(frames: Sequence[Bytes], space: Space) -> Places:
     return traits
 
 
-def join(pixels: Places, width: int, cost: float = ASSUMED_JOIN_COST) -> NDArray[np.int64]:
+def join(pixels: Floats, width: int, cost: float = ASSUMED_JOIN_COST) -> NDArray[np.int64]:
     """First pixels [m] of runs of like pixels, for traits [h * w, k] of rows `width` long.
 
     Neighbouring runs join where that adds least to the squared error (Ward 1963, from
@@ -94,7 +95,7 @@ def join(pixels: Places, width: int, cost: float = ASSUMED_JOIN_COST) -> NDArray
 class Runs:
     """Runs of like pixels in the rows of a picture, and their colour in any frame."""
 
-    def __init__(self, frames: Sequence[Bytes], space: Space, apart: bool = False) -> None:
+    def __init__(self, frames: Sequence[Bytes], space: EvenSpace, apart: bool = False) -> None:
         """Join the pixels that are alike in all of `frames` [h, w, 3], or none if `apart`."""
         self.shape = frames[0].shape[:2]
         pixels = traits(frames, space)
@@ -110,7 +111,7 @@ class Runs:
         self._run = np.repeat(np.arange(len(self)), self.length)[::CHECKED_PIXELS]
         self._allowed = CHECKED_CODES + max(self._off(f, self.colours(f)) for f in frames)
 
-    def _closest(self, pixels: Places, wanted: Places) -> NDArray[np.intp]:
+    def _closest(self, pixels: Floats, wanted: Floats) -> NDArray[np.intp]:
         """The pixel [m] of each run whose traits are closest to those `wanted` [m, k]."""
         off = pixels - np.repeat(wanted, self.length, axis=0)
         off = np.einsum("ij,ij->i", off, off)
@@ -136,7 +137,7 @@ class Runs:
         return int((np.maximum(pixels, wanted) - np.minimum(pixels, wanted)).max())
 
 
-def hold_still(colours: Bytes, runs: Runs, palette: Palette, space: Space) -> Bytes:
+def hold_still(colours: Bytes, runs: Runs, palette: Palette, space: EvenSpace) -> Bytes:
     """Palette numbers [n, m] for the `colours` [n, m, 3] of runs in n frames, held where it pays.
 
     Changes come where, for each block, the squared error of all pixels plus
@@ -162,15 +163,16 @@ def hold_still(colours: Bytes, runs: Runs, palette: Palette, space: Space) -> By
     return numbers
 
 
-def track(colours: Bytes, block: NDArray[np.intp], runs: Runs, space: Space) -> Places:
+def track(colours: Bytes, block: NDArray[np.intp], runs: Runs, space: EvenSpace) -> Floats:
     """How the colours of a block's runs move, each weighted by its pixels: [n, k]."""
     looked = block[::LOOKED_AT]
     weight = np.sqrt(runs.length[looked] * (len(block) / len(looked)), dtype=np.float32)
     places = space(cell_of(colours.take(looked, axis=1))) * weight[:, None]
-    return (places - places.mean(axis=0)).reshape(len(colours), -1)
+    moves: Floats = (places - places.mean(axis=0)).reshape(len(colours), -1)
+    return moves
 
 
-def stretch_errors(track: Places, longest: int) -> NDArray[np.floating]:
+def stretch_errors(track: Floats, longest: int) -> Floats:
     """Squared error of showing a track [n, k] as its mean from `end` - 1 - j to `end`.
 
     Returns [n + 1, longest] for each end and each j; infinite where that begins before 0.
@@ -187,7 +189,7 @@ def stretch_errors(track: Places, longest: int) -> NDArray[np.floating]:
     return np.where(end < length, np.inf, square[end] - square[begin] - inside / length)
 
 
-def least_cuts(costs: NDArray[np.floating]) -> NDArray[np.bool_]:
+def least_cuts(costs: Floats) -> Bools:
     """Where to cut n frames so that their stretches cost least: bool [n + 1, blocks].
 
     `costs` [blocks, n + 1, longest] as from `stretch_errors`. Dynamic programming; true at
@@ -225,7 +227,7 @@ def hold(colours: Bytes, cuts: NDArray[np.intp], palette: Palette) -> Bytes:
     means = np.repeat(means, length, axis=0)
     off = colours - means
     off += WORST_CODES  # wraps round where too low, so that one comparison serves both sides
-    off = off > 2 * WORST_CODES
-    far = off[..., 0] | off[..., 1] | off[..., 2]
+    too_far = off > 2 * WORST_CODES
+    far = too_far[..., 0] | too_far[..., 1] | too_far[..., 2]
     numbers[far] = palette.numbers(colours[far])
     return numbers

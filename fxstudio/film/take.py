@@ -8,12 +8,12 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fxstudio.arrays import Bytes
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
-from fxstudio.film.palette import Bytes
 from fxstudio.film.timing import frame_delays, frame_times_s
-from fxstudio.flashes.verdict import Viewing
+from fxstudio.flashes.fields import Viewing
 from fxstudio.light.simulation import Brightness, Simulation
 from fxstudio.scenes.catalogue import draw_scene
 from fxstudio.scenes.render import Renderer
@@ -107,7 +107,8 @@ def telling_frames(light: ArrayLike) -> list[int]:
     Some spread evenly, and those whose light differs most from all others chosen: each lamp
     at its brightest and darkest, alone and together.
     """
-    levels = np.asarray(light, float).reshape(len(light), -1)
+    levels = np.asarray(light, float)
+    levels = levels.reshape(len(levels), -1)
     chosen = spread(len(levels))
     far = np.min([((levels - levels[n]) ** 2).sum(axis=1) for n in chosen], axis=0)
     for _ in range(TELLING_FRAMES):

@@ -7,6 +7,7 @@ import math
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fxstudio.arrays import Floats
 from fxstudio.errors import InputError
 
 SHORTEST_DELAY_CS = 2
@@ -40,13 +41,15 @@ def frame_delays(fps: float, duration_s: float) -> NDArray[np.int64]:
             allowed=f"{max(1 / fps, 0.02):g} to {LONGEST_DELAY_CS / 100} s at {fps:g} fps",
             remedy="use a few seconds: the film loops",
         )
-    return np.diff(np.rint(np.linspace(0, total_cs, count + 1)).astype(np.int64))
+    ends = np.rint(np.linspace(0, total_cs, count + 1)).astype(np.int64)
+    return ends[1:] - ends[:-1]
 
 
-def frame_times_s(delays_cs: ArrayLike) -> NDArray[np.floating]:
+def frame_times_s(delays_cs: ArrayLike) -> Floats:
     """When each frame begins, in s from the start of the loop; shape as `delays_cs`."""
     delays = np.asarray(delays_cs)
-    return (np.cumsum(delays) - delays) / 100
+    times: Floats = (np.cumsum(delays) - delays) / 100
+    return times
 
 
 def checked_delays(delays_cs: ArrayLike) -> NDArray[np.integer]:

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from fxstudio.arrays import Bytes
+
 from .fields import Fields, Members, Spot, Viewing
 from .steps import Steps
 
@@ -30,7 +32,7 @@ class Most:
     quick : where more than three flashes in a second take most of a field
     """
 
-    each: NDArray[np.uint8]
+    each: Bytes
     flashes: int
     end_cs: int
     spot: Spot
@@ -56,7 +58,7 @@ class Count:
         return any(
             self.fields.hold_more(flashes > MOST_FLASHES, self.limit)
             for _, flashes in self._in_place()
-        ) or any(flashes > MOST_FLASHES for _, flashes, _ in self._wide())
+        ) or any(number > MOST_FLASHES for _, number, _ in self._wide())
 
     def most(self) -> Most:
         """The most flashes in any second."""
@@ -71,9 +73,9 @@ class Count:
                 if self.fields.hold_more(flashes >= number, self.limit):
                     most, end_cs, spot = number, now_cs, self.fields.fullest(flashes >= number)
                     break
-        for now_cs, flashes, changed in self._wide():
-            if flashes > most:
-                most, end_cs, spot = flashes, now_cs, self.fields.fullest(changed)
+        for now_cs, number, changed in self._wide():
+            if number > most:
+                most, end_cs, spot = number, now_cs, self.fields.fullest(changed)
         return Most(each, most, end_cs, spot, quick)
 
     def _in_place(self) -> Iterator[tuple[int, NDArray[np.integer]]]:

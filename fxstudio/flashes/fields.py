@@ -9,12 +9,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from fxstudio.arrays import Bools
+
 from .steps import Steps
 
 Box = tuple[int, int, int, int]
 """x, y, width and height in pixels."""
 
-Members = NDArray[np.bool_]
+Members = Bools
 """Which courses [m] belong to a set of pixels."""
 
 FIELD_DEGREES = 10
@@ -123,9 +125,8 @@ class Fields:
         if not most:
             return Spot()
         y, x = (np.flatnonzero(picture[field].any(axis=axis)) for axis in (1, 0))
-        corner = self._corner[1] + left + x[0], self._corner[0] + top + y[0]
-        size = x[-1] - x[0] + 1, y[-1] - y[0] + 1
-        return Spot(most, tuple(int(n) for n in (*corner, *size)))
+        corner = int(self._corner[1] + left + x[0]), int(self._corner[0] + top + y[0])
+        return Spot(most, (*corner, int(x[-1] - x[0] + 1), int(y[-1] - y[0] + 1)))
 
     def _count(self, members: Members) -> int:
         return int(self.pixels[members].sum())

@@ -6,11 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
+
+from fxstudio.arrays import Bools, Bytes, Floats
 
 from ..colour import LUMINANCE, srgb_decode
-
-Relation = NDArray[np.bool_]
 
 GENERAL_STEP = 0.1
 """Change of relative luminance that counts. Source: WCAG 2.x, "general flash"."""
@@ -46,42 +46,46 @@ class Rule:
     """
 
     name: str
-    rises: Callable[[NDArray[np.uint8]], Relation]
+    rises: Callable[[Bytes], Bools]
 
 
-def general_rises(colours: ArrayLike) -> Relation:
+def general_rises(colours: ArrayLike) -> Bools:
     """Relative luminance up by 0.1 or more from below 0.8. Source: WCAG 2.x."""
     light = srgb_decode(np.asarray(colours) / 255) @ LUMINANCE
-    return (light[None] - light[:, None] >= GENERAL_STEP) & (light[:, None] < BRIGHT)
+    rises: Bools = (light[None] - light[:, None] >= GENERAL_STEP) & (light[:, None] < BRIGHT)
+    return rises
 
 
-def saturated_red(colours: ArrayLike) -> Relation:
+def saturated_red(colours: ArrayLike) -> Bools:
     """Whether red is 0.8 or more of the linear light, [k]; black is not. Source: WCAG 2.x."""
     linear = srgb_decode(np.asarray(colours) / 255)
     total = linear.sum(axis=-1)
-    return (linear[..., 0] >= SATURATED * total) & (total > 0)
+    red: Bools = (linear[..., 0] >= SATURATED * total) & (total > 0)
+    return red
 
 
-def redness(colours: ArrayLike) -> NDArray[np.floating]:
+def redness(colours: ArrayLike) -> Floats:
     """(R - G - B) x 320 of linear light, at least 0, [k]. Source: WCAG 2.0 and 2.1."""
     linear = srgb_decode(np.asarray(colours) / 255)
     return np.maximum(linear @ [320.0, -320.0, -320.0], 0.0)
 
 
-def red_rises_20(colours: ArrayLike) -> Relation:
+def red_rises_20(colours: ArrayLike) -> Bools:
     """`redness` up by more than 20, either state saturated. Source: WCAG 2.0 and 2.1."""
     value, red = redness(colours), saturated_red(colours)
-    return (value[None] - value[:, None] > RED_STEP) & (red[None] | red[:, None])
+    rises: Bools = (value[None] - value[:, None] > RED_STEP) & (red[None] | red[:, None])
+    return rises
 
 
-def chromaticity_uv(colours: ArrayLike) -> NDArray[np.floating]:
+def chromaticity_uv(colours: ArrayLike) -> Floats:
     """CIE 1976 u'v' [..., 2] of sRGB 0..255 [..., 3]; not a number for black, which has none."""
     x, y, z = np.moveaxis(srgb_decode(np.asarray(colours) / 255) @ RGB_TO_XYZ.T, -1, 0)
     with np.errstate(invalid="ignore"):
-        return np.stack([4 * x, 9 * y], axis=-1) / (x + 15 * y + 3 * z)[..., None]
+        uv: Floats = np.stack([4 * x, 9 * y], axis=-1) / (x + 15 * y + 3 * z)[..., None]
+    return uv
 
 
-def red_rises_22(colours: ArrayLike) -> Relation:
+def red_rises_22(colours: ArrayLike) -> Bools:
     """Towards a saturated red from more than 0.2 away in u'v'. Source: WCAG 2.2.
 
     WCAG leaves open how far black is from a red: the formula divides nought by nought. Colours
@@ -90,7 +94,8 @@ def red_rises_22(colours: ArrayLike) -> Relation:
     """
     uv = chromaticity_uv(colours)
     apart = np.linalg.norm(uv[:, None] - uv[None], axis=-1)
-    return ~(apart <= CHROMATICITY_STEP) & saturated_red(colours)[None]
+    rises: Bools = ~(apart <= CHROMATICITY_STEP) & saturated_red(colours)[None]
+    return rises
 
 
 RULES: tuple[Rule, ...] = (

@@ -11,10 +11,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from fxstudio.arrays import Bools, Bytes
 
 Words = NDArray[np.uint64]
 
@@ -32,7 +33,7 @@ class Steps:
     """
 
     course: NDArray[np.integer]
-    way: NDArray[np.int8]
+    way: NDArray[np.integer]
 
     @cached_property
     def busy(self) -> list[int]:
@@ -44,9 +45,10 @@ class Steps:
         """How many pixels take each course, [m]."""
         return np.bincount(self.course[self.course >= 0], minlength=self.way.shape[1])
 
-    def at_pixels(self, values: NDArray[Any]) -> NDArray[Any]:
+    def at_pixels(self, values: Bytes) -> Bytes:
         """What is so of courses [m] at each pixel [pixels]; 0 where nothing changes."""
-        return np.append(values, values.dtype.type(0))[self.course]
+        at: Bytes = np.append(values, np.uint8(0))[self.course]
+        return at
 
     def of_pixels(self, course: NDArray[np.integer]) -> Steps:
         """The same for pixels of which each takes a `course` [pixels] that was followed here."""
@@ -72,7 +74,7 @@ def courses(numbers: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[
         mixer += 2
 
 
-def follow(numbers: NDArray[np.integer], rises: NDArray[np.bool_], rounds: int) -> Steps:
+def follow(numbers: NDArray[np.integer], rises: Bools, rounds: int) -> Steps:
     """The changes of pixels with colour `numbers` [n, pixels], the loop played `rounds` times.
 
     `rises` [k, k] says whether going from the first colour to the second is a rise.
@@ -112,24 +114,24 @@ def follow(numbers: NDArray[np.integer], rises: NDArray[np.bool_], rounds: int) 
         block[where] = np.where(up, 2 * colours, 0)
         for seen, word in zip(had, one, strict=True):
             seen[where] = word[here]
-    way, alike = courses(way)
+    ways, alike = courses(way)
     place = np.full(pixels, -1)
     place[which] = alike
-    return Steps(place, way)
+    return Steps(place, ways)
 
 
 def _look_up(table: Words, rows: NDArray[np.intp]) -> Words:
     return table.take(rows, mode="clip")  # all are in range, and not checking is faster
 
 
-def _bits(sets: NDArray[np.bool_]) -> list[Words]:
+def _bits(sets: Bools) -> list[Words]:
     """Sets of colours, bool [k, k], as words: for each word of 64 colours, uint64 [k]."""
     packed = np.packbits(sets, axis=1, bitorder="little")
     padded = np.ascontiguousarray(np.pad(packed, ((0, 0), (0, -packed.shape[1] % 8))))
     return list(np.ascontiguousarray(padded.view("<u8").T.astype(np.uint64)))
 
 
-def _perhaps(numbers: NDArray[np.integer], rises: NDArray[np.bool_]) -> NDArray[np.integer]:
+def _perhaps(numbers: NDArray[np.integer], rises: Bools) -> NDArray[np.integer]:
     """Numbers of the pixels with a colour that rises to some, and one to which some rise."""
     lower, upper = 1, 2
     ends = (lower * rises.any(axis=1) + upper * rises.any(axis=0)).astype(np.uint8)
@@ -139,9 +141,7 @@ def _perhaps(numbers: NDArray[np.integer], rises: NDArray[np.bool_]) -> NDArray[
     return np.flatnonzero(had == lower | upper)
 
 
-def _told_apart(
-    numbers: NDArray[np.integer], rises: NDArray[np.bool_]
-) -> tuple[NDArray[np.integer], NDArray[np.bool_]]:
+def _told_apart(numbers: NDArray[np.integer], rises: Bools) -> tuple[NDArray[np.integer], Bools]:
     """The same with colours that the rule does not tell apart under one number: fewer words."""
     _, kind = courses(np.packbits(np.concatenate([rises, rises.T]), axis=0))
     _, first = np.unique(kind, return_index=True)

@@ -24,6 +24,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from fxstudio.arrays import Bytes
+
 from .count import MOST_FLASHES, SECOND_CS, Count, Most
 from .fields import Box, Viewing
 from .rules import RULES, Rule
@@ -84,7 +86,7 @@ class Finding:
         return self.flashes <= MOST_FLASHES
 
     def __str__(self) -> str:
-        if not self.passes:
+        if self.box and not self.passes:
             x, y, width, height = self.box
             return (
                 f"{self.rule.name}: TOO MANY, {self.flashes} in the second from "
@@ -110,7 +112,7 @@ class Verdict:
 
     findings: tuple[Finding, ...]
     viewing: Viewing
-    most: NDArray[np.uint8] = field(repr=False)
+    most: Bytes = field(repr=False)
     _loop: _Loop = field(repr=False)
 
     @property
@@ -126,7 +128,8 @@ class Verdict:
     @property
     def whole_screen(self) -> float:
         """How many times larger the picture fills a screen of `SCREEN_PX`; at least 1."""
-        return max(1.0, SCREEN_PX / max(self.most.shape))
+        longer: int = max(self.most.shape)
+        return max(1.0, SCREEN_PX / longer)
 
     @cached_property
     def safe_enlargement(self) -> float | None:
@@ -162,7 +165,7 @@ class Verdict:
             parts.append(f"more than {MOST_FLASHES} a second on {_share(quick, self.viewing)}")
         if self.safe_enlargement == self.whole_screen:
             parts.append("also on a whole screen")
-        elif self.safe_enlargement > 1:
+        elif self.safe_enlargement and self.safe_enlargement > 1:
             parts.append(f"also {self.safe_enlargement:g} times as large, but not larger")
         else:
             parts.append("but not shown larger")
@@ -221,7 +224,7 @@ class _Loop:
     loop_cs: int
     shape_px: tuple[int, int]
 
-    def judged(self, viewing: Viewing) -> tuple[tuple[Finding, ...], NDArray[np.uint8]]:
+    def judged(self, viewing: Viewing) -> tuple[tuple[Finding, ...], Bytes]:
         """What each rule finds, and most flashes in one second of each pixel, [h, w]."""
         most = np.zeros(self.shape_px, np.uint8)
         findings = []

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from fxstudio.arrays import Floats
+
 from .fire import Bed, warm
 from .fittings import bolts
 from .land import SLEEPER, SLEEPER_PITCH, Track, colour, sky
 from .shapes import (
-    Array,
     Shape,
     around,
     circle,
@@ -20,6 +21,7 @@ from .shapes import (
     polygon,
     rim,
     rod,
+    single,
     slab,
     smoothstep,
     without,
@@ -175,7 +177,7 @@ def upper_works(canvas: Canvas) -> None:
     canvas.paint(slab(0, 0.278, 2.0, 0.003), RED, 0.13)
 
 
-def slot_fire(canvas: Canvas) -> Array:
+def slot_fire(canvas: Canvas) -> Floats:
     """Heat [h, w] of the fire seen through the damper slots, below the coupling rod."""
     slots = joined(*SLOTS)
     window = canvas.window(slots)
@@ -188,7 +190,7 @@ def slot_fire(canvas: Canvas) -> Array:
     return canvas.embed(window, (0.25 + 2.6 * heat) * deep * seen)
 
 
-def embers(canvas: Canvas) -> Array:
+def embers(canvas: Canvas) -> Floats:
     """Small live coals that have dropped through the grate; heat [h, w]."""
     below = canvas.y - EYE[1]
     scale = np.maximum(below / GROUND, 0.2)
@@ -198,10 +200,10 @@ def embers(canvas: Canvas) -> Array:
     dz = z - iy - 0.25 - 0.5 * lattice(ix, iy, 6)
     dots = np.exp(-(dx * dx * 14 + dz * dz * 8)) * (lattice(ix, iy, 7) > 0.55) * lattice(ix, iy, 8)
     near = np.exp(-((canvas.x / 0.15) ** 2)) * smoothstep(0.76, 0.80, canvas.y)
-    return (dots * near * smoothstep(0.93, 0.86, canvas.y)).astype(np.float32)
+    return single(dots * near * smoothstep(0.93, 0.86, canvas.y))
 
 
-def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
+def draw_ashpan(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     """The ash pan in `width` x `height` pixels: ambient [3, h, w] and each place's light."""
     canvas = Canvas(width, height, EYE)
     air = sky(canvas, 0.66, (0.05, 0.075, 0.16), (0.24, 0.145, 0.125), 0.0)
@@ -214,22 +216,18 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
         wheel(canvas, x, 0.05)
     upper_works(canvas)
     motion(canvas, 0.14)
-    solid = canvas.solid
-    fire = slot_fire(canvas)
+    light = {"ashpan": light_below(canvas), "bed": light_of_slots(canvas)}
+    return single(evening(canvas, air)), {place: single(shine) for place, shine in light.items()}
 
-    def lit(*lights: Light) -> Array:
-        return sum(canvas.shine(light) for light in lights) * solid
 
-    under = lit(
+def light_below(canvas: Canvas) -> Floats:
+    """Light [3, h, w] of the glow and the live coals below the ash pan."""
+    under = canvas.lit(
+        canvas.solid,
         Light((-0.07, 0.765, 0.02), 0.075, 0.09, None, 0.3, 0.75),
         Light((0.07, 0.765, 0.02), 0.075, 0.09, None, 0.3, 0.75),
         Light((0.0, 0.765, 0.16), 0.070, 0.05, None, 0.3, 0.6),
         Light((0.0, 0.84, 0.05), 0.060, 0.12, (0, -1, 0.1), 0.3),
-    )
-    outward = lit(
-        Light((-0.07, 0.655, 0.10), 0.070, 0.05, (0, 0.25, 1), 0.3, 0.6),
-        Light((0.07, 0.655, 0.10), 0.070, 0.05, (0, 0.25, 1), 0.3, 0.6),
-        Light((0.0, 0.655, 0.17), 0.022, 0.05, None, 0.2, 0.7),
     )
     glow = np.exp(-((canvas.x / 0.125) ** 4)) * np.exp(-np.abs(canvas.y - 0.746) / 0.006)
     drop = np.exp(-((canvas.x / 0.16) ** 2)) * smoothstep(0.735, 0.755, canvas.y)
@@ -237,26 +235,35 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
         0.7 + 0.6 * cloud(canvas.x * 20, canvas.y * 9, 3)
     )
     free = canvas.cover(0.745 - canvas.y)
-    maps = {
-        "ashpan": canvas.glow(
-            warm(2.2 * glow * free + 0.30 * drop * free + 1.6 * embers(canvas), 0.8),
-            (0.02, 0.2),
-            (0.10, 0.3),
-        )
-        + under,
-        "bed": canvas.glow(warm(fire, 0.7), (0.02, 0.3), (0.08, 0.35)) + outward,
-    }
-    evening = (
+    heat = 2.2 * glow * free + 0.30 * drop * free + 1.6 * embers(canvas)
+    return canvas.glow(warm(heat, 0.8), (0.02, 0.2), (0.10, 0.3)) + under
+
+
+def light_of_slots(canvas: Canvas) -> Floats:
+    """Light [3, h, w] of the fire behind the damper slots."""
+    outward = canvas.lit(
+        canvas.solid,
+        Light((-0.07, 0.655, 0.10), 0.070, 0.05, (0, 0.25, 1), 0.3, 0.6),
+        Light((0.07, 0.655, 0.10), 0.070, 0.05, (0, 0.25, 1), 0.3, 0.6),
+        Light((0.0, 0.655, 0.17), 0.022, 0.05, None, 0.2, 0.7),
+    )
+    return canvas.glow(warm(slot_fire(canvas), 0.7), (0.02, 0.3), (0.08, 0.35)) + outward
+
+
+def evening(canvas: Canvas, air: Floats) -> Floats:
+    """Ambient light [3, h, w] of the evening, its mist, and `air` behind what is solid."""
+    lights = (
         (Light((-2.5, -2.2, 3.2), 5.5, 0.5, None, 0.4), (0.45, 0.60, 1.0)),
         (Light((3.5, 0.35, 1.2), 2.0, 0.5, None, 0.1), (1.0, 0.62, 0.48)),
     )
-    ambient = sum(canvas.shine(light) * colour(c) for light, c in evening) * solid
+    solid = canvas.solid
+    ambient: Floats = sum(canvas.shine(light) * colour(c) for light, c in lights) * solid
     ambient += canvas.albedo * colour((0.020, 0.027, 0.045)) * solid + air * (1 - solid)
     mist = smoothstep(0.10, 0.0, np.abs(canvas.y - 0.67)) * (
-        1 - 0.7 * canvas.solid * (canvas.place[2] > -0.03)
+        1 - 0.7 * solid * (canvas.place[2] > -0.03)
     )
     ambient += mist * colour((0.020, 0.020, 0.030))
     # Little light gets between the wheels.
     shade = np.exp(-((canvas.x / 0.55) ** 2)) * np.exp(-(((canvas.y - 0.72) / 0.12) ** 2))
     ambient *= 1 - 0.45 * shade
-    return ambient.astype(np.float32), {k: m.astype(np.float32) for k, m in maps.items()}
+    return ambient

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
+
+from fxstudio.arrays import Floats
 
 from .fire import Bed, flame_heat, warm
 from .fittings import bolts, gauge, hand_wheel, lever, oil_can, pipe, shovel, water_glass
-from .shapes import Array, Point, circle, cloud, grown, oval, rim, rod, slab, smoothstep
+from .shapes import Point, circle, cloud, grown, oval, rim, rod, single, slab, smoothstep
 from .surface import (
     BRASS,
     COPPER,
@@ -86,14 +90,14 @@ def room(canvas: Canvas) -> None:
 WINDOWS = ((-0.485, 0.235), (0.485, 0.235))
 
 
-def dusk(canvas: Canvas) -> Array:
+def dusk(canvas: Canvas) -> Floats:
     """Light [3, h, w] of the evening sky and land seen through the windows."""
     sky = smoothstep(0.08, 0.30, canvas.y)
     high, low = np.array([0.035, 0.07, 0.17]), np.array([0.20, 0.125, 0.12])
     light = high[:, None, None] + (low - high)[:, None, None] * sky**2
     hills = 0.285 + 0.018 * cloud(canvas.x * 9 + 40, canvas.x * 0, 31)
     land = canvas.cover(hills - canvas.y)
-    return (light * (1 - 0.93 * land)).astype(np.float32)
+    return single(light * (1 - 0.93 * land))
 
 
 PIPES = (
@@ -193,13 +197,23 @@ def firehole(canvas: Canvas) -> None:
     oil_can(canvas, 0.085, 0.400, FACE + 0.05)
 
 
-def fire_maps(canvas: Canvas) -> list[Array]:
+class FireMaps(NamedTuple):
     """Heat of bed, flames and firebox walls, the throat, and the hole's coverage; all [h, w]."""
+
+    bed: Floats
+    flames: Floats
+    wall: Floats
+    throat: Floats
+    hole: Floats
+
+
+def fire_maps(canvas: Canvas) -> FireMaps:
+    """What the firehole shows."""
     x, y, a, b = HOLE
     rim_line = oval(x, y, a, b)
     window = canvas.window(rim_line)
     if window is None:
-        return [np.zeros_like(canvas.x) for _ in range(5)]
+        return FireMaps(*(np.zeros_like(canvas.x) for _ in FireMaps._fields))
     px, py = canvas.x[window], canvas.y[window]
     u, v = (px - x) / a, (py - y) / b
     hole = canvas.cover(rim_line.distance(px, py))
@@ -214,7 +228,7 @@ def fire_maps(canvas: Canvas) -> list[Array]:
     depth = np.exp(-np.maximum(to_mouth, 0) / 0.013)
     throat = hole * (1 - inner) * (0.15 + depth) * (0.5 + 0.4 * brick)
     parts = (bed * on_bed * inner, flames * inner, wall * inner, throat, hole)
-    return [canvas.embed(window, part) for part in parts]
+    return FireMaps(*(canvas.embed(window, part) for part in parts))
 
 
 def footplate(canvas: Canvas) -> None:
@@ -223,34 +237,47 @@ def footplate(canvas: Canvas) -> None:
     shovel(canvas, 0.33, 0.70)
 
 
-def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
+def windows(canvas: Canvas) -> Floats:
+    """The round windows beside the boiler; coverage [h, w] of their panes."""
+    panes = np.zeros_like(canvas.x)
+    for x, y in WINDOWS:
+        canvas.paint(circle(x, y, 0.082), BRASS, 0.0, rounded(0.009))
+        canvas.paint(circle(x, y, 0.068), SOOT, -0.01)
+        panes = np.maximum(panes, canvas.mask(circle(x, y, 0.068)))
+    return panes
+
+
+def draw_cab(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     """The cab in `width` x `height` pixels: ambient [3, h, w] and the light of each place."""
     canvas = Canvas(width, height, EYE)
     room(canvas)
     view = dusk(canvas)
-    panes = np.zeros_like(canvas.x)
-    for wx, wy in WINDOWS:
-        canvas.paint(circle(wx, wy, 0.082), BRASS, 0.0, rounded(0.009))
-        canvas.paint(circle(wx, wy, 0.068), SOOT, -0.01)
-        panes = np.maximum(panes, canvas.mask(circle(wx, wy, 0.068)))
+    panes = windows(canvas)
     backhead(canvas)
     firehole(canvas)
-    bed, flames, wall, throat, hole = fire_maps(canvas)
+    fire = fire_maps(canvas)
     footplate(canvas)
-    solid = 1 - np.maximum(hole, panes)
+    solid = 1 - np.maximum(fire.hole, panes)
+    ambient = gloom(canvas, fire, solid) + view * panes
+    light = fire_light(canvas, fire, solid)
+    light["gauge"] = canvas.lit(
+        solid, Light((0.0, 0.125, FACE + 0.11), 0.010, 0.03, (0, 0.85, -0.5), 0.1, 0.7)
+    )
+    return single(ambient), {place: single(shine) for place, shine in light.items()}
+
+
+def fire_light(canvas: Canvas, fire: FireMaps, solid: Floats) -> dict[str, Floats]:
+    """Light [3, h, w] of each place in the firehole, and of the boards that it has warmed."""
     hx, hy, _, b = HOLE
-
-    def lit(*lights: Light) -> Array:
-        return sum(canvas.shine(light) for light in lights) * solid
-
-    # Light from the firehole, and from the boards it has warmed.
     out, deep = (0.0, -0.10, 1.0), FACE + 0.14
-    pour = lit(
+    pour = canvas.lit(
+        solid,
         Light((hx - 0.11, hy, deep), 0.5, 0.08, out, 0.2, 0.8),
         Light((hx + 0.11, hy, deep), 0.5, 0.08, out, 0.2, 0.8),
         Light((hx, hy - 0.02, FACE + 0.13), 0.07, 0.06, None, 0.15, 0.85),
         Light((0.0, 0.86, 0.45), 0.26, 0.30, (0, -0.9, -0.35), 0.4),
     )
+    bed, flames, wall, throat, hole = fire
     lip = np.clip((canvas.y - hy) / b, -1, 1)
     iron = np.reshape([0.9, 0.66, 0.5], (3, 1, 1)).astype(np.float32)
     embers = warm(1.75 * bed, 0.8) + iron * (0.30 * wall + throat * (0.12 - 0.06 * lip))
@@ -258,19 +285,24 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
         0.5 * wall + throat * (0.17 + 0.10 * lip) + 0.06 * bed
     )
     wash = warm(0.35 * bed + 0.8 * flames, 0.9) + iron * (0.5 * wall + 0.3 * throat)
-    maps = {
+    return {
         "bed": canvas.glow(embers * hole, (0.015, 0.08), (0.10, 0.12)) + 0.16 * pour,
         "flames": canvas.glow(blaze * hole, (0.015, 0.10), (0.12, 0.20)) + 0.75 * pour,
         "door": canvas.glow(wash * hole, (0.03, 0.1), (0.22, 0.4)) + 1.4 * pour,
-        "gauge": lit(Light((0.0, 0.125, FACE + 0.11), 0.010, 0.03, (0, 0.85, -0.5), 0.1, 0.7)),
     }
+
+
+def gloom(canvas: Canvas, fire: FireMaps, solid: Floats) -> Floats:
+    """Ambient light [3, h, w] in the cab, and the little that the firehole has by itself."""
     sky = (
         (Light((0.2, -1.2, 2.2), 0.34, 0.3, None, 0.5), (0.42, 0.60, 1.0)),
         (Light((-0.50, 0.235, 0.02), 0.012, 0.08, (0.5, 0.4, 1.0), 0.3), (0.5, 0.7, 1.0)),
         (Light((0.50, 0.235, 0.02), 0.012, 0.08, (-0.5, 0.4, 1.0), 0.3), (0.5, 0.7, 1.0)),
     )
-    ambient = sum(canvas.shine(light) * np.reshape(c, (3, 1, 1)) for light, c in sky) * solid
+    ambient: Floats = (
+        sum(canvas.shine(light) * np.reshape(c, (3, 1, 1)) for light, c in sky) * solid
+    )
     ambient += canvas.albedo * 0.02 * np.reshape((0.5, 0.65, 1.0), (3, 1, 1)) * solid
-    ambient += np.reshape((0.0022, 0.0023, 0.0026), (3, 1, 1)) * hole * (0.6 + bed + 0.5 * wall)
-    ambient += view * panes
-    return ambient.astype(np.float32), {k: m.astype(np.float32) for k, m in maps.items()}
+    dark = np.reshape((0.0022, 0.0023, 0.0026), (3, 1, 1))
+    ambient += dark * fire.hole * (0.6 + fire.bed + 0.5 * fire.wall)
+    return ambient

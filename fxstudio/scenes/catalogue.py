@@ -12,15 +12,16 @@ from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
-import numpy as np
-from numpy.typing import NDArray
+from fxstudio.arrays import Floats
 
 from ..errors import InputError
-from . import ashpan, cab, front
+from .ashpan import draw_ashpan
+from .cab import draw_cab
+from .front import draw_front
 
 SMALLEST_PX, LARGEST_PX = 16, 4096
 
-Maps = tuple[NDArray[np.float32], dict[str, NDArray[np.float32]]]
+Maps = tuple[Floats, dict[str, Floats]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,8 +37,8 @@ class Scene:
     """
 
     name: str
-    ambient: NDArray[np.float32]
-    light: Mapping[str, NDArray[np.float32]]
+    ambient: Floats
+    light: Mapping[str, Floats]
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,7 +65,7 @@ _ROWS = (
             "door": "light pouring out of the open firehole onto footplate and cab sides",
             "gauge": "the small lamp over the pressure gauge",
         },
-        cab.draw,
+        draw_cab,
     ),
     SceneRow(
         "front",
@@ -76,7 +77,7 @@ _ROWS = (
             "head_top": "the head lamp on the smokebox, below the chimney",
             "tail": "the tail lamp in the middle of the beam",
         },
-        front.draw,
+        draw_front,
     ),
     SceneRow(
         "ashpan",
@@ -86,7 +87,7 @@ _ROWS = (
             "ashpan": "glow below the grate, on ballast, sleepers and wheels",
             "bed": "the fire itself, seen through the damper slots",
         },
-        ashpan.draw,
+        draw_ashpan,
     ),
 )
 

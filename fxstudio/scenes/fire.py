@@ -10,10 +10,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .shapes import Array, cloud, lumps, smoothstep
+from fxstudio.arrays import Floats
+
+from .shapes import cloud, lumps, single, smoothstep
 
 
-def warm(heat: Array, cool: float = 0.55) -> Array:
+def warm(heat: Floats, cool: float = 0.55) -> Floats:
     """Emission [3, h, w] for `heat` 0 up: the light of a white lamp seen through fire and soot.
 
     Cooler parts are redder down to `cool` of the green, hot cores a little yellower, so that
@@ -34,7 +36,7 @@ class Bed:
     horizon: float = -0.85
     seed: int = 1
 
-    def heat(self, across: Array, down: Array) -> Array:
+    def heat(self, across: Floats, down: Floats) -> Floats:
         """Heat of the bed: hot lumps with dull joints, dull lumps with hot joints."""
         depth = 1 / np.maximum(down - self.horizon, 0.12)
         x, y = across * depth * self.coals * 1.5, depth * self.coals * 3.4
@@ -52,7 +54,7 @@ class Bed:
         rounding = np.clip(1.2 - 1.15 * near, 0.12, 1)
         lump = (0.07 + 1.1 * live) * rounding * (0.15 + 1.3 * crust**1.5)
         joint = smoothstep(0.05 + 0.28 * drift, 0.0, gap) * (0.05 + 1.5 * drift**1.5)
-        return ((lump + joint) * np.exp(-0.7 * across**2)).astype(np.float32)
+        return single((lump + joint) * np.exp(-0.7 * across**2))
 
 
 @dataclass(frozen=True)
@@ -96,7 +98,7 @@ LAYERS = (
 """Tongues, strength, softness and foot of each layer, from the back to the front."""
 
 
-def tongue_heat(tongue: Tongue, across: Array, up: Array, soft: float) -> Array:
+def tongue_heat(tongue: Tongue, across: Floats, up: Floats, soft: float) -> Floats:
     """Heat 0..1 of one tongue; `across` and `up` in half widths of the fire."""
     t = up / tongue.height
     inside = np.clip(t, 0, 1)
@@ -107,10 +109,11 @@ def tongue_heat(tongue: Tongue, across: Array, up: Array, soft: float) -> Array:
     sheet = smoothstep(0, soft, across_share)
     core = smoothstep(0.15, 1.0, across_share)
     body = (0.35 + 0.75 * core) * (1.10 - 0.60 * inside)
-    return sheet * body * smoothstep(-0.12, 0.38, t) * smoothstep(1.0, 0.65, t)
+    heat: Floats = sheet * body * smoothstep(-0.12, 0.38, t) * smoothstep(1.0, 0.65, t)
+    return heat
 
 
-def flame_heat(across: Array, up: Array, seed: int = 4) -> Array:
+def flame_heat(across: Floats, up: Floats, seed: int = 4) -> Floats:
     """Heat of all tongues together, foot of the fire at `up` = 0."""
     lift = np.clip(up, 0, 1.5)
     curl = cloud(across * 3.2, up * 2.2 + 3, seed) - 0.5
@@ -124,4 +127,4 @@ def flame_heat(across: Array, up: Array, seed: int = 4) -> Array:
     sheet = smoothstep(-0.22, 0.02, up) * np.exp(-((np.maximum(up, 0) / 0.20) ** 2))
     total += 0.42 * sheet * cloud(x * 5, up * 3, seed + 21) * np.exp(-0.9 * across**2)
     wisps = 0.78 + 0.44 * cloud(across * 8 + 2 * curl, up * 2.4, seed + 13)
-    return (total * wisps).astype(np.float32)
+    return single(total * wisps)

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from .shapes import Array, Point, around, circle, cloud, joined, polygon, rim, rod, slab
+from fxstudio.arrays import Floats
+
+from .shapes import Point, around, circle, cloud, joined, polygon, rim, rod, single, slab
 from .surface import (
     BRASS,
     COPPER,
@@ -182,7 +184,7 @@ def lamp_case(
     canvas.paint(circle(x, y, lens), glass, z + 0.062, rounded(lens, 0.010 * k))
 
 
-def lens_glare(canvas: Canvas, x: float, y: float, lens: float = LENS) -> Array:
+def lens_glare(canvas: Canvas, x: float, y: float, lens: float = LENS) -> Floats:
     """Light of a burning lens and its glare [h, w]: bull's-eye rings, a soft halo and rays."""
     k = lens / LENS
     r = np.hypot(canvas.x - x, canvas.y - y)
@@ -194,4 +196,4 @@ def lens_glare(canvas: Canvas, x: float, y: float, lens: float = LENS) -> Array:
     angle = np.arctan2(canvas.y - y, canvas.x - x)
     rays = 0.5 + 0.5 * np.cos(angle * 6 + 0.5)
     glare += 0.16 * rays**6 * np.exp(-r / (0.035 * k))
-    return (core + glare * (0.9 + 0.2 * cloud(canvas.x * 6, canvas.y * 6, 55))).astype(np.float32)
+    return single(core + glare * (0.9 + 0.2 * cloud(canvas.x * 6, canvas.y * 6, 55)))

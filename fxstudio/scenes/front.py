@@ -4,9 +4,23 @@ from __future__ import annotations
 
 import numpy as np
 
+from fxstudio.arrays import Floats
+
 from .fittings import LAMP_CASE, RED_GLASS, bolts, lamp_case, lens_glare
 from .land import Track, colour, sky
-from .shapes import Array, around, circle, cloud, common, grown, polygon, rim, rod, slab, smoothstep
+from .shapes import (
+    around,
+    circle,
+    cloud,
+    common,
+    grown,
+    polygon,
+    rim,
+    rod,
+    single,
+    slab,
+    smoothstep,
+)
 from .surface import BRASS, IRON, RED, SOOT, STEEL, Canvas, Light, Material, brighter, rounded
 
 EYE = (0.0, 0.50, 2.2)
@@ -132,7 +146,7 @@ def beam(canvas: Canvas) -> None:
     canvas.paint(rod([(0.151, 0.715), (0.150, 0.735)], 0.015), BRASS, 0.035, rounded(0.012))
 
 
-def steam(canvas: Canvas) -> Array:
+def steam(canvas: Canvas) -> Floats:
     """How thick the steam from the chimney hangs, 0..1 [h, w]."""
     x, y = canvas.x, canvas.y
     rise = np.clip(0.075 - y, -0.01, 1) + np.clip(x, 0, 1) * 0.12
@@ -142,10 +156,10 @@ def steam(canvas: Canvas) -> Array:
     body = np.exp(-(((x - middle + 0.12 * (curl - 0.5)) / spread) ** 2)) * smoothstep(
         0.085, 0.04, y
     )
-    return (body * smoothstep(0.30, 0.70, curl)).astype(np.float32)
+    return single(body * smoothstep(0.30, 0.70, curl))
 
 
-def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
+def draw_front(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     """The front end in `width` x `height` pixels: ambient [3, h, w] and each place's light."""
     canvas = Canvas(width, height, EYE)
     air = sky(canvas, EYE[1], (0.010, 0.016, 0.042), (0.040, 0.046, 0.070), 0.5)
@@ -173,7 +187,7 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
         light += lens_glare(canvas, x, y) * (0.8 if tail else 1.0)
         near = 0.02 / (0.03 + (canvas.x - x) ** 2 + (canvas.y - y) ** 2)
         light += plume * near * (0.25 if name == "head_top" else 0.06)
-        maps[name] = light.astype(np.float32)
+        maps[name] = single(light)
     moon = canvas.shine(Light((-3.0, -4.0, 4.5), 5.0, 0.5, None, 0.15))
     ambient = moon * colour((0.42, 0.56, 1.0)) * solid
     ambient += canvas.albedo * colour((0.010, 0.014, 0.024)) * solid
@@ -181,4 +195,4 @@ def draw(width: int, height: int) -> tuple[Array, dict[str, Array]]:
     ambient += plume * colour((0.030, 0.036, 0.055))
     # Mist lies low over the track.
     ambient += smoothstep(0.20, 0.0, np.abs(canvas.y - EYE[1])) * colour((0.004, 0.006, 0.010))
-    return ambient.astype(np.float32), maps
+    return single(ambient), maps

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from .shapes import Array, cloud, lattice, lumps, noise, smoothstep
+from fxstudio.arrays import Floats
+
+from .shapes import cloud, lattice, lumps, noise, single, smoothstep
 from .surface import STEEL, Canvas, Material, Vector, brighter
 
 BALLAST = Material((0.12, 0.115, 0.11), gloss=0.05, grain=0.3)
@@ -16,12 +18,12 @@ SLEEPER_PITCH = 0.118
 """Middle to middle of two sleepers, in picture heights."""
 
 
-def colour(rgb: Vector) -> Array:
+def colour(rgb: Vector) -> Floats:
     """A colour as [3, 1, 1], ready to multiply a picture plane."""
     return np.reshape(np.array(rgb, np.float32), (3, 1, 1))
 
 
-def sky(canvas: Canvas, horizon: float, high: Vector, low: Vector, stars: float) -> Array:
+def sky(canvas: Canvas, horizon: float, high: Vector, low: Vector, stars: float) -> Floats:
     """Light [3, h, w] of the sky, clearer upwards, with far trees at the horizon."""
     height = np.clip((horizon - canvas.y) / 0.65, 0, 1)
     light = colour(low) + (colour(high) - colour(low)) * np.sqrt(height)
@@ -37,7 +39,7 @@ def sky(canvas: Canvas, horizon: float, high: Vector, low: Vector, stars: float)
     trees = horizon - 0.035 - 0.06 * cloud(canvas.x * 4 + 9, canvas.x * 0, 81, 2)
     trees -= 0.03 * cloud(canvas.x * 38, canvas.y * 38, 82, 3)
     wood = canvas.cover(trees - canvas.y, 0.004)
-    return (light * (1 - 0.90 * wood)).astype(np.float32)
+    return single(light * (1 - 0.90 * wood))
 
 
 class Track:
@@ -62,7 +64,9 @@ class Track:
         self.place = np.stack([x, np.full_like(x, ey + depth), z])
         self.along, self.across = (z, x) if middle is None else (x, z - middle)
 
-    def lay(self, part: Array, tint: Array, normal: Array, place: Array, stuff: Material) -> None:
+    def lay(
+        self, part: Floats, tint: Floats, normal: Floats, place: Floats, stuff: Material
+    ) -> None:
         """Cover the ground by `part` with a surface."""
         normal = normal / np.linalg.norm(normal, axis=0)
         tint = np.broadcast_to(tint, place.shape)

@@ -10,7 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
+
+from fxstudio.arrays import Bytes, Floats
 
 from ..colour import srgb8
 from ..errors import InputError
@@ -27,17 +29,18 @@ TONE_PER_LIGHT = np.float32((TONE_STEPS - 1) / BRIGHTEST)
 CODE_STEPS = 1 << 16
 
 
-def tone_curve(light: ArrayLike) -> NDArray[np.floating]:
+def tone_curve(light: ArrayLike) -> Floats:
     """Linear light 0..1 shown for linear light from 0 up: straight to the knee, then a shoulder.
 
     The shoulder k + (1-k) t/(1+t), t = (m-k)/(1-k), joins without a kink and never reaches 1.
     """
     m = np.asarray(light, dtype=float)
     t = np.maximum(m - KNEE, 0) / (1 - KNEE)
-    return np.minimum(m, KNEE) + (1 - KNEE) * t / (1 + t)
+    shown: Floats = np.minimum(m, KNEE) + (1 - KNEE) * t / (1 + t)
+    return shown
 
 
-def _tone_table() -> NDArray[np.float32]:
+def _tone_table() -> Floats:
     m = (np.arange(TONE_STEPS) + 0.5) / TONE_PER_LIGHT
     return (CODE_STEPS * tone_curve(m) / m).astype(np.float32)
 
@@ -89,11 +92,11 @@ class Renderer:
         self._index = np.empty(pixels, np.uint16)
         self._codes = np.empty(pixels, np.uint8)
 
-    def linear(self, brightness: ArrayLike) -> NDArray[np.float32]:
+    def linear(self, brightness: ArrayLike) -> Floats:
         """Linear light [3, h, w] before the tone curve, for brightness [lamps]."""
         return self._sum(brightness).reshape(3, *self.shape).copy()
 
-    def frame(self, brightness: ArrayLike) -> NDArray[np.uint8]:
+    def frame(self, brightness: ArrayLike) -> Bytes:
         """One picture [h, w, 3] in sRGB for the lamps' brightness [lamps], each 0..1."""
         planes = self._sum(brightness).reshape(3, -1)
         largest = np.maximum(planes[0], planes[1], out=self._largest)
@@ -110,11 +113,11 @@ class Renderer:
             channel[:] = CODES.take(self._index, out=self._codes, mode="clip")
         return picture
 
-    def frames(self, brightness: ArrayLike) -> Iterator[NDArray[np.uint8]]:
+    def frames(self, brightness: ArrayLike) -> Iterator[Bytes]:
         """Pictures [h, w, 3], one for each row of `brightness` [n, lamps]."""
         yield from map(self.frame, np.asarray(brightness, dtype=np.float32))
 
-    def _sum(self, brightness: ArrayLike) -> NDArray[np.float32]:
+    def _sum(self, brightness: ArrayLike) -> Floats:
         row = np.asarray(brightness, dtype=np.float32)
         if row.shape != (len(self._weights) - 1,):
             raise InputError(

@@ -13,7 +13,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-Array = NDArray[np.float32]
+from fxstudio.arrays import Floats
+
 Point = tuple[float, float]
 
 
@@ -21,7 +22,7 @@ Point = tuple[float, float]
 class Shape:
     """A region: `distance(x, y)` to its edge, and the box (x0, y0, x1, y1) that holds it."""
 
-    distance: Callable[[Array, Array], Array]
+    distance: Callable[[Floats, Floats], Floats]
     box: tuple[float, float, float, float]
 
 
@@ -36,11 +37,12 @@ def circle(x: float, y: float, radius: float) -> Shape:
 def oval(x: float, y: float, half_width: float, half_height: float) -> Shape:
     """An ellipse around (x, y); its distance is exact on the edge, close to it elsewhere."""
 
-    def distance(px: Array, py: Array) -> Array:
+    def distance(px: Floats, py: Floats) -> Floats:
         u, v = (px - x) / half_width, (py - y) / half_height
         k = np.hypot(u, v)
         slope = np.hypot(u / half_width, v / half_height)
-        return k * (k - 1) / np.maximum(slope, 1e-6) - 1e-6
+        away: Floats = k * (k - 1) / np.maximum(slope, 1e-6) - 1e-6
+        return away
 
     return Shape(distance, (x - half_width, y - half_height, x + half_width, y + half_height))
 
@@ -48,11 +50,12 @@ def oval(x: float, y: float, half_width: float, half_height: float) -> Shape:
 def slab(x: float, y: float, half_width: float, half_height: float, corner: float = 0.0) -> Shape:
     """A rectangle around (x, y) with rounded corners."""
 
-    def distance(px: Array, py: Array) -> Array:
+    def distance(px: Floats, py: Floats) -> Floats:
         u = np.abs(px - x) - half_width + corner
         v = np.abs(py - y) - half_height + corner
         outside = np.hypot(np.maximum(u, 0), np.maximum(v, 0))
-        return outside + np.minimum(np.maximum(u, v), 0) - corner
+        away: Floats = outside + np.minimum(np.maximum(u, v), 0) - corner
+        return away
 
     return Shape(distance, (x - half_width, y - half_height, x + half_width, y + half_height))
 
@@ -60,13 +63,13 @@ def slab(x: float, y: float, half_width: float, half_height: float, corner: floa
 def rod(points: Sequence[Point], radius: float) -> Shape:
     """A round bar or pipe along a line through `points`."""
 
-    def distance(px: Array, py: Array) -> Array:
-        nearest = None
+    def distance(px: Floats, py: Floats) -> Floats:
+        nearest: Floats = np.array(np.inf, np.float32)
         for (x0, y0), (x1, y1) in pairwise(points):
             dx, dy = x1 - x0, y1 - y0
             along = np.clip(((px - x0) * dx + (py - y0) * dy) / (dx * dx + dy * dy), 0, 1)
             d = np.hypot(px - x0 - along * dx, py - y0 - along * dy)
-            nearest = d if nearest is None else np.minimum(nearest, d)
+            nearest = np.minimum(nearest, d)
         return nearest - radius
 
     xs, ys = zip(*points, strict=True)
@@ -76,12 +79,12 @@ def rod(points: Sequence[Point], radius: float) -> Shape:
 def polygon(points: Sequence[Point], corner: float = 0.0) -> Shape:
     """A convex polygon, corners in clockwise order on the screen."""
 
-    def distance(px: Array, py: Array) -> Array:
-        farthest = None
+    def distance(px: Floats, py: Floats) -> Floats:
+        farthest: Floats = np.array(-np.inf, np.float32)
         for (x0, y0), (x1, y1) in zip(points, [*points[1:], points[0]], strict=True):
             dx, dy = x1 - x0, y1 - y0
             d = ((px - x0) * dy - (py - y0) * dx) / np.hypot(dx, dy)
-            farthest = d if farthest is None else np.maximum(farthest, d)
+            farthest = np.maximum(farthest, d)
         return farthest - corner
 
     xs, ys = zip(*points, strict=True)
@@ -133,13 +136,19 @@ def around(x: float, y: float, radius: float, count: int, turn: float = 0.0) -> 
     return [(x + radius * float(np.cos(a)), y + radius * float(np.sin(a))) for a in angles]
 
 
-def smoothstep(low: float, high: float, value: Array) -> Array:
+def single(values: Floats) -> Floats:
+    """`values` in single precision, as all maps of light are kept."""
+    return values.astype(np.float32)
+
+
+def smoothstep(low: float | Floats, high: float, value: Floats) -> Floats:
     """0 below `low`, 1 above `high`, smooth between; `high` may be the smaller one."""
     t = np.clip((value - low) / (high - low), 0, 1)
-    return t * t * (3 - 2 * t)
+    smooth: Floats = t * t * (3 - 2 * t)
+    return smooth
 
 
-def lattice(ix: NDArray[np.int32], iy: NDArray[np.int32], seed: int) -> Array:
+def lattice(ix: NDArray[np.int32], iy: NDArray[np.int32], seed: int) -> Floats:
     """A random number 0..1 for each lattice point: an integer hash, the same everywhere."""
     h = ix.astype(np.uint32) * np.uint32(0x8DA6B343) ^ iy.astype(np.uint32) * np.uint32(0xD8163841)
     h ^= np.uint32(seed * 0xCB1AB31F & 0xFFFFFFFF)
@@ -151,7 +160,7 @@ def lattice(ix: NDArray[np.int32], iy: NDArray[np.int32], seed: int) -> Array:
     return (h >> np.uint32(8)).astype(np.float32) * np.float32(1 / 2**24)
 
 
-def noise(x: Array, y: Array, seed: int = 0) -> Array:
+def noise(x: Floats, y: Floats, seed: int = 0) -> Floats:
     """Smooth noise 0..1 with features about one unit apart."""
     fx, fy = np.floor(x), np.floor(y)
     ix, iy = fx.astype(np.int32), fy.astype(np.int32)
@@ -162,7 +171,7 @@ def noise(x: Array, y: Array, seed: int = 0) -> Array:
     return (top * (1 - v) + low * v).astype(np.float32)
 
 
-def cloud(x: Array, y: Array, seed: int = 0, octaves: int = 3) -> Array:
+def cloud(x: Floats, y: Floats, seed: int = 0, octaves: int = 3) -> Floats:
     """Noise 0..1 summed over `octaves`, each half as large and half as strong."""
     total, weight = np.zeros(np.broadcast(x, y).shape, np.float32), 0.0
     for octave in range(octaves):
@@ -171,7 +180,7 @@ def cloud(x: Array, y: Array, seed: int = 0, octaves: int = 3) -> Array:
     return total / np.float32(weight)
 
 
-def lumps(x: Array, y: Array, seed: int = 0) -> tuple[Array, Array, Array]:
+def lumps(x: Floats, y: Floats, seed: int = 0) -> tuple[Floats, Floats, Floats]:
     """Irregular cells one unit apart, as broken coal or ballast lies.
 
     Returns the distance to the cell's middle, the gap to the next cell (0 on the joint) and a
@@ -192,7 +201,7 @@ def lumps(x: Array, y: Array, seed: int = 0) -> tuple[Array, Array, Array]:
     return near, second - near, which
 
 
-def blur(planes: Array, radius: float) -> Array:
+def blur(planes: Floats, radius: float) -> Floats:
     """`planes` [..., h, w] smeared by about `radius` pixels: three running means each way."""
     for axis in (-1, -2):
         half = min(round(radius), planes.shape[axis] - 1)
@@ -209,16 +218,17 @@ def blur(planes: Array, radius: float) -> Array:
     return planes
 
 
-def shrunk(planes: Array, by: int) -> Array:
+def shrunk(planes: Floats, by: int) -> Floats:
     """`planes` [..., h, w] as the mean of blocks of `by` x `by` pixels."""
     rows, columns = planes.shape[-2:]
     pads = [(0, 0)] * (planes.ndim - 2) + [(0, -rows % by), (0, -columns % by)]
     padded = np.pad(planes, pads, mode="edge")
     shape = (*planes.shape[:-2], padded.shape[-2] // by, by, padded.shape[-1] // by, by)
-    return padded.reshape(shape).mean((-3, -1))
+    means: Floats = padded.reshape(shape).mean((-3, -1))
+    return means
 
 
-def enlarged(planes: Array, by: int, rows: int, columns: int) -> Array:
+def enlarged(planes: Floats, by: int, rows: int, columns: int) -> Floats:
     """`planes` [..., h, w] drawn `by` times larger, linear between, cut to `rows` x `columns`."""
     for axis, size in ((-2, rows), (-1, columns)):
         at = np.clip((np.arange(size) + 0.5) / by - 0.5, 0, planes.shape[axis] - 1)

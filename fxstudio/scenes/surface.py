@@ -15,7 +15,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from .shapes import Array, Shape, blur, cloud, enlarged, noise, shrunk
+from fxstudio.arrays import Floats
+
+from .shapes import Shape, blur, cloud, enlarged, noise, shrunk, single
 
 Vector = tuple[float, float, float]
 
@@ -49,18 +51,19 @@ RED = Material((0.33, 0.030, 0.022), gloss=0.35, grain=0.2)
 WOOD = Material((0.17, 0.105, 0.06), gloss=0.08, grain=0.5)
 
 
-def flat(depth: Array) -> Array:
+def flat(depth: Floats) -> Floats:
     """A relief without any bulge."""
     return np.zeros_like(depth)
 
 
-def rounded(radius: float, height: float | None = None) -> Callable[[Array], Array]:
+def rounded(radius: float, height: float | None = None) -> Callable[[Floats], Floats]:
     """A relief rising like a quarter circle within `radius` of the edge to `height`."""
     top = radius if height is None else height
 
-    def relief(depth: Array) -> Array:
+    def relief(depth: Floats) -> Floats:
         t = np.clip(depth / radius, 0, 1)
-        return top * np.sqrt(1 - (1 - t) ** 2 * 0.97)
+        rise: Floats = top * np.sqrt(1 - (1 - t) ** 2 * 0.97)
+        return rise
 
     return relief
 
@@ -132,26 +135,26 @@ class Canvas:
         )
         return (slice(top, low), slice(left, right)) if right - left > 1 and low - top > 1 else None
 
-    def embed(self, window: tuple[slice, slice], part: Array) -> Array:
+    def embed(self, window: tuple[slice, slice], part: Floats) -> Floats:
         """`part` put into a dark picture [h, w] at `window`."""
         whole = np.zeros_like(self.x)
         whole[window] = part
         return whole
 
-    def mask(self, shape: Shape, soft: float = 0.0) -> Array:
+    def mask(self, shape: Shape, soft: float = 0.0) -> Floats:
         """Coverage 0..1 [h, w] of `shape`; its edge is a pixel wide, or `soft` heights."""
         return self.cover(shape.distance(self.x, self.y), soft)
 
-    def cover(self, distance: Array, soft: float = 0.0) -> Array:
+    def cover(self, distance: Floats, soft: float = 0.0) -> Floats:
         """Coverage 0..1 of a distance to an edge."""
-        return np.clip(0.5 - distance / max(1 / self.unit, soft), 0, 1).astype(np.float32)
+        return single(np.clip(0.5 - distance / max(1 / self.unit, soft), 0, 1))
 
     def paint(
         self,
         shape: Shape,
         material: Material,
         z: float = 0.0,
-        relief: Callable[[Array], Array] = flat,
+        relief: Callable[[Floats], Floats] = flat,
         shade: float = 1.0,
         tilt: Vector | None = None,
     ) -> None:
@@ -180,10 +183,10 @@ class Canvas:
     def blend(
         self,
         window: tuple[slice, slice],
-        part: Array,
-        colour: Array,
-        normal: Array,
-        place: Array,
+        part: Floats,
+        colour: Floats,
+        normal: Floats,
+        place: Floats,
         material: Material,
     ) -> None:
         """Lay a surface over what is in `window`, by its coverage `part`."""
@@ -198,7 +201,7 @@ class Canvas:
             view = planes[..., window[0], window[1]]
             view += part * (value - view)
 
-    def shine(self, light: Light) -> Array:
+    def shine(self, light: Light) -> Floats:
         """White light [3, h, w] that comes back from the surfaces under one source."""
         to_light = np.array(light.at, np.float32)[:, None, None] - self.place
         square = np.einsum("chw,chw->hw", to_light, to_light) + light.radius**2
@@ -225,9 +228,13 @@ class Canvas:
         sharp = (2.2 * fine * fine + 0.5 * broad) * self.gloss * strength * facing
         paint = self.albedo * (diffuse * (1 - 0.75 * self.metal))
         tint = self.metal * self.albedo + 0.10 * (1 - self.metal)
-        return (paint + tint * sharp).astype(np.float32)
+        return single(paint + tint * sharp)
 
-    def shadow(self, light: Light, steps: int = 14) -> Array:
+    def lit(self, solid: Floats, *lights: Light) -> Floats:
+        """White light [3, h, w] of several sources on what is `solid` [h, w]."""
+        return sum(self.shine(light) for light in lights) * solid
+
+    def shadow(self, light: Light, steps: int = 14) -> Floats:
         """Shade 0..1 [h, w] cast by whatever stands between a surface and the source.
 
         The way to the source is walked across the picture; where a surface there stands
@@ -255,7 +262,7 @@ class Canvas:
         soft = blur(blocked.astype(np.float32), 0.006 * self.unit / stride)
         return soft if stride == 1 else enlarged(soft, stride, rows, columns)
 
-    def glow(self, emission: Array, *halos: tuple[float, float]) -> Array:
+    def glow(self, emission: Floats, *halos: tuple[float, float]) -> Floats:
         """`emission` [3, h, w] with halos of (radius in heights, strength), as a lens adds."""
         total = emission
         for radius, strength in halos:

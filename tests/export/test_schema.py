@@ -22,10 +22,10 @@ from fxstudio.documents import parse
 from fxstudio.effect.files import shipped as effect_files
 from fxstudio.effect.writing import to_text
 from fxstudio.errors import InputError
-from fxstudio.export.schema import MODELS, schema, schema_text
+from fxstudio.export.schema import MODELS, schema_of, schema_text
 from fxstudio.scenes.catalogue import SCENES
 
-VALIDATORS = {kind: Draft202012Validator(schema(kind)) for kind in MODELS}
+VALIDATORS = {kind: Draft202012Validator(schema_of(kind)) for kind in MODELS}
 
 
 def refused(kind: str, data: object) -> list[str]:

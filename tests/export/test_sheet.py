@@ -92,9 +92,8 @@ def test_markup_in_any_name_stays_text():
     look = effect(**{NASTY[:40]: {"output": 3, "key": "F1", "place": "bed"}})
     look = look.model_copy(update={"title": NASTY, "note": NASTY, "locomotive": NASTY})
     extra = Extra(CvAddress(3), 20, NASTY)
-    html, tree = sheet(
-        look, parse(Description, data), present={CvAddress(3): 5}, extra=[extra]
-    )  # fmt: skip
+    decoder = parse(Description, data)
+    html, tree = sheet(look, decoder, present={CvAddress(3): 5}, extra=[extra])
     assert "<script" not in html
     assert "script" not in {node.tag for node in tree.iter()}
     assert words(tree.find(".//h1")) == NASTY
@@ -330,23 +329,23 @@ def test_the_strip_shows_the_effect_under_way(printed):
     assert [picture.size for picture in pictures(tree)] == [(288, 192)] * 4
     captions = [words(node) for node in by_id(tree, "look").iter("figcaption")]
     assert captions == [
-        "1 s: forward, F1, F4", "2.75 s: forward, F1, F3, F4",
-        "4.25 s: forward, F1, F3, F4", "6.5 s: forward, F1, F4",
-    ]  # fmt: skip
+        "1 s: forward, F1, F4",
+        "2.75 s: forward, F1, F3, F4",
+        "4.25 s: forward, F1, F3, F4",
+        "6.5 s: forward, F1, F4",
+    ]
 
 
 def test_a_still_is_the_moment_it_says():
-    dark, lit = stills(
-        read_effect(shipped()["bunker_first"]).model_copy(
-            update={"drive": parse(Drive, {"length_s": 4.0, "steps": [
-                {"at_s": 0.0, "travel": "forward", "keys": ["F1"]},
-                {"at_s": 2.0, "travel": "reverse"},
-            ]})}
-        )
-    )[1:3]  # fmt: skip
-    assert (dark.caption, lit.caption) == (
-        "1.5 s: standing, forward, F1", "2.5 s: standing, reverse, F1",
-    )  # fmt: skip
+    steps = [
+        {"at_s": 0.0, "travel": "forward", "keys": ["F1"]},
+        {"at_s": 2.0, "travel": "reverse"},
+    ]
+    turning = parse(Drive, {"length_s": 4.0, "steps": steps})
+    shown = read_effect(shipped()["bunker_first"]).model_copy(update={"drive": turning})
+    dark, lit = stills(shown)[1:3]
+    assert dark.caption == "1.5 s: standing, forward, F1"
+    assert lit.caption == "2.5 s: standing, reverse, F1"
     means = [sum(Image.open(BytesIO(still.png)).convert("L").tobytes()) for still in (dark, lit)]
     assert means[0] < 0.9 * means[1]
 
@@ -393,6 +392,10 @@ def test_a_film_that_cannot_be_is_left_out_and_told(monkeypatch, error, told):
 # -- on paper ------------------------------------------------------------------------------
 
 PAPER = {"A4": (595, 842), "Letter": (612, 792)}
+HEADLESS = (
+    "--headless --no-sandbox --disable-gpu --no-first-run --disable-background-networking "
+    "--disable-component-update --disable-sync --no-pdf-header-footer"
+)
 
 
 @pytest.mark.skipif(
@@ -402,24 +405,17 @@ PAPER = {"A4": (595, 842), "Letter": (612, 792)}
 @pytest.mark.parametrize("paper", PAPER)
 def test_it_prints_whole(tmp_path, paper):
     """Every row is on the paper, inside its margins, in order."""
+    lamp = {"place": "bed", "pattern": FLICKER}
+    named = f"{'Unbroken' * 3} and long name"
     look = effect(
-        **{
-            f"{'Unbroken' * 3} and long name {n}": {
-                "output": n, "key": f"F{n - 1}", "place": "bed", "pattern": FLICKER,
-            }
-            for n in range(1, 10)
-        }
-    )  # fmt: skip
+        **{f"{named} {n}": {"output": n, "key": f"F{n - 1}", **lamp} for n in range(1, 10)}
+    )
     html = bench_sheet(look, TOLLEY, with_film=False)
     page, pdf = tmp_path / "sheet.html", tmp_path / "sheet.pdf"
     page.write_text(html.replace("@page {", f"@page {{ size: {paper};", 1), "utf-8")
-    subprocess.run(
-        ["chromium", "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run",
-         "--disable-background-networking", "--disable-component-update", "--disable-sync",
-         f"--user-data-dir={tmp_path / 'profile'}", "--no-pdf-header-footer",
-         f"--print-to-pdf={pdf}", page.as_uri()],
-        check=True, capture_output=True, timeout=120,
-    )  # fmt: skip
+    folder, out = f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={pdf}"
+    command = ["chromium", *HEADLESS.split(), folder, out, page.as_uri()]
+    subprocess.run(command, check=True, capture_output=True, timeout=120)
     boxes = subprocess.run(
         ["pdftotext", "-bbox", pdf, "-"], check=True, capture_output=True, text=True
     ).stdout
@@ -453,10 +449,8 @@ def test_sheet_on_the_command_line(run, tmp_path):
     assert "resistors and soldering irons get hot" in out
     assert "yellow, 590\N{NO-BREAK SPACE}nm" in html
     (tmp_path / "now.csv").write_text("cv,value\n3,5\n")
-    code, _, _ = run(
-        "sheet", "banked_fire", *options, "--present", "now.csv", "--extra", "3=20:gentler",
-        "-o", "mine.html",
-    )  # fmt: skip
+    options += ("--present", "now.csv", "--extra", "3=20:gentler", "-o", "mine.html")
+    code, _, _ = run("sheet", "banked_fire", *options)
     assert code == 0
     assert "gentler" in (tmp_path / "mine.html").read_text("utf-8")
 

@@ -20,7 +20,7 @@ from published import read_gif
 from fxstudio.colour import lamp_rgb, srgb8, temperature_to_xyz
 from fxstudio.errors import InputError, WriteError
 from fxstudio.film import reduction
-from fxstudio.film.palette import Palette, Space, choose_colours, evenly
+from fxstudio.film.palette import EvenSpace, Palette, choose_colours, evenly
 from fxstudio.film.take import telling_frames
 from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.progress import Progress, StoppedError
@@ -273,7 +273,7 @@ def test_a_cab_is_small_and_true(tmp_path):
 def test_no_ghost_is_left_behind():
     """What stands still is never farther off than allowed, apart from the palette's steps."""
     frames = np.stack([fire(40)(n) for n in range(40)])
-    space = Space()
+    space = EvenSpace()
     runs = reduction.Runs(frames, space)
     wanted = np.stack([runs.colours(frame) for frame in frames])
     palette = Palette(choose_colours(wanted.reshape(-1, 3)))

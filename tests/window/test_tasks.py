@@ -16,7 +16,7 @@ from fxstudio.editing.edits import set_pattern
 from fxstudio.effect.files import read_effect
 from fxstudio.effect.model import Colour
 from fxstudio.effect.patterns import KINDS
-from fxstudio.export.table import values_text
+from fxstudio.export.table import table_text
 from fxstudio.window import app
 from fxstudio.window.panels import decoder as decoder_panel
 from fxstudio.window.shortcuts import press
@@ -556,7 +556,7 @@ def test_the_values_are_copied_as_text(opened, monkeypatch):
     opened.click("copy")
     studio = opened.studio
     title = f"{studio.effect.title}, for {studio.description.title}"
-    assert copied == [values_text(title, studio.compiled)]
+    assert copied == [table_text(title, studio.compiled)]
     assert "on the clipboard" in studio.message.text
 
 

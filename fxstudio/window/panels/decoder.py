@@ -9,7 +9,7 @@ from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.compromise import Compromise
 from fxstudio.editing.studio import NO_DECODER, Studio
 from fxstudio.effect.advice import Advice
-from fxstudio.export.table import value_table, values_text
+from fxstudio.export.table import table_text, value_table
 from fxstudio.window.actions import Actions
 from fxstudio.window.toolkit.clipboard import copy
 from fxstudio.window.toolkit.controls.buttons import Button, Switch
@@ -181,7 +181,7 @@ def values_panel(look: Theme, studio: Studio) -> Part | None:
 
 
 def _copy_text(studio: Studio, title: str, compiled: Compiled) -> None:
-    if copy(values_text(title, compiled)):
+    if copy(table_text(title, compiled)):
         studio.say("The values are on the clipboard as text.")
     else:
         studio.complain("there is no clipboard here; `fxstudio values` prints the table")
