@@ -4,7 +4,22 @@ from __future__ import annotations
 
 import pytest
 
+from fxstudio.cli.bench.options import Plug, Size, Values
 from fxstudio.decoder.description.files import shipped
+from fxstudio.electrics.resistor import SERIES, TRACK_VOLTAGES
+from fxstudio.electrics.wiring import CONNECTORS
+
+
+@pytest.mark.parametrize(
+    ("options", "rows"), [(Size, TRACK_VOLTAGES), (Values, SERIES), (Plug, CONNECTORS)]
+)
+def test_every_row_of_a_table_can_be_chosen(options, rows):
+    assert [option.value for option in options] == list(rows)
+
+
+@pytest.mark.parametrize("series", Values)
+def test_a_series_is_the_row_of_its_name(series):
+    assert series.series == series.value
 
 
 def test_resistor_by_the_standards_voltages(run):
