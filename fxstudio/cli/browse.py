@@ -26,36 +26,40 @@ DEMO_EFFECT, DEMO_DECODER = "banked_fire", "carrow_lantern"
 
 
 @app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
     fxstudio check my_fire.toml
 
-    fxstudio check my_decoder.toml my_fire.toml   (also what does not go together)
+    fxstudio check my_fire.toml my_decoder.toml
 
-    fxstudio check my_fire.toml --flash-map where.png"""
+    fxstudio check my_fire.toml --flash-map where.png
+
+Try it in a new folder:
+
+    fxstudio check banked_fire withybank_glim"""
 )
 def check(
     paths: Annotated[
         list[str], typer.Argument(metavar="FILE...", help="Effect, decoder, drive or value files.")
     ],
     flash_map: Annotated[
-        Path | None, typer.Option(help="PNG file to draw: where the film of an effect flashes.")
+        Path | None, typer.Option(help="PNG file to write: a picture of where the effect flashes.")
     ] = None,
     size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320",
     replace: Replace = False,
 ) -> None:
-    """Check files: every wrong field, and what is allowed but will disappoint.
+    """See every wrong field of your files, and what is allowed but may look wrong.
 
-    An effect is also filmed as `fxstudio film` does, without a file, and what would flash more
-    than WCAG 2.3.1 allows is told. That is a check of one picture on a screen, no medical and
-    no legal judgement. It is stricter than the text of WCAG: fine patterns with squares below 0.1
+    fxstudio also films each effect, without writing a file, and says where the film flashes more
+    than WCAG 2.3.1 allows. This is a check of one picture on a screen. It is no medical and no
+    legal judgement. It is stricter than the text of WCAG: fine patterns with squares below 0.1
     degrees are not excepted, a quarter of the field is 21,824 pixels and not 87,296, and every
     saturated red beside black counts, however dark.
 
-    Of every effect with every decoder that is given it also says what does not go together:
-    outputs that the decoder lacks, keys, all other compromises, and currents.
+    If you give effects and decoders, it also says what does not go together: outputs that a
+    decoder lacks, keys, all other compromises, and currents.
 
-    Ends with exit code 2 if a file cannot be used or flashes too much. Hints alone are no error.
+    The exit code is 2 if a file cannot be used or flashes too much. Hints alone are no error.
     """
     from fxstudio.decoder.description.files import shipped as decoder_files
     from fxstudio.effect.advice import advise, idle_keys
@@ -137,7 +141,12 @@ def _flashes(effect: Effect, shot: Shot, map_to: Path | None) -> bool:
     return verdict.passes
 
 
-@app.command("list")
+@app.command(
+    "list",
+    epilog="""Try it in a new folder:
+
+    fxstudio list""",
+)
 def list_all() -> None:
     """List the shipped effects and decoders, and the scenes, places and patterns to use."""
     from fxstudio.effect.files import read_effect, shipped
@@ -160,14 +169,22 @@ def list_all() -> None:
         )
 
 
-@app.command()
+@app.command(
+    epilog="""More examples:
+
+    fxstudio demo --into my_demo
+
+Try it in a new folder:
+
+    fxstudio demo"""
+)
 def demo(
     into: Annotated[Path, typer.Option(help="Folder to write to; made if it is not there.")] = Path(
         "fxstudio-demo"
     ),
     replace: Replace = False,
 ) -> None:
-    """Film a fire in a cab, for you to look at, and show the values that make it."""
+    """Get a film of a fire in a cab, and the values that make it."""
     from fxstudio.decoder.values.compile import compile_effect
     from fxstudio.effect.files import load_effect
 

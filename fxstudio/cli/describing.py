@@ -31,11 +31,13 @@ def _describe() -> None:
 
 
 @describe_app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio describe new
+    fxstudio describe new -o fire_decoder.toml
 
-    fxstudio describe new -o my_decoder.toml"""
+Try it in a new folder:
+
+    fxstudio describe new"""
 )
 def new(
     output: Annotated[Path, typer.Option("--output", "-o", help="Description to write.")] = Path(
@@ -43,10 +45,10 @@ def new(
     ),
     replace: Replace = False,
 ) -> None:
-    """Answer the questions that the decoder's manual answers; get a description that passes check.
+    """Get a description of your decoder by answering questions, with its manual at hand.
 
-    Each answer is kept, and checked as soon as it can be. Enter takes the answer shown in
-    brackets, back goes to the question before. Ctrl-C breaks off; the same command goes on there.
+    Each answer is checked at once and kept. Press Enter to take the answer shown in brackets, and
+    type back to return to the question before. Ctrl-C stops; the same command goes on from there.
     """
     from fxstudio.decoder.interview.describe import to_text
     from fxstudio.decoder.interview.notebook import read_answers
@@ -100,11 +102,13 @@ def _interview(unfinished: Path, answers: list[Answer]) -> Table:
 
 
 @app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio schema
+    fxstudio schema --into .schemas
 
-    fxstudio schema --into .schemas"""
+Try it in a new folder:
+
+    fxstudio schema"""
 )
 def schema(
     into: Annotated[Path, typer.Option(help="Folder to write to; made if it is not there.")] = Path(
@@ -114,8 +118,8 @@ def schema(
 ) -> None:
     """Write JSON Schema files, with which an editor completes and checks your TOML files.
 
-    How to join a schema to a file is in your editor's help. What must fit together in a file,
-    only `fxstudio check` knows.
+    The help of your editor says how to join a schema to a file. A schema checks each field alone;
+    `fxstudio check` also checks that the fields fit together.
     """
     from fxstudio.export.schema import MODELS, schema_text
 

@@ -50,19 +50,21 @@ Plug = StrEnum("Plug", list(CONNECTORS))
 
 
 @app.command(
-    epilog="""Examples:
-
-    fxstudio resistor --colour red
+    epilog="""More examples:
 
     fxstudio resistor --forward 3.1 --current 3 --values E24
 
-    fxstudio resistor --colour amber --leds 2 --supply 12 --highest 12   (a regulated supply)"""
+    fxstudio resistor --colour amber --leds 2 --supply 12 --highest 12
+
+Try it in a new folder:
+
+    fxstudio resistor --colour red"""
 )
 def resistor(
     colour: Annotated[
         list[str] | None,
         typer.Option(
-            help="Colour of an LED in the chain; again for the next one. "
+            help="Colour of an LED in the chain; repeat it for the next LED. "
             f"One of {', '.join(LED_COLOURS)}."
         ),
     ] = None,
@@ -71,11 +73,13 @@ def resistor(
         typer.Option(
             parser=decimal,
             metavar="V",
-            help="Forward voltage from the data sheet; again for the next. Without a data sheet, "
-            "give --colour instead.",
+            help="Forward voltage from the data sheet; repeat it for the next LED. Without a data "
+            "sheet, give --colour instead.",
         ),
     ] = None,
-    leds: Annotated[int, typer.Option(min=1, max=20, help="How many of them in one chain.")] = 1,
+    leds: Annotated[
+        int, typer.Option(min=1, max=20, help="How many such LEDs are in one chain.")
+    ] = 1,
     current: Annotated[
         float,
         typer.Option(
@@ -90,7 +94,7 @@ def resistor(
         typer.Option(
             parser=decimal,
             metavar="V",
-            help="Normal voltage, if you know better; else leave it out.",
+            help="Normal voltage of your track. If you do not know it, leave it out.",
         ),
     ] = None,
     highest: Annotated[
@@ -98,7 +102,7 @@ def resistor(
         typer.Option(
             parser=decimal,
             metavar="V",
-            help="Highest voltage, if you know better; else leave it out.",
+            help="Highest voltage of your track. If you do not know it, leave it out.",
         ),
     ] = None,
     led_limit: Annotated[
@@ -111,7 +115,7 @@ def resistor(
     ] = COMMON_LED_LIMIT_MA,
     values: Annotated[Values, typer.Option(help="Series of values you can buy.")] = Values.E12,
 ) -> None:
-    """Which resistor an LED needs: value, heat and rating."""
+    """Find the resistor that an LED needs: its value, its heat and its rating."""
     from fxstudio.electrics.resistor import ohms, series_resistor, warnings, watts
 
     volts = TRACK_VOLTAGES[size.value]
@@ -169,11 +173,13 @@ def resistor(
 
 
 @app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio currents 1=5 3=5+5 4=8 --output-limit 100 --decoder-limit 500
+    fxstudio currents 3=5 4=5 --decoder my_decoder.toml --plug nem652
 
-    fxstudio currents 3=5 4=5 --decoder my_decoder.toml --plug nem652"""
+Try it in a new folder:
+
+    fxstudio currents 1=5 3=5+5 --output-limit 100 --decoder-limit 500"""
 )
 def currents(
     loads: Annotated[
@@ -208,13 +214,13 @@ def currents(
         str | None,
         typer.Option(
             metavar="EFFECT",
-            help="Its keys and travel say what is lit at once; else the decoder as delivered.",
+            help="Effect that says what is lit at once; without it, the decoder as delivered.",
         ),
     ] = None,
 ) -> None:
     """Add up the currents of the lamps, against what outputs, decoder and plug can carry.
 
-    Held against the decoder's limit is the most that can be lit at once: lamps of opposite
+    The decoder's limit is compared with the most that can be lit at once: lamps of opposite
     directions do not add up.
     """
     from fxstudio.electrics.load import add_up
@@ -263,11 +269,19 @@ def currents(
     )
 
 
-@app.command()
+@app.command(
+    epilog="""More examples:
+
+    fxstudio wires --plug nem652
+
+Try it in a new folder:
+
+    fxstudio wires"""
+)
 def wires(
-    plug: Annotated[Plug | None, typer.Option(help="Only this plug.")] = None,
+    plug: Annotated[Plug | None, typer.Option(help="Show only this plug.")] = None,
 ) -> None:
-    """Colours of decoder wires, and the contacts of decoder plugs."""
+    """Show the colours of decoder wires and the contacts of decoder plugs."""
     from fxstudio.electrics.wiring import WIRE_BY_COLOUR, WIRES
 
     if plug is None:

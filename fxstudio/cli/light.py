@@ -38,27 +38,29 @@ CAMERA = (("frames/s", "right"), ("shutter", "right"), ("what is seen", "left"))
 
 
 @app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio figures banked_fire
+    fxstudio figures my_fire.toml --plot my_fire.png
 
-    fxstudio figures my_fire.toml --plot my_fire.png"""
+Try it in a new folder:
+
+    fxstudio figures banked_fire"""
 )
 def figures(
     effect: EffectName,
     plot: Annotated[
         Path | None,
-        typer.Option(help="Draw light and spectrum of each lamp: a .png, .svg or .pdf file."),
+        typer.Option(help="Picture of light and spectrum to write: .png, .svg or .pdf."),
     ] = None,
     decoder: DecoderName = None,
-    seed: Annotated[int, typer.Option(min=0, help="Another number, another flicker.")] = 1,
+    seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1,
     replace: Replace = False,
 ) -> None:
     """Show how much, how fast and how bright each lamp and the whole picture flicker.
 
     Percent flicker is (most - least) / (most + least). The flicker index is the light above
     the mean over all light. L* is lightness as the eye sees it, 0 black to 100 white. All
-    are taken over one loop of the effect's own drive.
+    of them are measured over one loop of the effect's own drive.
     """
     from fxstudio.effect.files import find_effect, read_effect
     from fxstudio.export.plot import check_plot, plot_traces
@@ -100,23 +102,27 @@ def _row(name: str, found: Figures) -> tuple[str, ...]:
 
 
 @app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio calm my_fire.toml -o my_calm_fire.toml"""
+    fxstudio calm my_fire.toml -o my_calm_fire.toml
+
+Try it in a new folder:
+
+    fxstudio calm banked_fire -o calm_fire.toml"""
 )
 def calm(
     effect: EffectName,
     output: Annotated[Path, typer.Option("--output", "-o", help="Effect file to write; required.")],
     size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320",
-    seed: Annotated[int, typer.Option(min=0, help="Another number, another flicker.")] = 1,
+    seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1,
     replace: Replace = False,
 ) -> None:
     """Write the nearest effect whose film does not flash too much.
 
-    Flicker is made shallower, slower or smoother, whichever changes the look least, and no
-    further than it must be: with one less in the last digit of each changed number the film
-    flashes too much. Comments and layout of the file are kept. Nothing is written if the effect
-    passes as it is.
+    Flicker is made shallower, slower or smoother, whichever changes the look least. Each number
+    is changed no further than it must be: one step less in its last digit, and the film flashes
+    too much. Comments and layout of the file are kept. If the effect passes as it is, no file is
+    written.
     """
     from fxstudio.documents import read_text
     from fxstudio.effect.files import find_effect, read_effect
@@ -138,18 +144,20 @@ def calm(
 
 
 @app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio camera withybank_glim
+    fxstudio camera my_decoder.toml --shutter 1/50
 
-    fxstudio camera my_decoder.toml --shutter 1/50"""
+Try it in a new folder:
+
+    fxstudio camera withybank_glim"""
 )
 def camera(
     decoder: Annotated[
         str, typer.Argument(metavar="DECODER", help="A decoder description by name or path.")
     ],
     shutter: Annotated[
-        str | None, typer.Option(help="Exposure time such as 1/50; half a frame without it.")
+        str | None, typer.Option(help="Exposure time such as 1/50; without it, half a frame.")
     ] = None,
 ) -> None:
     """Show how a decoder's dimming looks on film, and which shutter hides it.

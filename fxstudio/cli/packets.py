@@ -28,7 +28,8 @@ packets_app = typer.Typer(
     rich_markup_mode="rich",
     help="""Show the DCC packets that a command station sends: bytes, bits and time.
 
-    Nothing is sent: fxstudio only shows them, for people who build, listen in or want to know.""",
+    fxstudio sends nothing. It only shows the packets, for people who build stations or want to
+    know what one sends.""",
 )
 app.add_typer(packets_app, name="packets")
 
@@ -39,10 +40,11 @@ AddressOption = Annotated[
     ),
 ]
 LongOption = Annotated[
-    bool, typer.Option("--long", help="A long address though the number is below 128.")
+    bool, typer.Option("--long", help="Use a long address although the number is below 128.")
 ]
 TrackOption = Annotated[
-    bool, typer.Option("--programming-track", help="Direct mode, without an address.")
+    bool,
+    typer.Option("--programming-track", help="Programming track: direct mode, without an address."),
 ]
 BitOption = Annotated[
     int | None, typer.Option(help="Only this bit of the CV, 0 to 7; --value is then 0 or 1.")
@@ -53,13 +55,15 @@ ValueOption = Annotated[list[int], typer.Option(help="What to write there, 0 to 
 
 
 @packets_app.command(
-    epilog="""Examples:
-
-    fxstudio packets write --address 3 --cv 49 --value 15
+    epilog="""More examples:
 
     fxstudio packets write --cv 49 --value 15 --cv 50 --value 7 --programming-track
 
-    fxstudio packets write --address 3 --cv 29 --bit 5 --value 1"""
+    fxstudio packets write --address 3 --cv 29 --bit 5 --value 1
+
+Try it in a new folder:
+
+    fxstudio packets write --address 3 --cv 49 --value 15"""
 )
 def write(
     cv: CvOption,
@@ -70,7 +74,7 @@ def write(
     programming_track: TrackOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """Packets that write CVs; give --cv and --value again for more of them."""
+    """Show the packets that write CVs; repeat --cv and --value to write several."""
     from fxstudio.dcc.instructions import WRITE_BIT
     from fxstudio.dcc.sequences import sequence, write_messages
     from fxstudio.dcc.write_rules import notes
@@ -94,11 +98,13 @@ def write(
 
 
 @packets_app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio packets verify --cv 8 --value 13 --programming-track
+    fxstudio packets verify --address 3 --cv 29 --bit 5 --value 1
 
-    fxstudio packets verify --address 3 --cv 29 --bit 5 --value 1"""
+Try it in a new folder:
+
+    fxstudio packets verify --cv 8 --value 13 --programming-track"""
 )
 def verify(
     cv: Annotated[int, typer.Option(help="Number of the CV, 1 to 1024.")],
@@ -109,7 +115,7 @@ def verify(
     programming_track: TrackOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """Packets that ask whether a CV holds a value; nothing is changed in the decoder."""
+    """Show the packets that ask whether a CV holds a value; they change nothing in the decoder."""
     from fxstudio.dcc.instructions import VERIFY_BIT, VERIFY_BYTE
     from fxstudio.dcc.packets import Message
     from fxstudio.dcc.sequences import ACKNOWLEDGEMENT, sequence
@@ -128,7 +134,7 @@ def verify(
 
 @packets_app.command(
     "long-address",
-    epilog="""Example:
+    epilog="""Try it in a new folder:
 
     fxstudio packets long-address 1234""",
 )
@@ -136,7 +142,7 @@ def long_address(
     number: Annotated[int, typer.Argument(help="The long address, 1 to 10239.")],
     bits: BitsOption = False,
 ) -> None:
-    """Packets that give the locomotive on the programming track a long address."""
+    """Show the packets that give the locomotive on the programming track a long address."""
     from fxstudio.dcc.instructions import WRITE_BIT
     from fxstudio.dcc.packets import Message, long_address_cvs
     from fxstudio.dcc.sequences import sequence, write_messages
@@ -155,25 +161,27 @@ def long_address(
 
 
 @packets_app.command(
-    epilog="""Examples:
-
-    fxstudio packets explain 03 EC 30 0F D0
+    epilog="""More examples:
 
     fxstudio packets explain 7C300F43 --programming-track
 
-    fxstudio packets explain 11111111111111 0 11111111 0 00000000 0 11111111 1"""
+    fxstudio packets explain 11111111111111 0 11111111 0 00000000 0 11111111 1
+
+Try it in a new folder:
+
+    fxstudio packets explain 03 EC 30 0F D0"""
 )
 def explain(
     packet: Annotated[
         list[str],
         typer.Argument(
-            metavar="BYTES...", help="In hexadecimal, or all bits as --bits shows them."
+            metavar="BYTES...", help="The packet in hexadecimal, or as bits as --bits shows them."
         ),
     ],
     programming_track: TrackOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """Say in words what a packet says."""
+    """See in words what a packet says."""
     from fxstudio.dcc.framing import packet_from_text
     from fxstudio.dcc.packets import decode
 

@@ -33,22 +33,26 @@ WHERE_F0_IS = "F0 goes with F1 to F4 only while bit 1 of CV29 is 1: 28 or 126 sp
 
 
 @packets_app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio packets keys F0,F2 --address 3
+    fxstudio packets keys none --groups F0,F5 --address 1234
 
-    fxstudio packets keys none --groups F0,F5 --address 1234"""
+Try it in a new folder:
+
+    fxstudio packets keys F0,F2 --address 3"""
 )
 def keys(
-    on: Annotated[str, typer.Argument(metavar="KEYS", help="Keys to be on, like F0,F2, or none.")],
+    on: Annotated[
+        str, typer.Argument(metavar="KEYS", help="Keys that are on, such as F0,F2, or none.")
+    ],
     address: AddressOption = None,
     groups: Annotated[
-        str, typer.Option(help="Send also the groups that these keys are in, like F5,F13.")
+        str, typer.Option(help="Also send the groups of these keys, such as F5,F13.")
     ] = "F0",
     long: LongOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """Packets that switch function keys; a packet switches a whole group of them."""
+    """Show the packets that switch function keys; one packet switches a whole group of keys."""
     from fxstudio.dcc.packets import functions, groups_of
 
     to = whom(address, long, False)
@@ -59,24 +63,26 @@ def keys(
 
 
 @packets_app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio packets speed 40 --address 3
+    fxstudio packets speed 0 --address 3 --reverse --steps 28
 
-    fxstudio packets speed 0 --address 3 --reverse --steps 28"""
+Try it in a new folder:
+
+    fxstudio packets speed 40 --address 3"""
 )
 def speed(
     step: Annotated[int, typer.Argument(help="Speed step; 0 is stop.")],
     address: AddressOption = None,
-    reverse: Annotated[bool, typer.Option("--reverse", help="Backwards.")] = False,
+    reverse: Annotated[bool, typer.Option("--reverse", help="Drive backwards.")] = False,
     steps: Annotated[int, typer.Option(help="How many steps there are: 126 or 28.")] = 126,
     at_once: Annotated[
-        bool, typer.Option("--at-once", help="With step 0: stop without slowing down first.")
+        bool, typer.Option("--at-once", help="With step 0: stop at once, without slowing down.")
     ] = False,
     long: LongOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """The packet that sets speed and direction."""
+    """Show the packet that sets speed and direction."""
     from fxstudio.dcc import packets as dcc
 
     to = whom(address, long, False)
@@ -96,11 +102,13 @@ def speed(
 
 
 @packets_app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio packets drive ashpan_beat --address 3
+    fxstudio packets drive my_fire.toml --address 1234 --steps 28
 
-    fxstudio packets drive my_fire.toml --address 1234 --steps 28 --top-speed 60"""
+Try it in a new folder:
+
+    fxstudio packets drive ashpan_beat --address 3"""
 )
 def drive(
     effect: EffectName,
@@ -116,7 +124,7 @@ def drive(
     long: LongOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """The packets that drive the effect on a layout: its direction, speed and keys over time."""
+    """Show the packets that play an effect's drive on a layout: direction, speed and keys."""
     from fxstudio.dcc.drive_packets import drive_messages, too_fast
     from fxstudio.dcc.packets import encode
     from fxstudio.effect.files import load_effect

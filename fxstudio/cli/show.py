@@ -10,13 +10,13 @@ from fxstudio.cli.app import DecoderName, app
 
 
 @app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio show
+    fxstudio show my_fire.toml --decoder my_decoder.toml
 
-    fxstudio show banked_fire --decoder DECODER
+Try it in a new folder:
 
-    fxstudio show my_fire.toml"""
+    fxstudio show banked_fire"""
 )
 def show(
     effect: Annotated[
@@ -25,9 +25,9 @@ def show(
     ] = None,
     decoder: DecoderName = None,
 ) -> None:
-    """Open the window: see an effect live, change it by hand, save it.
+    """Open the window, where you see an effect live, change it and save it.
 
-    Without EFFECT it begins with a new one.
+    Without EFFECT the window opens with a new one.
     """
     from fxstudio.editing.studio import Studio
     from fxstudio.effect.files import find_effect

@@ -8,11 +8,13 @@ from fxstudio.errors import naming
 
 
 @app.command(
-    epilog="""Examples:
+    epilog="""More examples:
 
-    fxstudio values banked_fire --decoder tolley_hearth
+    fxstudio values my_fire.toml --decoder my_decoder.toml
 
-    fxstudio values my_fire.toml --decoder my_decoder.toml"""
+Try it in a new folder:
+
+    fxstudio values banked_fire --decoder tolley_hearth"""
 )
 def values(effect: EffectName, decoder: DecoderName = None) -> None:
     """Show which CV values make a decoder do this effect, and what it cannot do."""
