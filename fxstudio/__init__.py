@@ -9,6 +9,7 @@ A name is loaded when it is first used, so that the import itself takes no time.
 from importlib import import_module as _import_module
 
 __version__ = "0.1.0"
+__docformat__ = "numpy"
 
 _LIBRARY = {
     "load_effect": "fxstudio.effect.files",

@@ -2,7 +2,7 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.files import load_decoder
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import Compiled
-from fxstudio.decoder.values.compile import compile_effect as compile
+from fxstudio.decoder.values.compile import compile_effect as compile  # noqa: A004  (a script says fx.compile)
 from fxstudio.decoder.values.decode import Decoded, decode
 from fxstudio.decoder.values.lists import read_values
 from fxstudio.decoder.writing.plan import plan

@@ -50,3 +50,11 @@ def test_output_is_what_comes(run, call, output):
 def test_pictures_exist():
     for path in re.findall(r"!\[.*?\]\((.*?)\)", README):
         assert (ROOT / path).is_file()
+
+
+@pytest.mark.parametrize("script", [text for kind, text in BLOCKS if kind == "python"])
+def test_every_script_runs(script, monkeypatch, tmp_path, capsys):
+    monkeypatch.chdir(tmp_path)
+    exec(compile(script, "README.md", "exec"), {})
+    assert "CV144 = 250" in capsys.readouterr().out
+    assert [path.name for path in tmp_path.iterdir()] == ["on_my_decoder.gif"]
