@@ -46,7 +46,7 @@ class Output(FileModel):
     wire: str = Field("", max_length=40, description="Colour of its wire, or its solder pad.")
     key: KeyOrAlways = Field(
         ...,
-        description='Key that switches it as delivered, or "always"; fixed where there is no map.',
+        description='Key that switches it as delivered, or "always"; fixed if there is no map.',
     )
     travel: Directed = Field(
         "both", description="Directions in which that key switches it as delivered."
