@@ -235,7 +235,7 @@ class Effect(FileModel):
             {
                 "type": _refusal(no_place(self.scene, places, self.place(name))),
                 "loc": ("lamps", name, "place"),
-                "input": self.place(name),
+                "input": lamp.place,
             }
             for name, lamp in self.lamps.items()
             if self.place(name) not in places

@@ -192,6 +192,9 @@ SECTIONS: Final = (
                      may_be_left=True),
             Question("function_map", "Do CVs 33 to 46 choose which key switches which output?",
                      yes_or("s-9.2.2", "none"), default="yes"),
+            Question("limit_ma", "How many mA may all its outputs give together?",
+                     number_in("mA"), may_be_left=True,
+                     if_not_given="press Enter: then only the limit of each output is checked."),
         ),
     ),
     Section(
@@ -205,10 +208,10 @@ SECTIONS: Final = (
             Question("key", "Which key switches it as delivered?", key, default=_usual_key),
             Question("travel", "In which directions of travel does that key switch it?",
                      default=_usual_travel),
-            Question("current_ma", "How many mA may it switch at most? If only a total is given, "
-                     "divide it by the number of outputs.", number_in("mA"),
+            Question("current_ma", "How many mA may it switch at most?", number_in("mA"),
                      default=_same_current,
-                     if_not_given="type 10, enough for one LED, and load it with no more until "
+                     if_not_given="divide the total by the number of outputs. If it gives no "
+                     "total, type 10, enough for one LED, and load it with no more until "
                      "the maker has told you."),
         ),
         help="One after the other, in order of their numbers.",

@@ -14,6 +14,7 @@ from fxstudio.decoder.values.meaning import meaning
 from fxstudio.decoder.values.nearest import nearest_gate, nearest_look
 from fxstudio.effect.gate import Directed
 from fxstudio.effect.model import Effect
+from fxstudio.effect.patterns import Steady
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,9 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
     sheet = _Sheet(description)
     for lamp in lamps.values():
         index = description.index[lamp.output]
-        look, dark = nearest_look(lamp.pattern, effect.rate_hz, index, description)
+        # A lamp that never gives light asks for no more than that, whatever its pattern is called.
+        wish = Steady(level=0.0) if lamp.pattern.is_dark else lamp.pattern
+        look, dark = nearest_look(wish, effect.rate_hz, index, description)
         shall_be_dark = lamp.pattern.is_dark and not dark
         travel = "both" if lamp.pattern.is_dark else lamp.travel  # a dark lamp has none to see
         shine = DIRECTIONS["none" if shall_be_dark else travel]

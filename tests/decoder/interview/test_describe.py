@@ -169,18 +169,18 @@ OUTPUT = ["1", "white", "F0", "both", "100"]
 
 
 def test_a_row_that_does_not_fit_is_asked_again_and_the_others_stay():
-    told, asked = listed(["Glim", "", "no", *OUTPUT, "1", "2", "yellow", "F0", "both", "100"])
+    told, asked = listed(["Glim", "", "no", "", *OUTPUT, "1", "2", "yellow", "F0", "both", "100"])
     assert len(told) == 1
     assert "comes after 1" in told[0]
     assert asked[-1] == ("Number of the output: 1 front light, 2 rear light, 3 onwards.", DONE)
 
 
 def test_a_key_that_the_map_cannot_give_is_told_after_the_row():
-    told, _ = listed(["Glim", "", "yes", "1", "white", "F9", "both", "100"])
+    told, _ = listed(["Glim", "", "yes", "", "1", "white", "F9", "both", "100"])
     assert "the function map cannot give output 1 this key" in told[0]
 
 
-TO_RATE = ["Glim", "", "no", *OUTPUT, "", "64", "8", "yes"]
+TO_RATE = ["Glim", "", "no", "", *OUTPUT, "", "64", "8", "yes"]
 
 
 def test_a_curve_that_turns_back_is_told_at_its_point():
@@ -200,7 +200,7 @@ def test_a_cv_that_is_not_a_makers_is_told_at_once_and_is_no_default():
 
 def test_an_answer_that_does_not_fit_those_before_is_told_at_once():
     """Each of these used to come up a few questions later."""
-    two = ["Glim", "", "no", *OUTPUT, "2", "yellow", "F0", "both", "", "", "64", "8", "yes"]
+    two = ["Glim", "", "no", "", *OUTPUT, "2", "yellow", "F0", "both", "", "", "64", "8", "yes"]
     told, _ = listed([*two, "149", "0", "4", "1", "4.01", "", "0", "121, 122, 123"])
     assert "has 3 entries for 2 outputs" in told[0]
     told, _ = listed([*TO_EFFECT, "141", "4", "6", "0", "0", "16", "1", "on", "", "1"])
@@ -583,6 +583,6 @@ def test_every_question_for_a_number_says_what_to_do_if_the_manual_does_not(ques
 def test_what_to_do_is_said_with_the_question_and_not_in_a_complaint():
     owner = Owner(MANUALS["withybank_glim"], slips=("nonsense",))
     owner.describe()
-    (shown,) = {row[1] for row in owner.typed if row[0].startswith("How many mA")}
-    assert "\n   If the manual does not say: type 10, enough for one LED" in shown
+    (shown,) = {row[1] for row in owner.typed if row[0].startswith("How many mA may it")}
+    assert "\n   If the manual does not say: divide the total by the number of outputs" in shown
     assert not any("manual does not say" in each for each in owner.complaints)
