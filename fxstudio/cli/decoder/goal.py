@@ -1,0 +1,69 @@
+"""What a plan leads to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import NamedTuple
+
+from fxstudio.cli.decoder.asked import Asked
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.values.compile import Compiled, compile_effect
+from fxstudio.decoder.values.lists import read_values
+from fxstudio.decoder.writing.plan import held_before
+from fxstudio.effect.files import read_effect
+from fxstudio.effect.model import Effect
+from fxstudio.errors import InputError, naming
+
+
+class Goal(NamedTuple):
+    """What a plan leads to: an effect, or values of a list with those that it does not have."""
+
+    title: str
+    effect: Effect | None = None
+    compiled: Compiled | None = None
+    values: Mapping[CvAddress, int] | None = None
+    missing: tuple[CvAddress, ...] = ()
+
+
+def check_goal(effect: Path | None, back_to: Path | None) -> None:
+    if effect and back_to:
+        raise InputError(
+            "says already what the decoder is to hold",
+            field="--back-to",
+            given=str(back_to),
+            remedy="leave out the effect, or --back-to",
+        )
+    if not effect and not back_to:
+        raise InputError(
+            "which effect?",
+            field="EFFECT",
+            allowed="a name or a path, or --back-to FILE",
+            remedy="`fxstudio list` shows the shipped effects",
+        )
+
+
+def effect_goal(source: Path, asked: Asked) -> Goal:
+    effect = read_effect(source)
+    with naming(source):
+        return Goal(effect.title, effect, compile_effect(effect, asked.description))
+
+
+def list_goal(path: Path, asked: Asked) -> Goal:
+    held = asked.held
+    if held is None:
+        raise InputError(
+            "needs to know what the decoder holds now",
+            field="--back-to",
+            given=str(path),
+            remedy="add --present FILE: the list that --after wrote last, or one that was read",
+        )
+    earlier = read_values(path)
+    values = held_before(earlier, held, asked.description)
+    missing = (cv for cv, value in values.items() if cv not in earlier and value != held[cv])
+    return Goal(f"Back to {printable(path.name)}", values=values, missing=tuple(missing))
+
+
+def printable(name: str) -> str:
+    """The name of a file without what no text can hold."""
+    return "".join(letter if letter.isprintable() else "?" for letter in name)
