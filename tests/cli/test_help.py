@@ -7,24 +7,22 @@ import shlex
 
 import pygame
 import pytest
-import typer
 from typed import HEARTHLIGHT
 
-from fxstudio.cli.app import app
+from fxstudio.cli.commands import BY_NAME, built
 
 TRY = "Try it in a new folder:"
 
 
-def commands(group, *names):
+def calls(command, *words):
     """The words of every command that does something."""
-    for name, command in group.commands.items():
-        if hasattr(command, "commands"):
-            yield from commands(command, *names, name)
-        else:
-            yield (*names, name)
+    for name, part in getattr(command, "commands", {}).items():
+        yield from calls(part, *words, name)
+    if not hasattr(command, "commands"):
+        yield words
 
 
-COMMANDS = list(commands(typer.main.get_command(app)))
+COMMANDS = [words for name, row in BY_NAME.items() for words in calls(built(row), name)]
 
 
 def test_all_commands_are_looked_at():
@@ -41,6 +39,7 @@ def test_the_last_example_works_in_a_new_folder(run, monkeypatch, words):
     assert calls[-1][: len(words) + 1] == ["fxstudio", *words]
     # The hands of the person: they answer an interview, and close a window.
     monkeypatch.setattr("sys.stdin", io.StringIO("\n".join([*HEARTHLIGHT, ""])))
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
     closed = pygame.event.Event(pygame.QUIT)
     monkeypatch.setattr("pygame.event.get", lambda *_: [closed])
     for program, *arguments in calls:
