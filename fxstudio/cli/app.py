@@ -76,7 +76,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",
-    help="""Choose a lighting effect for a model locomotive on screen, then write it once.
+    help="""Choose a lighting effect for a model locomotive on screen, then write it to the decoder.
 
     An effect file says which lamps a locomotive has and how each behaves. fxstudio films it, \
 and tells which CV values make your decoder do it and what the decoder cannot do.

@@ -30,7 +30,7 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
         "See the look": (
             Command(
                 "demo",
-                "Film a fire in a cab, for you to look at, and show the values that make it.",
+                "Get a film of a fire in a cab, and the values that make it.",
                 "look.demo:demo",
             ),
             Command(
@@ -41,15 +41,19 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
             ),
             Command(
                 "show",
-                "Open the window: see an effect live, change it by hand, save it.",
+                "Open the window, where you see an effect live, change it and save it.",
                 "look.show:show",
             ),
-            Command("film", "Film effects as GIFs that loop without a seam.", "look.film:film"),
+            Command(
+                "film",
+                "Film effects as GIFs that loop without a seam.",
+                "look.film:film",
+            ),
         ),
         "Keep it harmless": (
             Command(
                 "check",
-                "Check files: every wrong field, and what is allowed but will disappoint.",
+                "See every wrong field of your files, and what is allowed but may look wrong.",
                 "harmless.check:check",
             ),
             Command(
@@ -76,14 +80,14 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
             ),
             Command(
                 "plan",
-                "Plan the writing: fewest writes, in which order, what is seen after each, "
-                "and the way back.",
+                "Get a plan of the fewest writes: their order, what you see after each, and "
+                "the way back.",
                 "decoder.plan:plan",
             ),
             Command(
                 "read",
-                "Read values back: which effect they are, in words, as a film and "
-                "as an effect file.",
+                "See which effect the values in a list make: in words, as a film or as an "
+                "effect file.",
                 "decoder.read:read",
             ),
             Command(
@@ -93,7 +97,7 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
             ),
             Command(
                 "move",
-                "Move a look to another decoder: wires, values, and what is lost.",
+                "See how to move a look to another decoder: wires, values, and what is lost.",
                 "decoder.move:move",
             ),
             Command(
@@ -116,7 +120,7 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
             ),
             Command(
                 "resistor",
-                "Which resistor an LED needs: value, heat and rating.",
+                "Find the resistor that an LED needs: its value, its heat and its rating.",
                 "bench.resistor:resistor",
             ),
             Command(
@@ -127,7 +131,7 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
             ),
             Command(
                 "wires",
-                "Colours of decoder wires, and the contacts of decoder plugs.",
+                "Show the colours of decoder wires and the contacts of decoder plugs.",
                 "bench.wires:wires",
             ),
             Command(
@@ -159,14 +163,17 @@ def loaded(where: str) -> Any:
     return getattr(import_module(f"fxstudio.cli.{module}"), name)
 
 
+EXAMPLES: Final = ("Examples:", "Try it in a new folder:")
+"""Headings of the calls in a docstring; what stands under the second works as it is."""
+
+
 def add(to: typer.Typer, function: Callable[..., None], name: str | None = None) -> None:
-    """Make a function a command; its docstring is the help, its `Examples:` stand below."""
-    text, *examples = re.split(r"\n\n(Examples?:)\n", getdoc(function) or "")
-    epilog = None
-    if examples:
-        heading, calls = examples
-        lines = re.split(r"\s*\n\s*(?=fxstudio )", f"\n{calls}")[1:]
-        epilog = "\n\n".join([heading, *(re.sub(r"\s*\n\s*", " ", line) for line in lines)])
+    """Make a function a command; its docstring is the help, with the examples at its end."""
+    blocks = (getdoc(function) or "").split("\n\n")
+    below = [block for block in blocks if block.startswith(EXAMPLES)]
+    text = "\n\n".join(block for block in blocks if block not in below)
+    calls = (call for block in below for call in re.split(r"\s*\n\s*(?=fxstudio )", block))
+    epilog = flowing("\n\n".join(calls)) or None
     to.command(name, help=flowing(text), epilog=epilog)(function)
 
 

@@ -23,12 +23,14 @@ def schema(
 ) -> None:
     """Write JSON Schema files, with which an editor completes and checks your TOML files.
 
-    How to join a schema to a file is in your editor's help. What must fit together in a file,
-    only `fxstudio check` knows.
+    The help of your editor says how to join a schema to a file. A schema checks each field alone;
+    `fxstudio check` also checks that the fields fit together.
 
     Examples:
-        fxstudio schema
         fxstudio schema --into .schemas
+
+    Try it in a new folder:
+        fxstudio schema
     """
     check_folder("--into", into)
     paths = {kind: into / f"{kind}.schema.json" for kind in MODELS}

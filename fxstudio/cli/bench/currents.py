@@ -53,18 +53,20 @@ def currents(
         str | None,
         typer.Option(
             metavar="EFFECT",
-            help="Its keys and travel say what is lit at once; else the decoder as delivered.",
+            help="Effect that says what is lit at once; without it, the decoder as delivered.",
         ),
     ] = None,
 ) -> None:
     """Add up the currents of the lamps, against what outputs, decoder and plug can carry.
 
-    Held against the decoder's limit is the most that can be lit at once: lamps of opposite
+    The decoder's limit is compared with the most that can be lit at once: lamps of opposite
     directions do not add up.
 
     Examples:
-        fxstudio currents 1=5 3=5+5 4=8 --output-limit 100 --decoder-limit 500
         fxstudio currents 3=5 4=5 --decoder my_decoder.toml --plug nem652
+
+    Try it in a new folder:
+        fxstudio currents 1=5 3=5+5 --output-limit 100 --decoder-limit 500
     """
     chains = _chains(loads)
     description = description_for(decoder) if decoder else None

@@ -28,7 +28,7 @@ def resistor(
     colour: Annotated[
         list[str] | None,
         typer.Option(
-            help="Colour of an LED in the chain; again for the next one. "
+            help="Colour of an LED in the chain; repeat it for the next LED. "
             f"One of {', '.join(LED_COLOURS)}."
         ),
     ] = None,
@@ -37,11 +37,13 @@ def resistor(
         typer.Option(
             parser=decimal,
             metavar="V",
-            help="Forward voltage from the data sheet; again for the next. Without a data sheet, "
-            "give --colour instead.",
+            help="Forward voltage from the data sheet; repeat it for the next LED. Without a data "
+            "sheet, give --colour instead.",
         ),
     ] = None,
-    leds: Annotated[int, typer.Option(min=1, max=20, help="How many of them in one chain.")] = 1,
+    leds: Annotated[
+        int, typer.Option(min=1, max=20, help="How many such LEDs are in one chain.")
+    ] = 1,
     current: Annotated[
         float,
         typer.Option(
@@ -56,7 +58,7 @@ def resistor(
         typer.Option(
             parser=decimal,
             metavar="V",
-            help="Normal voltage, if you know better; else leave it out.",
+            help="Normal voltage of your track. If you do not know it, leave it out.",
         ),
     ] = None,
     highest: Annotated[
@@ -64,7 +66,7 @@ def resistor(
         typer.Option(
             parser=decimal,
             metavar="V",
-            help="Highest voltage, if you know better; else leave it out.",
+            help="Highest voltage of your track. If you do not know it, leave it out.",
         ),
     ] = None,
     led_limit: Annotated[
@@ -77,12 +79,14 @@ def resistor(
     ] = COMMON_LED_LIMIT_MA,
     values: Annotated[Values, typer.Option(help="Series of values you can buy.")] = Values.E12,
 ) -> None:
-    """Which resistor an LED needs: value, heat and rating.
+    """Find the resistor that an LED needs: its value, its heat and its rating.
 
     Examples:
-        fxstudio resistor --colour red
         fxstudio resistor --forward 3.1 --current 3 --values E24
-        fxstudio resistor --colour amber --leds 2 --supply 12 --highest 12   (a regulated supply)
+        fxstudio resistor --colour amber --leds 2 --supply 12 --highest 12
+
+    Try it in a new folder:
+        fxstudio resistor --colour red
     """
     volts = TRACK_VOLTAGES[size.value]
     chain = [*(_typical_v(name) for name in colour or ()), *(forward or ())] * leds

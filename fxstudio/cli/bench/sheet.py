@@ -30,7 +30,7 @@ def sheet(
     decoder: DecoderName = None,
     output: Annotated[
         Path | None,
-        typer.Option("--output", "-o", help="HTML file to write; else EFFECT.sheet.html."),
+        typer.Option("--output", "-o", help="HTML file to write; without it, EFFECT.sheet.html."),
     ] = None,
     present: PresentFile = None,
     extra: ExtraCvs = None,
@@ -45,23 +45,26 @@ def sheet(
         list[str] | None,
         typer.Option(
             metavar="LAMP=KIND",
-            help=f"Kind of LED of a lamp, else by its colour: {', '.join(LED_COLOURS)}.",
+            help=f"Kind of LED of a lamp, if its colour does not tell: {', '.join(LED_COLOURS)}.",
         ),
     ] = None,
     film: Annotated[
-        bool, typer.Option(help="With a film of the effect in it, for the screen.")
+        bool, typer.Option(help="Put a film of the effect in it, for reading on a screen.")
     ] = True,
     accept_dark: AcceptDark = False,
     replace: Replace = False,
 ) -> None:
     """Make a bench sheet: one HTML file to print and tick off beside the locomotive.
 
-    Pictures of the effect, wires and resistors, the writes in order, test steps, the truth table
-    and the restore list. It prints on A4 and on Letter, and needs no network.
+    It holds pictures of the effect, wires and resistors, the writes in order, test steps, the
+    truth table and the restore list. It prints on A4 and on Letter, and needs no network.
 
     Examples:
+        fxstudio sheet my_fire.toml -d my_decoder.toml --present now.csv
+        fxstudio sheet my_fire.toml -d my_decoder.toml --led flames=yellow
+
+    Try it in a new folder:
         fxstudio sheet banked_fire --decoder withybank_glim -o sheet.html
-        fxstudio sheet my_fire.toml -d my_decoder.toml --present read_today.csv --led flames=yellow
     """
     check_ending("sheet", "--output", output)
     source = find_effect(effect)

@@ -16,12 +16,14 @@ LIT, UNLIT = "lit", "-"
 def truth(effect: EffectName, decoder: DecoderName = None) -> None:
     """Show which lamps are lit by which key and travel, and the fewest steps that prove it.
 
-    Set the direction and the keys of a step, look at the lamps, tick it off: after the last one
-    every lamp has been seen lit and dark by its key and its travel.
+    For each step, set the direction and the keys, look at the lamps and tick the step off. After
+    the last step you have seen every lamp lit and dark, by its key and by its direction.
 
     Examples:
+        fxstudio truth my_fire.toml --decoder my_decoder.toml
+
+    Try it in a new folder:
         fxstudio truth chimney_first
-        fxstudio truth my_fire.toml --decoder my_decoder.toml   (what that decoder will really do)
     """
     wanted = load_effect(effect)
     with naming(wanted.source):

@@ -12,9 +12,16 @@ from fxstudio.electrics.wiring import CONNECTORS, WIRE_BY_COLOUR, WIRES
 
 
 def wires(
-    plug: Annotated[Plug | None, typer.Option(help="Only this plug.")] = None,
+    plug: Annotated[Plug | None, typer.Option(help="Show only this plug.")] = None,
 ) -> None:
-    """Colours of decoder wires, and the contacts of decoder plugs."""
+    """Show the colours of decoder wires and the contacts of decoder plugs.
+
+    Examples:
+        fxstudio wires --plug nem652
+
+    Try it in a new folder:
+        fxstudio wires
+    """
     if plug is None:
         console.show_table(
             "wires",

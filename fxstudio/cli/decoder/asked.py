@@ -24,7 +24,7 @@ EXTRA = re.compile(r"(\d+)(?:/(\d+)/(\d+))?=(\d+)(?::(.*))?", re.ASCII | re.DOTA
 PresentFile = Annotated[
     Path | None,
     typer.Option(
-        metavar="FILE", help="What the decoder holds now, as .toml or .csv; else as delivered."
+        metavar="FILE", help="What the decoder holds now: .toml or .csv. Without it: as delivered."
     ),
 ]
 
@@ -33,7 +33,7 @@ ExtraCvs = Annotated[
     list[str] | None,
     typer.Option(
         metavar="CV=VALUE:NOTE",
-        help="Another CV to write in the same sitting; CV/CV31/CV32=VALUE:NOTE on a page.",
+        help="Another CV to write with the effect; on a page, CV/CV31/CV32=VALUE:NOTE.",
     ),
 ]
 
@@ -42,7 +42,7 @@ AcceptDark = Annotated[
     bool,
     typer.Option(
         "--accept-dark",
-        help="Go on even if a lamp will be dark where it shall shine, or shine though it shall be "
+        help="Go on even if a lamp will be dark when it should shine, or shine when it should be "
         "dark.",
     ),
 ]

@@ -25,14 +25,16 @@ def new(
     ),
     replace: Replace = False,
 ) -> None:
-    """Answer the questions that the decoder's manual answers; get a description that passes check.
+    """Get a description of your decoder by answering questions, with its manual at hand.
 
-    Each answer is kept, and checked as soon as it can be. Enter takes the answer shown in
-    brackets, back goes to the question before. Ctrl-C breaks off; the same command goes on there.
+    Each answer is checked at once and kept. Press Enter to take the answer shown in brackets, and
+    type back to return to the question before. Ctrl-C stops; the same command goes on from there.
 
     Examples:
+        fxstudio describe new -o fire_decoder.toml
+
+    Try it in a new folder:
         fxstudio describe new
-        fxstudio describe new -o my_decoder.toml
     """
     check_ending("describe new", "--output", output)
     unfinished = output.with_suffix(".unfinished.toml")

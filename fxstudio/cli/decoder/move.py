@@ -36,18 +36,20 @@ def move(
         Path | None,
         typer.Option(
             metavar="FILE",
-            help="Values read back from the first one, .toml or .csv; else those for EFFECT.",
+            help="Values read from the first decoder: .toml or .csv. Without it, those for EFFECT.",
         ),
     ] = None,
 ) -> None:
-    """Move a look to another decoder: wires, values, and what is lost.
+    """See how to move a look to another decoder: wires, values, and what is lost.
 
-    What the first decoder shows now is what the second one is to show. Lamps go to the wire of
-    the same colour, else to the output of the same number, else to one that is free.
+    The second decoder shall show what the first one shows now. Each lamp goes to the wire of the
+    same colour; if there is none, to the output of the same number, or to one that is free.
 
     Examples:
+        fxstudio move my_fire.toml --from my_decoder.toml --to new_decoder.toml
+
+    Try it in a new folder:
         fxstudio move banked_fire --from withybank_glim --to tolley_hearth
-        fxstudio move banked_fire --from withybank_glim --to my_decoder.toml --present read_back.csv
     """
     look = load_effect(effect)
     before, after = (read_description(find_description(name)) for name in (source, target))
@@ -72,14 +74,18 @@ def suit(
     effect: EffectName,
     files: Annotated[
         list[str] | None,
-        typer.Argument(metavar="[DECODER]...", help="Descriptions beside the shipped ones."),
+        typer.Argument(
+            metavar="[DECODER]...", help="Decoder descriptions to rank with the shipped ones."
+        ),
     ] = None,
 ) -> None:
     """Rank decoders by how much of an effect each of them would lose, the best first.
 
     Examples:
-        fxstudio suit banked_fire
         fxstudio suit my_fire.toml my_decoder.toml
+
+    Try it in a new folder:
+        fxstudio suit banked_fire
     """
     look = load_effect(effect)
     known = decoders()

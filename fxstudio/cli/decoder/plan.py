@@ -69,13 +69,15 @@ def plan(
         Path | None,
         typer.Option(
             metavar="FILE",
-            help="Instead of an effect: an earlier list, whose values are to be held again.",
+            help="Earlier list of values to go back to, instead of an effect.",
         ),
     ] = None,
     output: Annotated[
         Path | None,
         typer.Option(
-            "--output", "-o", help="Text file to print and tick off, the restore list at its end."
+            "--output",
+            "-o",
+            help="Text file to print and tick off, with the restore list at its end.",
         ),
     ] = None,
     restore: Annotated[
@@ -88,7 +90,7 @@ def plan(
         Path | None,
         typer.Option(
             metavar="FILE",
-            help="List of what the decoder holds once all is written, for the next --present.",
+            help="List to write: what the decoder holds after the plan, for the next --present.",
         ),
     ] = None,
     blank: Annotated[
@@ -96,13 +98,13 @@ def plan(
         typer.Option(
             "--to-read",
             metavar="CSV",
-            help="Before all else: write the list of CVs to read, to fill in for --present.",
+            help="List to write first: the CVs to read. Fill it in and give it as --present.",
         ),
     ] = None,
     accept_dark: AcceptDark = False,
     replace: Replace = False,
 ) -> None:
-    """Plan the writing: fewest writes, in which order, what is seen after each, and the way back.
+    """Get a plan of the fewest writes: their order, what you see after each, and the way back.
 
     A list of present values has the columns cv and value, and cv31 and cv32 for CVs on a page.
     The list that --after writes names the restore list of this plan; a plan that starts from it
@@ -111,14 +113,13 @@ def plan(
     A restore list is replaced only by one from the same present values, even with --replace.
 
     Examples:
-        fxstudio plan banked_fire --decoder withybank_glim
-        fxstudio plan my_fire.toml -d my_decoder.toml --to-read read_today.csv
-        fxstudio plan my_fire.toml -d my_decoder.toml --present read_today.csv -o plan.txt
-        fxstudio plan my_fire.toml -d my_decoder.toml --present read_today.csv -o plan.txt
-        --restore back.txt
-        fxstudio plan banked_fire -d withybank_glim --present read_today.csv
-        --extra "3=20:starts more gently"
-        fxstudio plan --back-to read_first.csv -d my_decoder.toml --present now.csv
+        fxstudio plan my_fire.toml -d my_decoder.toml --to-read now.csv
+        fxstudio plan my_fire.toml -d my_decoder.toml --present now.csv -o plan.txt
+        fxstudio plan my_fire.toml -d my_decoder.toml --extra "3=20:starts gently"
+        fxstudio plan --back-to first.csv -d my_decoder.toml --present now.csv
+
+    Try it in a new folder:
+        fxstudio plan banked_fire -d withybank_glim -o plan.txt --restore back.txt
     """
     source = find_effect(effect) if effect else None
     kept = Kept(output, restore, after)

@@ -39,29 +39,31 @@ def read(
     like: Annotated[
         str | None,
         typer.Option(
-            metavar="EFFECT", help="The effect whose lamps are wired: their names and colours."
+            metavar="EFFECT", help="Effect that names the lamps that are wired, and their colours."
         ),
     ] = None,
     film: Annotated[
-        Path | None, typer.Option(metavar="GIF", help="Film what these values show.")
+        Path | None,
+        typer.Option(metavar="GIF", help="GIF file to write: a film of what these values show."),
     ] = None,
-    save: Annotated[
-        Path | None, typer.Option(metavar="TOML", help="Write it as an effect file of its own.")
-    ] = None,
+    save: Annotated[Path | None, typer.Option(metavar="TOML", help="Effect file to write.")] = None,
     accept_flashes: Annotated[
         bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
     ] = False,
     replace: Replace = False,
 ) -> None:
-    """Read values back: which effect they are, in words, as a film and as an effect file.
+    """See which effect the values in a list make: in words, as a film or as an effect file.
 
-    CVs that are not in the list are taken to be as delivered. Without --like nobody knows which
-    lamp is on which output: every output gets one, in warm white.
+    CVs that are not in the list are assumed to be as delivered. Without --like, fxstudio does not
+    know which lamp is on which output: every output gets a warm white one.
 
     Examples:
-        fxstudio read read_today.csv --decoder withybank_glim
-        fxstudio read read_today.toml -d my_decoder.toml --like my_fire.toml --film now.gif
-        fxstudio read read_today.csv -d withybank_glim --save as_it_was.toml
+        fxstudio read now.csv -d my_decoder.toml --like my_fire.toml --film now.gif
+        fxstudio read now.csv -d my_decoder.toml --save as_it_was.toml
+
+    Try it in a new folder:
+        fxstudio plan banked_fire -d withybank_glim --after now.csv
+        fxstudio read now.csv -d withybank_glim --like banked_fire
     """
     check_ending("read", "--film", film)
     check_ending("read", "--save", save)

@@ -15,8 +15,10 @@ def values(effect: EffectName, decoder: DecoderName = None) -> None:
     """Show which CV values make a decoder do this effect, and what it cannot do.
 
     Examples:
-        fxstudio values banked_fire --decoder tolley_hearth
         fxstudio values my_fire.toml --decoder my_decoder.toml
+
+    Try it in a new folder:
+        fxstudio values banked_fire --decoder tolley_hearth
     """
     wanted = load_effect(effect)
     described = description_for(decoder)

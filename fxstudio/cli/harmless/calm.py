@@ -24,18 +24,21 @@ def calm(
     effect: EffectName,
     output: Annotated[Path, typer.Option("--output", "-o", help="Effect file to write; required.")],
     size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320",
-    seed: Annotated[int, typer.Option(min=0, help="Another number, another flicker.")] = 1,
+    seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1,
     replace: Replace = False,
 ) -> None:
     """Write the nearest effect whose film does not flash too much.
 
-    Flicker is made shallower, slower or smoother, whichever changes the look least, and no
-    further than it must be: with one less in the last digit of each changed number the film
-    flashes too much. Comments and layout of the file are kept. Nothing is written if the effect
-    passes as it is.
+    Flicker is made shallower, slower or smoother, whichever changes the look least. Each number
+    is changed no further than it must be: one step less in its last digit, and the film flashes
+    too much. Comments and layout of the file are kept. If the effect passes as it is, no file is
+    written.
 
     Examples:
         fxstudio calm my_fire.toml -o my_calm_fire.toml
+
+    Try it in a new folder:
+        fxstudio calm banked_fire -o calm_fire.toml
     """
     check_ending("calm", "--output", output)
     source = find_effect(effect)

@@ -19,7 +19,7 @@ def camera(
         str, typer.Argument(metavar="DECODER", help="A decoder description by name or path.")
     ],
     shutter: Annotated[
-        str | None, typer.Option(help="Exposure time such as 1/50; half a frame without it.")
+        str | None, typer.Option(help="Exposure time such as 1/50; without it, half a frame.")
     ] = None,
 ) -> None:
     """Show how a decoder's dimming looks on film, and which shutter hides it.
@@ -28,8 +28,10 @@ def camera(
     than a camera: the picture then pulses, or shows bands.
 
     Examples:
-        fxstudio camera withybank_glim
         fxstudio camera my_decoder.toml --shutter 1/50
+
+    Try it in a new folder:
+        fxstudio camera withybank_glim
     """
     described = read_description(find_description(decoder))
     carrier = Carrier.of(described.pwm.refresh_ms, described.pwm.levels)

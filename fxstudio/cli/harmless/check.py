@@ -39,28 +39,31 @@ def check(
         list[str], typer.Argument(metavar="FILE...", help="Effect, decoder, drive or value files.")
     ],
     flash_map: Annotated[
-        Path | None, typer.Option(help="PNG file to draw: where the film of an effect flashes.")
+        Path | None, typer.Option(help="PNG file to write: a picture of where the effect flashes.")
     ] = None,
     size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320",
     replace: Replace = False,
 ) -> None:
-    """Check files: every wrong field, and what is allowed but will disappoint.
+    """See every wrong field of your files, and what is allowed but may look wrong.
 
-    An effect is also filmed as `fxstudio film` does, without a file, and what would flash more
-    than WCAG 2.3.1 allows is told. That is a check of one picture on a screen, no medical and
-    no legal judgement. It is stricter than the text of WCAG: fine patterns with squares below 0.1
+    fxstudio also films each effect, without writing a file, and says where the film flashes more
+    than WCAG 2.3.1 allows. This is a check of one picture on a screen. It is no medical and no
+    legal judgement. It is stricter than the text of WCAG: fine patterns with squares below 0.1
     degrees are not excepted, a quarter of the field is 21,824 pixels and not 87,296, and every
     saturated red beside black counts, however dark.
 
-    Of every effect with every decoder that is given it also says what does not go together:
-    outputs that the decoder lacks, keys, all other compromises, and currents.
+    If you give effects and decoders, it also says what does not go together: outputs that a
+    decoder lacks, keys, all other compromises, and currents.
 
-    Ends with exit code 2 if a file cannot be used or flashes too much. Hints alone are no error.
+    The exit code is 2 if a file cannot be used or flashes too much. Hints alone are no error.
 
     Examples:
         fxstudio check my_fire.toml
-        fxstudio check my_decoder.toml my_fire.toml   (also what does not go together)
+        fxstudio check my_fire.toml my_decoder.toml
         fxstudio check my_fire.toml --flash-map where.png
+
+    Try it in a new folder:
+        fxstudio check banked_fire withybank_glim
     """
     shot = Shot(*picture_size(size))
     check_ending("check", "--flash-map", flash_map)

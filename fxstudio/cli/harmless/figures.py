@@ -36,21 +36,23 @@ def figures(
     effect: EffectName,
     plot: Annotated[
         Path | None,
-        typer.Option(help="Draw light and spectrum of each lamp: a .png, .svg or .pdf file."),
+        typer.Option(help="Picture of light and spectrum to write: .png, .svg or .pdf."),
     ] = None,
     decoder: DecoderName = None,
-    seed: Annotated[int, typer.Option(min=0, help="Another number, another flicker.")] = 1,
+    seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1,
     replace: Replace = False,
 ) -> None:
     """Show how much, how fast and how bright each lamp and the whole picture flicker.
 
     Percent flicker is (most - least) / (most + least). The flicker index is the light above
     the mean over all light. L* is lightness as the eye sees it, 0 black to 100 white. All
-    are taken over one loop of the effect's own drive.
+    of them are measured over one loop of the effect's own drive.
 
     Examples:
-        fxstudio figures banked_fire
         fxstudio figures my_fire.toml --plot my_fire.png
+
+    Try it in a new folder:
+        fxstudio figures banked_fire
     """
     check_ending("figures", "--plot", plot)
     source = find_effect(effect)

@@ -10,7 +10,11 @@ from fxstudio.scenes.catalogue import SCENES
 
 
 def list_all() -> None:
-    """List the shipped effects and decoders, and the scenes, places and patterns to use."""
+    """List the shipped effects and decoders, and the scenes, places and patterns to use.
+
+    Try it in a new folder:
+        fxstudio list
+    """
     console.show_rows(
         "effects",
         ((name, (e := read_effect(path)).title, e.note) for name, path in shipped().items()),

@@ -24,7 +24,14 @@ def demo(
     ),
     replace: Replace = False,
 ) -> None:
-    """Film a fire in a cab, for you to look at, and show the values that make it."""
+    """Get a film of a fire in a cab, and the values that make it.
+
+    Examples:
+        fxstudio demo --into my_demo
+
+    Try it in a new folder:
+        fxstudio demo
+    """
     film([DEMO_EFFECT], into=into, decoder=DEMO_DECODER, replace=replace)
     effect = load_effect(DEMO_EFFECT)
     described = description_for(DEMO_DECODER)

@@ -41,26 +41,29 @@ def film(
     into: Annotated[
         Path | None, typer.Option(help="Folder to write to; made if it is not there.")
     ] = None,
-    all_effects: Annotated[bool, typer.Option("--all", help="All shipped effects.")] = False,
+    all_effects: Annotated[bool, typer.Option("--all", help="Film all shipped effects.")] = False,
     decoder: DecoderName = None,
     drive: Annotated[
         Path | None, typer.Option(help="A drive file: travel, speed and keys over time.")
     ] = None,
-    travel: Annotated[str, typer.Option(help="forward, reverse or stopped, all along.")] = "",
+    travel: Annotated[
+        str, typer.Option(help="forward, reverse or stopped throughout the film.")
+    ] = "",
     speed: Annotated[
-        float | None, typer.Option(metavar="KMH", help="Speed in km/h, all along.")
+        float | None, typer.Option(metavar="KMH", help="Speed in km/h throughout the film.")
     ] = None,
     keys: Annotated[
-        str | None, typer.Option(help="Keys that are on, all along, such as F1,F2 or none.")
+        str | None, typer.Option(help="Keys that are on throughout the film: F1,F2 or none.")
     ] = None,
     seconds: Annotated[
         float | None, typer.Option(help="Length of the loop, with --travel, --speed or --keys.")
     ] = None,
     fps: Annotated[float, typer.Option(help="Frames a second; above 0, at most 50.")] = 25.0,
     size: Annotated[str, typer.Option(help="Width x height in pixels.")] = "480x320",
-    seed: Annotated[int, typer.Option(min=0, help="Another number, another flicker.")] = 1,
+    seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1,
     calm: Annotated[
-        bool, typer.Option("--calm", help="If it flashes too much, film the nearest that does not.")
+        bool,
+        typer.Option("--calm", help="If it flashes too much, film the nearest look that passes."),
     ] = False,
     accept_flashes: Annotated[
         bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
@@ -77,9 +80,11 @@ def film(
     comment.
 
     Examples:
-        fxstudio film banked_fire
         fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
-        fxstudio film banked_fire --decoder tolley_hearth   (what that decoder will really do)
+        fxstudio film my_fire.toml --decoder my_decoder.toml
+
+    Try it in a new folder:
+        fxstudio film banked_fire --decoder tolley_hearth
     """
     names = [*(effects or []), *(shipped() if all_effects else [])]
     _check_names(names)

@@ -19,14 +19,15 @@ def show(
     ] = None,
     decoder: DecoderName = None,
 ) -> None:
-    """Open the window: see an effect live, change it by hand, save it.
+    """Open the window, where you see an effect live, change it and save it.
 
-    Without EFFECT it begins with a new one.
+    Without EFFECT the window opens with a new one.
 
     Examples:
-        fxstudio show
-        fxstudio show banked_fire --decoder DECODER
-        fxstudio show my_fire.toml
+        fxstudio show my_fire.toml --decoder my_decoder.toml
+
+    Try it in a new folder:
+        fxstudio show banked_fire
     """
     studio = Studio()
     if effect is not None:

@@ -51,12 +51,14 @@ def write(
     programming_track: TrackOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """Packets that write CVs; give --cv and --value again for more of them.
+    """Show the packets that write CVs; repeat --cv and --value to write several.
 
     Examples:
-        fxstudio packets write --address 3 --cv 49 --value 15
         fxstudio packets write --cv 49 --value 15 --cv 50 --value 7 --programming-track
         fxstudio packets write --address 3 --cv 29 --bit 5 --value 1
+
+    Try it in a new folder:
+        fxstudio packets write --address 3 --cv 49 --value 15
     """
     to = whom(address, long, programming_track)
     if len(cv) != len(value):
@@ -87,11 +89,13 @@ def verify(
     programming_track: TrackOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """Packets that ask whether a CV holds a value; nothing is changed in the decoder.
+    """Show the packets that ask whether a CV holds a value; they change nothing in the decoder.
 
     Examples:
-        fxstudio packets verify --cv 8 --value 13 --programming-track
         fxstudio packets verify --address 3 --cv 29 --bit 5 --value 1
+
+    Try it in a new folder:
+        fxstudio packets verify --cv 8 --value 13 --programming-track
     """
     to = whom(address, long, programming_track)
     if bit is None:
@@ -109,9 +113,9 @@ def long_address(
     number: Annotated[int, typer.Argument(help="The long address, 1 to 10239.")],
     bits: BitsOption = False,
 ) -> None:
-    """Packets that give the locomotive on the programming track a long address.
+    """Show the packets that give the locomotive on the programming track a long address.
 
-    Example:
+    Try it in a new folder:
         fxstudio packets long-address 1234
     """
     high, low = long_address_cvs(number)
@@ -131,18 +135,20 @@ def explain(
     packet: Annotated[
         list[str],
         typer.Argument(
-            metavar="BYTES...", help="In hexadecimal, or all bits as --bits shows them."
+            metavar="BYTES...", help="The packet in hexadecimal, or as bits as --bits shows them."
         ),
     ],
     programming_track: TrackOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """Say in words what a packet says.
+    """See in words what a packet says.
 
     Examples:
-        fxstudio packets explain 03 EC 30 0F D0
         fxstudio packets explain 7C300F43 --programming-track
         fxstudio packets explain 11111111111111 0 11111111 0 00000000 0 11111111 1
+
+    Try it in a new folder:
+        fxstudio packets explain 03 EC 30 0F D0
     """
     track = "programming track" if programming_track else "main"
     heard = packet_from_text(" ".join(packet), track)

@@ -14,7 +14,8 @@ packets = typer.Typer(
     add_completion=False,
     help="""Show the DCC packets that a command station sends: bytes, bits and time.
 
-    Nothing is sent: fxstudio only shows them, for people who build, listen in or want to know.""",
+    fxstudio sends nothing. It only shows the packets, for people who build stations or want to
+    know what one sends.""",
 )
 for command in (write, verify, long_address, explain, keys, speed, drive):
     add(packets, command)

@@ -35,19 +35,23 @@ WHERE_F0_IS = "F0 goes with F1 to F4 only while bit 1 of CV29 is 1: 28 or 126 sp
 
 
 def keys(
-    on: Annotated[str, typer.Argument(metavar="KEYS", help="Keys to be on, like F0,F2, or none.")],
+    on: Annotated[
+        str, typer.Argument(metavar="KEYS", help="Keys that are on, such as F0,F2, or none.")
+    ],
     address: AddressOption = None,
     groups: Annotated[
-        str, typer.Option(help="Send also the groups that these keys are in, like F5,F13.")
+        str, typer.Option(help="Also send the groups of these keys, such as F5,F13.")
     ] = "F0",
     long: LongOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """Packets that switch function keys; a packet switches a whole group of them.
+    """Show the packets that switch function keys; one packet switches a whole group of keys.
 
     Examples:
-        fxstudio packets keys F0,F2 --address 3
         fxstudio packets keys none --groups F0,F5 --address 1234
+
+    Try it in a new folder:
+        fxstudio packets keys F0,F2 --address 3
     """
     to = locomotive_of(address, long)
     lit = key_list(on)
@@ -59,19 +63,21 @@ def keys(
 def speed(
     step: Annotated[int, typer.Argument(help="Speed step; 0 is stop.")],
     address: AddressOption = None,
-    reverse: Annotated[bool, typer.Option("--reverse", help="Backwards.")] = False,
+    reverse: Annotated[bool, typer.Option("--reverse", help="Drive backwards.")] = False,
     steps: Annotated[int, typer.Option(help="How many steps there are: 126 or 28.")] = 126,
     at_once: Annotated[
-        bool, typer.Option("--at-once", help="With step 0: stop without slowing down first.")
+        bool, typer.Option("--at-once", help="With step 0: stop at once, without slowing down.")
     ] = False,
     long: LongOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """The packet that sets speed and direction.
+    """Show the packet that sets speed and direction.
 
     Examples:
-        fxstudio packets speed 40 --address 3
         fxstudio packets speed 0 --address 3 --reverse --steps 28
+
+    Try it in a new folder:
+        fxstudio packets speed 40 --address 3
     """
     to = locomotive_of(address, long)
     name = _speed_format(steps)
@@ -106,11 +112,13 @@ def drive(
     long: LongOption = False,
     bits: BitsOption = False,
 ) -> None:
-    """The packets that drive the effect on a layout: its direction, speed and keys over time.
+    """Show the packets that play an effect's drive on a layout: direction, speed and keys.
 
     Examples:
+        fxstudio packets drive my_fire.toml --address 1234 --steps 28
+
+    Try it in a new folder:
         fxstudio packets drive ashpan_beat --address 3
-        fxstudio packets drive my_fire.toml --address 1234 --steps 28 --top-speed 60
     """
     wanted = load_effect(effect)
     to = locomotive_of(address, long)

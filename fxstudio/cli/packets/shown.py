@@ -19,10 +19,11 @@ AddressOption = Annotated[
     ),
 ]
 LongOption = Annotated[
-    bool, typer.Option("--long", help="A long address though the number is below 128.")
+    bool, typer.Option("--long", help="Use a long address although the number is below 128.")
 ]
 TrackOption = Annotated[
-    bool, typer.Option("--programming-track", help="Direct mode, without an address.")
+    bool,
+    typer.Option("--programming-track", help="Programming track: direct mode, without an address."),
 ]
 BitOption = Annotated[
     int | None, typer.Option(help="Only this bit of the CV, 0 to 7; --value is then 0 or 1.")

@@ -40,7 +40,7 @@ class Output(FileModel):
     )
     wire: str = Field("", max_length=40, description="Colour of its wire, or its solder pad.")
     key: KeyOrAlways = Field(
-        ..., description='Key that switches it as delivered, or "always"; without a map, for good.'
+        ..., description='Key that switches it as delivered, or "always"; fixed without a map.'
     )
     travel: Directed = Field(
         "both", description="Directions in which that key switches it as delivered."

@@ -48,7 +48,13 @@ class Value:
 
 @dataclass(frozen=True)
 class Compiled:
-    """What to write, what cannot be had, and what will be seen."""
+    """What to write, what cannot be had, and what will be seen.
+
+    values : every CV that the effect's lamps concern, in order of address
+    compromises : all in which what will be seen differs from what was asked
+    seen : the effect that the decoder will show with these values
+    description : the decoder
+    """
 
     values: tuple[Value, ...]
     compromises: tuple[Compromise, ...]
@@ -64,7 +70,12 @@ class Compiled:
 def compile_effect(effect: Effect, description: Description) -> Compiled:
     """The values for `effect` on a decoder, with every compromise named.
 
-    Values are those of the CVs that the effect's lamps concern, in order of address; all
+    Parameters
+    ----------
+    effect : what shall be seen
+    description : the decoder
+
+    The values are those of the CVs that the effect's lamps concern, in order of address; all
     other bits in them are as delivered. `seen` is decoded from these values, and the
     compromises are all its differences from `effect`.
 

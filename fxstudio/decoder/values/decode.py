@@ -91,7 +91,7 @@ def decode(values: Values, description: Description, like: Effect | None = None)
 
 
 def own_lamps(description: Description) -> dict[str, Lamp]:
-    """A lamp for each output, for want of an effect that knows them; its places turn by turn."""
+    """A lamp for each output, where no effect names them; the places are given out in turn."""
     places = list(find_scene(Effect.model_fields["scene"].default).places)
     return {
         f"output {output.number}": Lamp(

@@ -71,7 +71,11 @@ def list_kind(path: Path) -> str:
 
 
 def read_values(path: Path) -> dict[CvAddress, int]:
-    """The values in a TOML or CSV file, in its order; raises ReadError or InputError."""
+    """The values 0..255 in a TOML or CSV file by CV address, in its order.
+
+    Raises ReadError for a file that cannot be read, and InputError for one that is no list of
+    values, holds a value or a CV that cannot be, or holds one twice.
+    """
     with naming(path):
         return _once_each(_rows(path))
 

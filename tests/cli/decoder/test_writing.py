@@ -313,14 +313,6 @@ def test_wrong_calls_end_with_2_one_message_and_nothing_written(refused, tmp_pat
     refused(*arguments, problem=problem)
 
 
-@pytest.mark.parametrize("command", ["plan", "read"])
-def test_help_shows_examples(run, command):
-    code, out, _ = run(command, "--help")
-    assert code == 0
-    assert "Examples" in out
-    assert "as delivered" in out
-
-
 def test_check_knows_lists_of_values(run, held, tmp_path):
     (tmp_path / "held.toml").write_text("values = [{ cv = 143, value = 5 }]")
     code, out, _ = run("check", held, "held.toml")

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from decoders import DECODERS
+from typed import HEARTHLIGHT as ANSWERS
 
 from fxstudio.decoder.description.fields import EffectField
 from fxstudio.decoder.description.files import shipped
@@ -361,15 +362,6 @@ def test_a_decoder_without_a_cv_for_the_rate_has_a_fixed_one():
     assert data["rate"] == {"fixed_hz": 5.0}
     assert not any("as delivered" in title for title in owner.headings if "rate" in title)
     assert tomllib.loads(to_text(data))["rate"] == {"fixed_hz": 5.0}
-
-
-ANSWERS = [
-    "Hearthlight 2", "", "no", "", "1", "pad A", "F1", "both", "40", "2", "", "F2", "both", "", "",
-    "", "", "yes", "131", "0", "0.5", "250", "12", "", "40", "121", "1,5", "", "", "0", "on", "",
-    "1", "fire", "flicker", "", "", "", "0", "no", "no", "no", "yes", "125", "", "", "100",
-    "100", "no",
-]  # fmt: skip
-"""Typed for an invented decoder; one of them is a decimal comma."""
 
 
 def typed(monkeypatch, answers):
