@@ -224,25 +224,15 @@ class Ranged(Pattern):
         half = (self.highest - self.lowest) / 2 * (1 - share)
         return changed(self, lowest=round(middle - half, 3), highest=round(middle + half, 3))
 
-    @overload
     @property
     def is_dark_standing(self) -> bool:
         """Whether it gives no light while the locomotive stands."""
         return self.is_dark or (self.rests_at_lowest and self.lowest == 0)
 
+    @overload
     def between(self, share: float) -> float: ...
     @overload
-    @property
-    def is_dark_standing(self) -> bool:
-        """Whether it gives no light while the locomotive stands."""
-        return self.is_dark or (self.rests_at_lowest and self.lowest == 0)
-
     def between(self, share: Floats) -> Floats: ...
-    @property
-    def is_dark_standing(self) -> bool:
-        """Whether it gives no light while the locomotive stands."""
-        return self.is_dark or (self.rests_at_lowest and self.lowest == 0)
-
     def between(self, share: Floats | float) -> Floats | float:
         """Brightness for shares 0..1 of the way from lowest to highest."""
         return self.lowest + (self.highest - self.lowest) * share

@@ -56,7 +56,8 @@ class Brightnesses:
         Of a pattern that has only one brightness `lowest` is not looked at.
         """
         highest = np.asarray(highest, dtype=float)[..., None]
-        low, lag = np.zeros_like(highest), np.zeros(highest.shape[:-1])
+        low: Floats = np.zeros_like(highest)
+        lag: Floats = np.zeros(highest.shape[:-1])
         if isinstance(pattern, Ranged):
             low = np.asarray(lowest, dtype=float)[..., None]
         else:
@@ -115,7 +116,7 @@ def _lag(pattern: Pattern, level: Floats) -> Floats:
         abs(lightness(level * _at(time, now)) - lightness(level * _at(time, wish))) @ weights
         for now, wish in zip(switched, ideal, strict=True)
     ]
-    return np.mean(lags, axis=0)
+    return np.asarray(np.mean(lags, axis=0))
 
 
 def _nodes() -> tuple[Floats, Floats]:
