@@ -14,7 +14,7 @@ from fxstudio.cli.shown import console
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.effect.files import find_effect, read_effect
-from fxstudio.electrics.load import add_up
+from fxstudio.electrics.load import Loads, add_up
 from fxstudio.electrics.wiring import CONNECTORS, not_carried, wire_of_output
 from fxstudio.errors import InputError, naming
 from fxstudio.light.truth_table import lit_together
@@ -74,37 +74,13 @@ def currents(
         _check_outputs(description, chains)
         if decoder_limit is None:
             decoder_limit = description.limit_ma
-    wires = {output.number: output.wire for output in description.outputs} if description else {}
     total = add_up(
         chains,
         _limits(description, output_limit),
         decoder_limit,
         _lit_together(effect, description, chains),
     )
-    rows = [
-        (
-            str(load.output),
-            wires.get(load.output)
-            or (wire.colour if (wire := wire_of_output(load.output)) else "see the manual"),
-            f"{load.current_ma:g}",
-            _known(load.limit_ma),
-            "too much" if load.is_over else "",
-        )
-        for load in total.outputs
-    ]
-    over = "too much" if total.is_over else ""
-    console.show_table(
-        "currents",
-        (
-            ("output", "right"),
-            ("wire", "left"),
-            ("mA", "right"),
-            ("at most", "right"),
-            ("", ""),
-        ),
-        [*rows, ("at once", "", f"{total.current_ma:g}", _known(total.limit_ma), over)],
-    )
-    console.say(f"{total.words}.")
+    _show_loads(total, description)
     said = total.warnings()
     if plug is not None:
         said += not_carried(CONNECTORS[plug.value], chains)
@@ -115,6 +91,34 @@ def currents(
         "the decoder maker's manual.",
         "dim",
     )
+
+
+def _show_loads(total: Loads, description: Description | None) -> None:
+    """The currents of all outputs, and what flows at once."""
+    wires = {output.number: output.wire for output in description.outputs} if description else {}
+    rows = [
+        (
+            str(load.output),
+            wires.get(load.output) or _usual_wire(load.output),
+            f"{load.current_ma:g}",
+            _known(load.limit_ma),
+            "too much" if load.is_over else "",
+        )
+        for load in total.outputs
+    ]
+    over = "too much" if total.is_over else ""
+    console.show_table(
+        "currents",
+        (("output", "right"), ("wire", "left"), ("mA", "right"), ("at most", "right"), ("", "")),
+        [*rows, ("at once", "", f"{total.current_ma:g}", _known(total.limit_ma), over)],
+    )
+    console.say(f"{total.words}.")
+
+
+def _usual_wire(output: int) -> str:
+    """The colour of the wire that the standard gives an output."""
+    wire = wire_of_output(output)
+    return wire.colour if wire else "see the manual"
 
 
 def _chains(loads: list[str]) -> dict[int, list[float]]:

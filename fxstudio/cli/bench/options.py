@@ -5,10 +5,8 @@ from __future__ import annotations
 from enum import StrEnum
 
 from fxstudio.electrics.resistor import (
-    SERIES,
-    TRACK_VOLTAGES,
+    SeriesName,
 )
-from fxstudio.electrics.wiring import CONNECTORS
 
 SOLDERING = (
     "Cut the track power before you touch a wire. Resistors get hot: keep them off plastic and in "
@@ -16,6 +14,30 @@ SOLDERING = (
     "and follow the decoder maker's and the LED's data sheet, local codes, and licensed practice "
     "for anything on the mains."
 )
-Size = StrEnum("Size", list(TRACK_VOLTAGES))
-Values = StrEnum("Values", [(name, name) for name in SERIES])
-Plug = StrEnum("Plug", list(CONNECTORS))
+
+
+class Size(StrEnum):
+    """Sizes of a model: rows of `TRACK_VOLTAGES`."""
+
+    N = "n"
+    HO = "ho"
+    LARGE = "large"
+
+
+class Values(StrEnum):
+    """Series of resistors: rows of `SERIES`."""
+
+    E12 = "E12"
+    E24 = "E24"
+
+    @property
+    def series(self) -> SeriesName:
+        """The name of the row."""
+        return "E12" if self is Values.E12 else "E24"
+
+
+class Plug(StrEnum):
+    """Plugs of decoders: rows of `CONNECTORS`."""
+
+    NEM651 = "nem651"
+    NEM652 = "nem652"

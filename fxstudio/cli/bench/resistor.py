@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated
 
 import typer
@@ -14,6 +15,7 @@ from fxstudio.electrics.resistor import (
     COMMON_LED_LIMIT_MA,
     LED_COLOURS,
     TRACK_VOLTAGES,
+    SeriesResistor,
     ohms,
     series_resistor,
     warnings,
@@ -50,7 +52,7 @@ def resistor(
     ] = ASSUMED_CURRENT_MA,
     size: Annotated[
         Size, typer.Option(help="Size of the model, for the standard's track voltages.")
-    ] = Size.ho,
+    ] = Size.HO,
     supply: Annotated[
         float | None,
         typer.Option(
@@ -87,37 +89,57 @@ def resistor(
         fxstudio resistor --colour red
     """
     volts = TRACK_VOLTAGES[size.value]
-    chain = [*(_typical_v(name) for name in colour or ()), *(forward or ())]
-    if highest is not None and highest < (supply or volts.normal_v):
-        raise InputError(
-            "the highest voltage is below the normal one",
-            field="--highest",
-            given=highest,
-            allowed=f"{supply or volts.normal_v:g} V or more",
-            remedy="change it or leave it out",
-        )
+    chain = [*(_typical_v(name) for name in colour or ()), *(forward or ())] * leds
+    _check_highest(highest, supply or volts.normal_v)
     found = series_resistor(
         volts.normal_v if supply is None else supply,
-        tuple(chain) * leds,
+        tuple(chain),
         current,
-        series=values.value,
+        series=values.series,
         highest_v=volts.highest_v if highest is None else highest,
         lowest_v=volts.lowest_v if highest is None else None,
     )
     to_mind = warnings(found, led_limit)
+    _show_resistor(found, len(chain), values)
+    rows = [("normal", found.supply_v), ("highest", found.highest_v)]
+    if highest is None:
+        rows = [("lowest", found.lowest_v), *rows, ("a decoder must survive", volts.withstand_v)]
+    _show_voltages(found, rows)
+    if colour:
+        _show_colours(colour)
+    console.say(
+        "The rating is twice the heat at the highest voltage, which is common practice. All of the "
+        "track voltage is reckoned with; the decoder keeps a volt or so of it, so less flows."
+    )
+    for warning in to_mind:
+        console.label("mind", f" {warning}", "yellow")
+    console.say(SOLDERING, "dim")
+
+
+def _check_highest(highest_v: float | None, normal_v: float) -> None:
+    if highest_v is not None and highest_v < normal_v:
+        raise InputError(
+            "the highest voltage is below the normal one",
+            field="--highest",
+            given=highest_v,
+            allowed=f"{normal_v:g} V or more",
+            remedy="change it or leave it out",
+        )
+
+
+def _show_resistor(found: SeriesResistor, leds: int, values: Values) -> None:
     if found.rating_mw is None:
         rating = "with a rating that usual resistors do not have"
     else:
         rating = f"rated {watts(found.rating_mw)} or more"
-    count = len(chain) * leds
     console.label(
         ohms(found.ohm),
-        f", {rating}, for each chain of {count} LED{'s' if count > 1 else ''} "
+        f", {rating}, for each chain of {leds} LED{'s' if leds > 1 else ''} "
         f"(worked out {ohms(round(found.exact_ohm, 1))}, next {values} value up)",
     )
-    rows = [("normal", found.supply_v), ("highest", found.highest_v)]
-    if highest is None:
-        rows = [("lowest", found.lowest_v), *rows, ("a decoder must survive", volts.withstand_v)]
+
+
+def _show_voltages(found: SeriesResistor, rows: Sequence[tuple[str, float]]) -> None:
     console.show_table(
         f"LEDs need {found.forward_v:g} V",
         (("voltage", "left"), ("V", "right"), ("LED mA", "right"), ("resistor mW", "right")),
@@ -126,21 +148,16 @@ def resistor(
             for name, v in rows
         ],
     )
-    if colour:
-        console.say(
-            "Forward voltages by colour are common practice: the data sheet's is better. "
-            + "; ".join(
-                f"{name} {LED_COLOURS[name].lowest_v:g} to {LED_COLOURS[name].highest_v:g} V"
-                for name in dict.fromkeys(colour)
-            )
-        )
+
+
+def _show_colours(names: Sequence[str]) -> None:
     console.say(
-        "The rating is twice the heat at the highest voltage, which is common practice. All of the "
-        "track voltage is reckoned with; the decoder keeps a volt or so of it, so less flows."
+        "Forward voltages by colour are common practice: the data sheet's is better. "
+        + "; ".join(
+            f"{name} {LED_COLOURS[name].lowest_v:g} to {LED_COLOURS[name].highest_v:g} V"
+            for name in dict.fromkeys(names)
+        )
     )
-    for warning in to_mind:
-        console.label("mind", f" {warning}", "yellow")
-    console.say(SOLDERING, "dim")
 
 
 def _typical_v(name: str) -> float:

@@ -36,7 +36,7 @@ def sheet(
     extra: ExtraCvs = None,
     size: Annotated[
         Size, typer.Option(help="Size of the model, for the standard's track voltages.")
-    ] = Size.ho,
+    ] = Size.HO,
     current: Annotated[
         float, typer.Option(metavar="MA", help="Wanted current in mA of each LED.")
     ] = ASSUMED_CURRENT_MA,
@@ -77,7 +77,7 @@ def sheet(
     )
     wanted = read_effect(source)
     description, held, earlier, extras = read_asked(decoder, present, extra)
-    solder = Solder(size.value, current, values.value, _kinds(led or (), list(wanted.lamps)))
+    solder = Solder(size.value, current, values.series, _kinds(led or (), list(wanted.lamps)))
     with naming(source):  # what is wrong in the file; all else is wrong in the options
         compile_effect(wanted, description)
     with console.progress(f"filming {source.stem}") as progress:

@@ -88,7 +88,9 @@ def _section(title: str, text: str) -> None:
 
 
 def _ask(words: str, allowed: str, default: str) -> str:
-    typed = typer.prompt(f"{words}\n  ({allowed})", default=default, show_default=bool(default))
+    typed: str = typer.prompt(
+        f"{words}\n  ({allowed})", default=default, show_default=bool(default)
+    )
     return typed.encode(errors="replace").decode()  # bytes that are no letters of the terminal
 
 

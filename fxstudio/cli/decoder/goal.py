@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -17,16 +18,20 @@ from fxstudio.errors import InputError, naming
 
 
 class Goal(NamedTuple):
-    """What a plan leads to: an effect, or values of a list with those that it does not have."""
+    """What a plan leads to.
+
+    wanted : the values for `effect`, or those of an earlier list
+    missing : the CVs that the list leaves out, which are set as delivered
+    """
 
     title: str
+    wanted: Compiled | Mapping[CvAddress, int]
     effect: Effect | None = None
-    compiled: Compiled | None = None
-    values: Mapping[CvAddress, int] | None = None
     missing: tuple[CvAddress, ...] = ()
 
 
-def check_goal(effect: Path | None, back_to: Path | None) -> None:
+def goal_reader(effect: Path | None, back_to: Path | None) -> Callable[[Asked], Goal]:
+    """What reads the goal from the one file that is given; raises InputError for none and two."""
     if effect and back_to:
         raise InputError(
             "says already what the decoder is to hold",
@@ -34,22 +39,27 @@ def check_goal(effect: Path | None, back_to: Path | None) -> None:
             given=str(back_to),
             remedy="leave out the effect, or --back-to",
         )
-    if not effect and not back_to:
-        raise InputError(
-            "which effect?",
-            field="EFFECT",
-            allowed="a name or a path, or --back-to FILE",
-            remedy="`fxstudio list` shows the shipped effects",
-        )
+    if effect:
+        return partial(effect_goal, effect)
+    if back_to:
+        return partial(list_goal, back_to)
+    raise InputError(
+        "which effect?",
+        field="EFFECT",
+        allowed="a name or a path, or --back-to FILE",
+        remedy="`fxstudio list` shows the shipped effects",
+    )
 
 
 def effect_goal(source: Path, asked: Asked) -> Goal:
+    """The values that make the decoder do an effect."""
     effect = read_effect(source)
     with naming(source):
-        return Goal(effect.title, effect, compile_effect(effect, asked.description))
+        return Goal(effect.title, compile_effect(effect, asked.description), effect)
 
 
 def list_goal(path: Path, asked: Asked) -> Goal:
+    """The values of an earlier list, which are to be held again."""
     held = asked.held
     if held is None:
         raise InputError(
@@ -61,7 +71,7 @@ def list_goal(path: Path, asked: Asked) -> Goal:
     earlier = read_values(path)
     values = held_before(earlier, held, asked.description)
     missing = (cv for cv, value in values.items() if cv not in earlier and value != held[cv])
-    return Goal(f"Back to {printable(path.name)}", values=values, missing=tuple(missing))
+    return Goal(f"Back to {printable(path.name)}", values, missing=tuple(missing))
 
 
 def printable(name: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -19,7 +19,8 @@ from fxstudio.cli.decoder.asked import (
     read_asked,
     renewing,
 )
-from fxstudio.cli.decoder.goal import Goal, check_goal, effect_goal, list_goal, printable
+from fxstudio.cli.decoder.goal import Goal, goal_reader
+from fxstudio.cli.decoder.kept import Kept
 from fxstudio.cli.given.decoders import description_file
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
@@ -28,11 +29,9 @@ from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_currents
 from fxstudio.cli.shown.written import write_text, write_together
 from fxstudio.dcc.cv import PAGE_CVS
+from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.lists import (
     blank_text,
-    list_kind,
-    set_back_by,
-    values_text,
 )
 from fxstudio.decoder.writing.plan import plan as make_plan
 from fxstudio.decoder.writing.plan import to_read
@@ -46,9 +45,7 @@ from fxstudio.export.plan_table import (
     UNREAD,
     held_lines,
     nothing_words,
-    plan_text,
     restore_heading,
-    restore_text,
     step_lines,
     step_rows,
 )
@@ -125,12 +122,12 @@ def plan(
         fxstudio plan banked_fire -d withybank_glim -o plan.txt --restore back.txt
     """
     source = find_effect(effect) if effect else None
-    kept = {"--output": output, "--restore": restore, "--after": after}
-    check_goal(source, back_to)
-    for option, path in (*kept.items(), ("--to-read", blank)):
+    kept = Kept(output, restore, after)
+    read_goal = goal_reader(source, back_to)
+    for option, path in (*kept.options().items(), ("--to-read", blank)):
         check_ending("plan", option, path)
     if blank:
-        _check_blank(blank, {"--present": present, "--back-to": back_to, **kept})
+        _check_blank(blank, {"--present": present, "--back-to": back_to, **kept.options()})
     check_files(
         [
             ("EFFECT", source),
@@ -138,45 +135,52 @@ def plan(
             ("--present", present),
             ("--back-to", back_to),
         ],
-        [*kept.items(), ("--to-read", blank)],
+        [*kept.options().items(), ("--to-read", blank)],
         replace,
         renewing(decoder, present),
     )
     asked = read_asked(decoder, present, extra)
-    goal = effect_goal(source, asked) if source else list_goal(back_to, asked)
-    if blank:
-        _write_blank(blank, goal, asked)
+    goal = read_goal(asked)
+    if blank and isinstance(goal.wanted, Compiled):  # an earlier list was refused with it
+        _write_blank(blank, goal.wanted, asked)
     else:
         _plan(goal, asked, kept, accept_dark)
 
 
-def _plan(goal: Goal, asked: Asked, files: Mapping[str, Path | None], accept_dark: bool) -> None:
+def _plan(goal: Goal, asked: Asked, kept: Kept, accept_dark: bool) -> None:
     """Make the plan, write its files and show it."""
-    description = asked.description
-    wanted = goal.compiled or goal.values
-    made = make_plan(wanted, asked.held, description, asked.extras, accept_dark)
+    made = _made(goal, asked, accept_dark)
+    files = kept.texts(goal, asked.description, made)
+    write_together({path: text for path, (text, _) in files.items()})
+    _show_held(made)
+    if made.steps:
+        _show_steps(f"{goal.title}, on {asked.description.title}: write in this order", made.steps)
+        _show_steps(restore_heading(made), made.restore)
+        if made.restores_assumed:
+            console.label("note", f" {ASSUMED}", "yellow")
+        _show_cautions("after writing")
+    else:
+        console.say(nothing_words(made))
+    if isinstance(goal.wanted, Compiled):
+        show_compromises(goal.wanted)
+        if goal.effect and asked.description.limit_ma is not None:
+            show_currents(goal.effect, asked.description, goal.wanted)
+    for path, (_, what) in files.items():
+        console.label(path, f": {what}")
+
+
+def _made(goal: Goal, asked: Asked, accept_dark: bool) -> Plan:
+    """The plan, with its day, its notes and the restore list that leads further back."""
+    made = make_plan(goal.wanted, asked.held, asked.description, asked.extras, accept_dark)
     notes = made.notes
     if goal.missing:
         named = ", ".join(map(str, goal.missing))
         notes = (*notes, f"Not in the list to go back to, so set as delivered: {named}.")
-    made = replace(made, notes=notes, day=date.today(), earlier=asked.earlier)
-    compromises = goal.compiled.compromises if goal.compiled else ()
-    texts: dict[str, tuple[Callable[[], str], str]] = {
-        "--output": (
-            lambda: plan_text(goal.title, description.title, made, compromises),
-            "the plan, to print and tick off",
-        ),
-        "--restore": (
-            lambda: restore_text(goal.title, description.title, made),
-            "the restore list, to keep with the model",
-        ),
-        "--after": (
-            lambda: _after_text(made, files),
-            "what the decoder holds once all of it is written",
-        ),
-    }
-    wished = {path: texts[option] for option, path in files.items() if path}
-    write_together({path: text() for path, (text, _) in wished.items()})
+    return replace(made, notes=notes, day=date.today(), earlier=asked.earlier)
+
+
+def _show_held(made: Plan) -> None:
+    """What to mind before writing, and the values that stay as they are."""
     if made.steps:
         _show_cautions(*WRITING)
     for note in made.notes:
@@ -186,20 +190,6 @@ def _plan(goal: Goal, asked: Asked, files: Mapping[str, Path | None], accept_dar
             console.say(f"{heading}:")
         for line in held_lines(values):
             console.say(f"  {line}")
-    if made.steps:
-        _show_steps(f"{goal.title}, on {description.title}: write in this order", made.steps)
-        _show_steps(restore_heading(made), made.restore)
-        if made.restores_assumed:
-            console.label("note", f" {ASSUMED}", "yellow")
-        _show_cautions("after writing")
-    else:
-        console.say(nothing_words(made))
-    if goal.compiled:
-        show_compromises(goal.compiled)
-        if description.limit_ma is not None:
-            show_currents(goal.effect, description, goal.compiled)
-    for path, (_, what) in wished.items():
-        console.label(path, f": {what}")
 
 
 def _check_blank(path: Path, others: Mapping[str, Path | None]) -> None:
@@ -213,25 +203,12 @@ def _check_blank(path: Path, others: Mapping[str, Path | None]) -> None:
         )
 
 
-def _write_blank(path: Path, goal: Goal, asked: Asked) -> None:
-    cvs = to_read(goal.compiled, asked.description, asked.extras)
+def _write_blank(path: Path, wanted: Compiled, asked: Asked) -> None:
+    cvs = to_read(wanted, asked.description, asked.extras)
     pages = {cv: "read it before you select a page" for cv in cvs if cv.number in PAGE_CVS}
     write_text(path, blank_text(cvs, pages))
     console.label(path, f": {len(cvs)} CVs to read; fill in the column 'value', then plan with")
     console.say(f"  --present {path}")
-
-
-def _after_text(made: Plan, files: Mapping[str, Path | None]) -> str:
-    """What the decoder holds after the steps, as far as it is known, and what undoes them."""
-    values = {**(made.present or {}), **{step.cv: step.value for step in made.steps}}
-    undone_by = files["--restore"] or files["--output"]
-    if not made.steps:
-        restore_list, noted = made.earlier, values
-    else:
-        restore_list = f"{printable(undone_by.name)} of {made.day}" if undone_by else ""
-        noted = {step.cv for step in made.steps}
-    notes = {cv: set_back_by(restore_list) for cv in noted} if restore_list else {}
-    return values_text(values, list_kind(files["--after"]), notes)
 
 
 def _show_cautions(*steps: str) -> None:

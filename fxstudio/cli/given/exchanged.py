@@ -49,10 +49,11 @@ class Word(NamedTuple):
 
 def explain(error: WrongFileError, arguments: Sequence[str]) -> None:
     """Say in `error` what the file is and, if files look exchanged, what was meant."""
-    found = error.found or kind_named(str(error.file))
+    file = error.file or ""
+    found = error.found or kind_named(str(file))
     if found is None or found == error.wanted:
         return
-    plain = WrongFileError.of(error.file, error.wanted, found)
+    plain = WrongFileError.of(file, error.wanted, found)
     error.problem, error.allowed, error.remedy = plain.problem, None, plain.remedy
     if meant := put_right(arguments):
         error.remedy = meant

@@ -46,7 +46,7 @@ def calm(
     wanted = read_effect(source)
     calmed = calmer(wanted, None, Shot(*picture_size(size), seed=seed))
     if calmed.changes:
-        write_text(output, to_text(calmed.effect, read_text(wanted.source)))
+        write_text(output, to_text(calmed.effect, read_text(source)))
         console.label(output, ": the calmer effect")
     else:
         console.say("It passes as it is; nothing was written.")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fxstudio.cli.shown import console
+from fxstudio.cli.shown.film import called
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import naming
@@ -24,7 +25,7 @@ def calmer(effect: Effect, drive: Drive | None, shot: Shot) -> Calmed:
 def search(
     effect: Effect, drive: Drive | None, shot: Shot, verdict: Verdict | None = None
 ) -> Calmed:
-    with naming(effect.source), console.progress(f"calming {effect.source.stem}") as progress:
+    with naming(effect.source), console.progress(f"calming {called(effect)}") as progress:
         return calm(effect, drive, shot, progress, verdict)
 
 

@@ -77,31 +77,41 @@ def check(
     shipped = {**effect_files(), **decoder_files()}
     reads = [("FILE", shipped.get(name, Path(name))) for name in paths]
     check_files(reads, [("--flash-map", flash_map)], replace)
-    failed = filmed = False
+    failed = False
     effects: dict[str, Effect] = {}
     described: dict[str, Description] = {}
     for name in paths:
-        try:
-            what, thing = _read_any(name)
-        except FxError as error:
-            console.complain(error)
+        thing = _usable(name)
+        if thing is None:
             failed = True
-            continue
-        console.label(name, f": a usable {what}")
-        if what == "effect":
-            for hint in (*advise(thing), *idle_keys(thing, thing.shown_by)):
-                console.label("  hint", f" {hint}", "yellow")
+        elif isinstance(thing, Effect):
+            _show_hints(thing)
             failed |= not _flashes(thing, shot, flash_map)
-            filmed = True
             effects[name] = thing
-        elif what == "decoder description":
+        elif isinstance(thing, Description):
             described[name] = thing
     for effect, decoder in product(effects, described):
         failed |= not _fit(effect, effects[effect], decoder, described[decoder])
-    if filmed:
+    if effects:
         caution_flashes()
     if failed:
         raise typer.Exit(BAD_INPUT)
+
+
+def _usable(name: str) -> object | None:
+    """The checked content of a file, after what it is was told; None after what is wrong."""
+    try:
+        kind, content = _read_any(name)
+    except FxError as error:
+        console.complain(error)
+        return None
+    console.label(name, f": a usable {kind}")
+    return content
+
+
+def _show_hints(effect: Effect) -> None:
+    for hint in (*advise(effect), *idle_keys(effect, effect.shown_by)):
+        console.label("  hint", f" {hint}", "yellow")
 
 
 def _fit(name: str, effect: Effect, decoder: str, description: Description) -> bool:

@@ -12,7 +12,7 @@ from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
 from fxstudio.cli.given.options import DecoderName, EffectName, Replace
 from fxstudio.cli.shown import console
-from fxstudio.cli.shown.film import show_fitted
+from fxstudio.cli.shown.film import called, show_fitted
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.errors import naming
 from fxstudio.export.plot import check_plot, plot_traces
@@ -64,7 +64,7 @@ def figures(
     with naming(source):
         if decoder:
             shown = compile_for(shown, decoder).seen
-        with console.progress(f"measuring {shown.source.stem}") as progress:
+        with console.progress(f"measuring {called(shown)}") as progress:
             found = traces(shown, shot=Shot(seed=seed), progress=progress)
     console.show_table(shown.title, FIGURES, (_row(t.name, t.figures) for t in found))
     show_fitted(Simulation(shown, shown.shown_by, seed).loop.fitted)
@@ -75,13 +75,12 @@ def figures(
 
 
 def _row(name: str, found: Figures) -> tuple[str, ...]:
-    steady = found.dominant_hz is None
     return (
         name,
         f"{found.percent_flicker:.0%}",
         f"{found.flicker_index:.3f}",
-        "steady" if steady else f"{found.dominant_hz:.2g} Hz",
-        "" if steady else "{:.2g}-{:.2g}".format(*found.band_hz),
+        "steady" if found.dominant_hz is None else f"{found.dominant_hz:.2g} Hz",
+        "" if found.band_hz is None else "{:.2g}-{:.2g}".format(*found.band_hz),
         f"{found.mean_lightness:.0f}",
         f"{found.lowest_lightness:.0f}-{found.highest_lightness:.0f}",
     )

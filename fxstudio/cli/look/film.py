@@ -15,7 +15,7 @@ from fxstudio.cli.harmless.calming import calmer, lost_words, search
 from fxstudio.cli.look.script import Script
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises
-from fxstudio.cli.shown.film import caution_flashes, show_film
+from fxstudio.cli.shown.film import called, caution_flashes, show_film
 from fxstudio.cli.shown.written import make_folder, write_text
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.effect.advice import idle_keys
@@ -87,6 +87,43 @@ def film(
         fxstudio film banked_fire --decoder tolley_hearth
     """
     names = [*(effects or []), *(shipped() if all_effects else [])]
+    _check_names(names)
+    _check_options(names, output, into, calm, decoder)
+    shot = Shot(*picture_size(size), fps, seed)
+    sources = [find_effect(name) for name in names]
+    targets = [output or (into or Path()) / f"{source.stem}.gif" for source in sources]
+    tables = [_table_of(target) for target in targets] if decoder else []
+    option = "--output" if output or (len(names) == 1 and not into) else "--into"
+    check_files(
+        [
+            *(("EFFECT", source) for source in sources),
+            ("--drive", drive),
+            ("--decoder", description_file(decoder) if decoder else None),
+        ],
+        [(option, path) for path in (*targets, *tables)],
+        replace,
+    )
+    script = Script(drive, travel, speed, keys, seconds)
+    planned = [
+        _planned(source, target, decoder, script)
+        for source, target in zip(sources, targets, strict=True)
+    ]
+    if into:
+        make_folder(into)
+    for each in planned:  # all were looked at before the first is filmed
+        _film(each, shot, calm, accept_flashes)
+    caution_flashes()
+
+
+CALM_FIRST = "write a calm effect with `fxstudio calm`, then film that with --decoder"
+AS_IT_IS = (
+    "or film it smaller with --size: it then flashes over less of a field of view",
+    "or film it as it is with --accept-flashes, and warn viewers",
+)
+
+
+def _check_names(names: list[str]) -> None:
+    """Raise InputError if there is no effect, or a key among the effects."""
     if not names:
         raise InputError(
             "no effect to film",
@@ -101,6 +138,12 @@ def film(
             given=stray[0],
             remedy='write several keys as --keys F1,F2 or --keys "F1 F2"',
         )
+
+
+def _check_options(
+    names: list[str], output: Path | None, into: Path | None, calm: bool, decoder: str | None
+) -> None:
+    """Raise InputError for options that do not go together, or names that cannot be written."""
     if output and (into or len(names) > 1):
         raise InputError(
             "one file cannot take several films",
@@ -116,59 +159,51 @@ def film(
             field="--calm",
             remedy=CALM_FIRST,
         )
-    width, height = picture_size(size)
-    shot = Shot(width, height, fps, seed)
-    sources = [find_effect(name) for name in names]
-    targets = [output or (into or Path()) / f"{source.stem}.gif" for source in sources]
-    tables = [target.with_suffix(".values.txt") for target in targets] if decoder else []
-    option = "--output" if output or (len(names) == 1 and not into) else "--into"
-    check_files(
-        [
-            *(("EFFECT", source) for source in sources),
-            ("--drive", drive),
-            ("--decoder", description_file(decoder) if decoder else None),
-        ],
-        [(option, path) for path in (*targets, *tables)],
-        replace,
-    )
-    scripted = Script(drive, travel, speed, keys, seconds)
-    planned: dict[Path, _Planned] = {}
-    for source, target in zip(sources, targets, strict=True):  # all is looked at before the first
-        effect = read_effect(source)
-        with naming(source):
-            compiled = compile_for(effect, decoder) if decoder else None
-        seen = compiled.seen if compiled else effect
-        planned[target] = _Planned(effect, compiled, seen, scripted.drive_for(seen))
-    if into:
-        make_folder(into)
-    for target, (effect, compiled, seen, shown_by) in planned.items():
-        if calm:
-            seen = calmer(seen, shown_by, shot).effect
-        try:
-            with naming(seen.source), console.progress(f"filming {seen.source.stem}") as progress:
-                report = making.film(seen, target, shown_by, shot, progress, accept_flashes)
-        except FlashError as error:
-            offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
-            error.remedy = "\n".join([offer, *AS_IT_IS])
-            raise
-        show_film(report, shown_by, shot)
-        for hint in idle_keys(seen, shown_by):
-            console.label("  hint", f" {hint}", "yellow")
-        if compiled:
-            table = target.with_suffix(".values.txt")
-            write_text(table, values_text(effect.title, compiled))
-            console.label(table, ": the values to write")
-            show_compromises(compiled)
-    caution_flashes()
 
 
-CALM_FIRST = "write a calm effect with `fxstudio calm`, then film that with --decoder"
+class _Planned(NamedTuple):
+    """One film to make: `seen` is what will be filmed of `effect`."""
+
+    target: Path
+    effect: Effect
+    compiled: Compiled | None
+    seen: Effect
+    shown_by: Drive
 
 
-AS_IT_IS = (
-    "or film it smaller with --size: it then flashes over less of a field of view",
-    "or film it as it is with --accept-flashes, and warn viewers",
-)
+def _planned(source: Path, target: Path, decoder: str | None, script: Script) -> _Planned:
+    effect = read_effect(source)
+    with naming(source):
+        compiled = compile_for(effect, decoder) if decoder else None
+    seen = compiled.seen if compiled else effect
+    return _Planned(target, effect, compiled, seen, script.drive_for(seen))
+
+
+def _film(planned: _Planned, shot: Shot, calm: bool, accept_flashes: bool) -> None:
+    """Film it and say what was filmed, with the values beside it."""
+    target, effect, compiled, seen, shown_by = planned
+    if calm:
+        seen = calmer(seen, shown_by, shot).effect
+    try:
+        with naming(seen.source), console.progress(f"filming {called(seen)}") as progress:
+            report = making.film(seen, target, shown_by, shot, progress, accept_flashes)
+    except FlashError as error:
+        offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
+        error.remedy = "\n".join([offer, *AS_IT_IS])
+        raise
+    show_film(report, shown_by, shot)
+    for hint in idle_keys(seen, shown_by):
+        console.label("  hint", f" {hint}", "yellow")
+    if compiled:
+        table = _table_of(target)
+        write_text(table, values_text(effect.title, compiled))
+        console.label(table, ": the values to write")
+        show_compromises(compiled)
+
+
+def _table_of(film: Path) -> Path:
+    """The file for the values beside a film."""
+    return film.with_suffix(".values.txt")
 
 
 def _offer(effect: Effect, drive: Drive, shot: Shot, refused: FlashError) -> str:
@@ -181,12 +216,3 @@ def _offer(effect: Effect, drive: Drive, shot: Shot, refused: FlashError) -> str
         f"film the nearest effect that passes with --calm: {'; '.join(calmed.changes)}; "
         f"{lost_words(calmed)}"
     )
-
-
-class _Planned(NamedTuple):
-    """One film to make: `seen` is what will be filmed of `effect`."""
-
-    effect: Effect
-    compiled: Compiled | None
-    seen: Effect
-    shown_by: Drive

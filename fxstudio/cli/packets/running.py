@@ -8,7 +8,14 @@ from typing import Annotated
 import typer
 
 from fxstudio.cli.given.options import EffectName, key_list
-from fxstudio.cli.packets.shown import AddressOption, BitsOption, LongOption, said, show_bits, whom
+from fxstudio.cli.packets.shown import (
+    AddressOption,
+    BitsOption,
+    LongOption,
+    locomotive_of,
+    said,
+    show_bits,
+)
 from fxstudio.cli.shown import console
 from fxstudio.dcc import packets as dcc
 from fxstudio.dcc.drive_packets import drive_messages, too_fast
@@ -46,7 +53,7 @@ def keys(
     Try it in a new folder:
         fxstudio packets keys F0,F2 --address 3
     """
-    to = whom(address, long, False)
+    to = locomotive_of(address, long)
     lit = key_list(on)
     rows = groups_of([*lit, *key_list(groups)])
     _show_messages(functions(to, lit, rows), bits)
@@ -72,7 +79,7 @@ def speed(
     Try it in a new folder:
         fxstudio packets speed 40 --address 3
     """
-    to = whom(address, long, False)
+    to = locomotive_of(address, long)
     name = _speed_format(steps)
     if at_once and step:
         raise InputError(
@@ -114,7 +121,7 @@ def drive(
         fxstudio packets drive ashpan_beat --address 3
     """
     wanted = load_effect(effect)
-    to = whom(address, long, False)
+    to = locomotive_of(address, long)
     sent = drive_messages(
         wanted.shown_by,
         to,

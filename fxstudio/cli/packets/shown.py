@@ -31,17 +31,8 @@ BitOption = Annotated[
 BitsOption = Annotated[bool, typer.Option("--bits", help="Also show every packet as bits.")]
 
 
-def whom(number: int | None, long: bool, programming_track: bool) -> Address | None:
-    """The address, or None for the programming track."""
-    if programming_track:
-        if number is not None:
-            raise InputError(
-                "the programming track has no addresses",
-                field="--address",
-                given=number,
-                remedy="leave out --address, or --programming-track",
-            )
-        return None
+def locomotive_of(number: int | None, long: bool) -> Address:
+    """The address; raises InputError if there is none."""
     if number is None:
         raise InputError(
             "which locomotive?",
@@ -50,6 +41,20 @@ def whom(number: int | None, long: bool, programming_track: bool) -> Address | N
             remedy="add --address NUMBER; write and verify may have --programming-track instead",
         )
     return locomotive(number, long)
+
+
+def whom(number: int | None, long: bool, programming_track: bool) -> Address | None:
+    """The address, or None for the programming track."""
+    if not programming_track:
+        return locomotive_of(number, long)
+    if number is not None:
+        raise InputError(
+            "the programming track has no addresses",
+            field="--address",
+            given=number,
+            remedy="leave out --address, or --programming-track",
+        )
+    return None
 
 
 def said(message: Message) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from itertools import zip_longest
+from itertools import chain, repeat
 
 from rich import progress as rich
 from rich.console import Console
@@ -75,11 +75,11 @@ def show_table(
     rows: Iterable[tuple[str, ...]],
     dim: Iterable[bool] = (),
 ) -> None:
-    """A table with headings: name and alignment of each column; rows in `dim` stand dim."""
+    """A table with headings: name and side of each column; rows in `dim` stand dim."""
     table = Table(title=escape(title), title_justify="left")
-    for heading, justify in headings:
-        table.add_column(heading, justify=justify)
-    for row, faint in zip_longest(rows, dim, fillvalue=False):
+    for heading, side in headings:
+        table.add_column(heading, justify="right" if side == "right" else "left")
+    for row, faint in zip(rows, chain(dim, repeat(False)), strict=False):
         table.add_row(*map(escape, row), style="dim" if faint else None)
     _console().print(table)
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from fxstudio.cli.shown import console
 from fxstudio.effect.drive import Drive
+from fxstudio.effect.model import Effect
 from fxstudio.effect.patterns import Fitted
 from fxstudio.film.making import FilmReport
 from fxstudio.film.take import Shot
@@ -32,6 +33,11 @@ def show_film(report: FilmReport, drive: Drive, shot: Shot) -> None:
     console.say(f"  shows: {drive}")
     show_verdict(report.verdict)
     show_fitted(report.fitted)
+
+
+def called(effect: Effect) -> str:
+    """The name of an effect's file without its ending; its title if it has none."""
+    return effect.source.stem if effect.source else effect.title
 
 
 def counted(number: int, what: str) -> str:
