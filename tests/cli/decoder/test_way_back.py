@@ -106,7 +106,7 @@ def test_a_page_and_read_only_cvs_of_an_earlier_list_are_not_written(run, tmp_pa
     ("words", "problem"),
     [
         (["--back-to", "first.csv"], "needs to know what the decoder holds now"),
-        (["banked_fire", "--back-to", "first.csv"], "says already what the decoder is to hold"),
+        (["banked_fire", "--back-to", "first.csv"], "already says what the decoder shall hold"),
         ([], "which effect?"),
         (["--back-to", "gone.csv", "--present", "now2.toml"], "there is no such file"),
         (

@@ -25,7 +25,7 @@ def test_check_says_that_a_long_drive_was_not_looked_at(run, driven_fire):
     fire = driven_fire("length_s = 600\nsteps = [{ keys = ['F1'] }]")
     code, out, _ = run("check", fire)
     assert code == 0
-    assert "flashes not looked for: the film is too large" in out
+    assert "flashes not checked: the film is too large" in out
 
 
 def test_check_knows_decoders_and_drives(run, tmp_path):
