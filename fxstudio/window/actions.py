@@ -163,7 +163,7 @@ class Actions:
             return
         self.ask(
             "Another program changed the file",
-            f"{document.name} is not as it was when it was read here. "
+            f"{document.name} has changed since it was opened here. "
             "Saving replaces what the other program wrote.",
             Reply("Back", lambda: None, chosen=True),
             Reply("Save and replace it", write),
@@ -197,7 +197,7 @@ class Actions:
 
     def _start(self, job: Job) -> None:
         self.studio.job = job
-        self.studio.say("Filming goes on beside your work; you can use the window meanwhile.")
+        self.studio.say("The film is made in the background; you can go on working.")
 
     def _ask_about_film(self, wanted: Film, error: FlashError, by_decoder: bool) -> None:
         """A calmer version of what a decoder does may be what no decoder does: not offered."""

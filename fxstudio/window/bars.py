@@ -111,7 +111,7 @@ def notices(look: Theme, studio: Studio) -> list[Part]:
         words = f"Another program changed {document.name}, and you have unsaved changes here."
         return [_notice(look, words, *_both_sides(look, studio))]
     if document.gone:
-        words = f"{document.name} is gone from its folder: save, or the effect is lost at closing."
+        words = f"{document.name} is no longer in its folder. Save it, or it will be lost."
         return [_notice(look, words)]
     return []
 

@@ -34,7 +34,7 @@ def goal_reader(effect: Path | None, back_to: Path | None) -> Callable[[Asked], 
     """What reads the goal from the one file that is given; raises InputError for none and two."""
     if effect and back_to:
         raise InputError(
-            "says already what the decoder is to hold",
+            "already says what the decoder shall hold",
             field="--back-to",
             given=str(back_to),
             remedy="leave out the effect, or --back-to",

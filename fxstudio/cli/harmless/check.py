@@ -134,7 +134,7 @@ def _flashes(effect: Effect, shot: Shot, map_to: Path | None) -> bool:
         with console.progress("looking for flashes") as progress:
             verdict = judge_film(effect, shot=shot, progress=progress)
     except TooLargeError as error:  # a long drive is no fault of the file
-        console.label("  flashes", f" not looked for: {error.problem} ({error.given})", "yellow")
+        console.label("  flashes", f" not checked: {error.problem} ({error.given})", "yellow")
         return True
     show_verdict(verdict)
     if map_to:

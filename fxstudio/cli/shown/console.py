@@ -54,7 +54,7 @@ def fault(error: Exception) -> None:
     console = _console(stderr=True, soft_wrap=True)
     console.print(
         f"fault in fxstudio: {type(error).__name__}: {error}\n"
-        "  do:      report it, with what FXSTUDIO_TRACEBACK=1 in the environment adds",
+        "  do:      report it, with what is printed if FXSTUDIO_TRACEBACK=1 is set",
         markup=False,
     )
 

@@ -61,9 +61,16 @@ def test_a_plan_without_writes_passes_the_chain_on(run, chain):
 
 def test_back_to_an_earlier_list_in_one_plan(run, chain):
     code, _, _ = run(
-        *PLAN, "--back-to", "first.csv", "--present", "now2.toml",
-        "-o", "plan.txt", "--after", "now3.csv",
-    )  # fmt: skip
+        *PLAN,
+        "--back-to",
+        "first.csv",
+        "--present",
+        "now2.toml",
+        "-o",
+        "plan.txt",
+        "--after",
+        "now3.csv",
+    )
     assert code == 0
     assert read_values(chain / "now3.csv") == read_values(chain / "first.csv")
     there, back = (chain / "plan.txt").read_text().split("Restore list: ")
@@ -99,7 +106,7 @@ def test_a_page_and_read_only_cvs_of_an_earlier_list_are_not_written(run, tmp_pa
     ("words", "problem"),
     [
         (["--back-to", "first.csv"], "needs to know what the decoder holds now"),
-        (["banked_fire", "--back-to", "first.csv"], "says already what the decoder is to hold"),
+        (["banked_fire", "--back-to", "first.csv"], "already says what the decoder shall hold"),
         ([], "which effect?"),
         (["--back-to", "gone.csv", "--present", "now2.toml"], "there is no such file"),
         (

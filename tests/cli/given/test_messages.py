@@ -26,31 +26,42 @@ def folder(tmp_path):
     return tmp_path
 
 
-EXCHANGED = {
-    "values glim.toml -d fire.toml": "values fire.toml -d glim.toml",
-    "values glim.toml --decoder=fire.toml": "values fire.toml --decoder=glim.toml",
-    "values withybank_glim -d banked_fire": "values banked_fire -d withybank_glim",
-    "film --fps 5 glim.toml -d fire.toml -o x.gif": "film --fps 5 fire.toml -d glim.toml -o x.gif",
-    "plan glim.toml -d fire.toml": "plan fire.toml -d glim.toml",
-    "plan now.csv -d glim.toml --present fire.toml":
+EXCHANGED = [
+    ("values glim.toml -d fire.toml", "values fire.toml -d glim.toml"),
+    ("values glim.toml --decoder=fire.toml", "values fire.toml --decoder=glim.toml"),
+    ("values withybank_glim -d banked_fire", "values banked_fire -d withybank_glim"),
+    (
+        "film --fps 5 glim.toml -d fire.toml -o x.gif",
+        "film --fps 5 fire.toml -d glim.toml -o x.gif",
+    ),
+    ("plan glim.toml -d fire.toml", "plan fire.toml -d glim.toml"),
+    (
+        "plan now.csv -d glim.toml --present fire.toml",
         "plan fire.toml -d glim.toml --present now.csv",
-    "plan now.toml -d fire.toml --present glim.toml":
+    ),
+    (
+        "plan now.toml -d fire.toml --present glim.toml",
         "plan fire.toml -d glim.toml --present now.toml",
-    "sheet glim.toml -d fire.toml -o x.html": "sheet fire.toml -d glim.toml -o x.html",
-    "read glim.toml -d now.csv": "read now.csv -d glim.toml",
-    "suit glim.toml fire.toml": "suit fire.toml glim.toml",
-    "move glim.toml --from fire.toml --to withybank_glim":
+    ),
+    ("sheet glim.toml -d fire.toml -o x.html", "sheet fire.toml -d glim.toml -o x.html"),
+    ("read glim.toml -d now.csv", "read now.csv -d glim.toml"),
+    ("suit glim.toml fire.toml", "suit fire.toml glim.toml"),
+    (
+        "move glim.toml --from fire.toml --to withybank_glim",
         "move fire.toml --from glim.toml --to withybank_glim",
-    "truth glim.toml -d fire.toml": "truth fire.toml -d glim.toml",
-    "show glim.toml -d fire.toml": "show fire.toml -d glim.toml",
-    "film drive.toml --drive fire.toml": "film fire.toml --drive drive.toml",
-}  # fmt: skip
+    ),
+    ("truth glim.toml -d fire.toml", "truth fire.toml -d glim.toml"),
+    ("show glim.toml -d fire.toml", "show fire.toml -d glim.toml"),
+    ("film drive.toml --drive fire.toml", "film fire.toml --drive drive.toml"),
+]
 
 
-@pytest.mark.parametrize("typed", EXCHANGED)
-def test_exchanged_files_get_the_command_that_was_meant(refused, folder, typed):
-    refused(*typed.split(), problem=f"look exchanged; you probably meant:\n           "
-            f"fxstudio {EXCHANGED[typed]}\n")  # fmt: skip
+@pytest.mark.parametrize(("typed", "meant"), EXCHANGED)
+def test_exchanged_files_get_the_command_that_was_meant(refused, folder, typed, meant):
+    refused(
+        *typed.split(),
+        problem=f"look exchanged; you probably meant:\n           fxstudio {meant}\n",
+    )
 
 
 STRAY = {

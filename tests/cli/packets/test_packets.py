@@ -26,9 +26,18 @@ def test_write_on_the_main(run):
 
 def test_write_on_the_programming_track(run):
     code, out, _ = run(
-        "packets", "write", "--cv", 49, "--value", 15, "--cv", 50, "--value", 0,
+        "packets",
+        "write",
+        "--cv",
+        49,
+        "--value",
+        15,
+        "--cv",
+        50,
+        "--value",
+        0,
         "--programming-track",
-    )  # fmt: skip
+    )
     assert code == 0
     rows = re.findall(r"│\s+(\d+) │ ([0-9A-F ]+?) +│", out)
     # NMRA S-9.2.3 (2012), E: resets, writes, time to recover.
@@ -109,8 +118,10 @@ def test_long_address(run):
     assert code == 0
     assert "CV17 = 196, CV18 = 210" in out
     assert [p for p in HEX.findall(out) if p != "00 00 00"] == [
-        "7C 10 C4 A8", "7C 11 D2 BF", "78 1C FD 99",
-    ]  # fmt: skip
+        "7C 10 C4 A8",
+        "7C 11 D2 BF",
+        "78 1C FD 99",
+    ]
 
 
 def test_explain(run):

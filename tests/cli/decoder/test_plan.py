@@ -1,4 +1,4 @@
-"""`fxstudio plan` and `fxstudio read` as people use them."""
+"""`fxstudio plan` as people use it."""
 
 from __future__ import annotations
 
@@ -8,12 +8,8 @@ from pathlib import Path
 
 import pytest
 from decoders import DECODERS
-from PIL import Image
 
 from fxstudio.cautions import CAUTIONS
-from fxstudio.effect.files import read_effect
-from fxstudio.film import making as filming
-from fxstudio.film.making import FlashError
 
 HELD = "cv,value,note\n1,3,address\n3,5,motor\n143,154,\n144,250,\n149,78,\n35,12,\n36,0,\n"
 
@@ -47,9 +43,17 @@ def test_plan_shows_writes_restore_list_and_cautions(run):
 
 def test_plan_starts_from_what_the_decoder_holds(run, held):
     code, out, _ = run(
-        "plan", "banked_fire", "-d", "withybank_glim", "--present", held,
-        "--extra", "3=20:starts more gently", "-o", "plan.txt",
-    )  # fmt: skip
+        "plan",
+        "banked_fire",
+        "-d",
+        "withybank_glim",
+        "--present",
+        held,
+        "--extra",
+        "3=20:starts more gently",
+        "-o",
+        "plan.txt",
+    )
     assert code == 0
     text = Path("plan.txt").read_text()
     writes, restore = text.split("Restore list")
@@ -147,26 +151,19 @@ def test_plan_tells_what_must_be_as_delivered(run):
     assert "read them too, and go on only if they hold this:\n  CV33 = 1, CV34 = 2" in out
 
 
-def test_values_tell_whose_bits_they_are(run, tmp_path):
-    """A decoder that holds other bits there gets another value from plan than values shows."""
-    code, out, _ = run("values", "banked_fire", "-d", "withybank_glim")
-    assert code == 0
-    assert "shown as delivered in CV35, CV36. If your decoder has been changed" in out
-    (tmp_path / "held.csv").write_text("cv,value\n35,12\n36,3\n")
-    options = ("-d", "withybank_glim", "--present", "held.csv", "-o", "plan.txt")
-    run("plan", "banked_fire", *options)
-    text = Path("plan.txt").read_text()
-    assert "CV35 = 4 " in text
-    assert "CV36 = 11 " in text  # 8 for output 4, 3 for outputs 1 and 2 as it was
-    code, out, _ = run("values", "banked_fire", "-d", "carrow_lantern")
-    assert "shown as delivered in CV57, CV58." in out
-
-
 def test_signs_that_are_no_letters_stay_out_of_a_note(run, held):
     code, out, _ = run(
-        "plan", "banked_fire", "-d", "withybank_glim", "--present", held, "-o", "plan.txt",
-        "--extra", "3=20:slow\x1b[31m\nstart\udcff [b]",
-    )  # fmt: skip
+        "plan",
+        "banked_fire",
+        "-d",
+        "withybank_glim",
+        "--present",
+        held,
+        "-o",
+        "plan.txt",
+        "--extra",
+        "3=20:slow\x1b[31m\nstart\udcff [b]",
+    )
     assert code == 0
     assert "why:   slow [31m start [b]\n" in Path("plan.txt").read_text()
     assert "\x1b" not in out
@@ -175,77 +172,25 @@ def test_signs_that_are_no_letters_stay_out_of_a_note(run, held):
 def test_an_extra_cv_on_a_page(run, tmp_path):
     (tmp_path / "held.toml").write_text("values = [{ cv = 300, page = [50, 1], value = 8 }]")
     code, out, _ = run(
-        "plan", "banked_fire", "-d", "tolley_hearth", "--present", "held.toml",
-        "--extra", "300/50/1=9:louder",
-    )  # fmt: skip
+        "plan",
+        "banked_fire",
+        "-d",
+        "tolley_hearth",
+        "--present",
+        "held.toml",
+        "--extra",
+        "300/50/1=9:louder",
+    )
     assert code == 0
     assert "CV300 (CV31 = 50, CV32 = 1)" in squeezed(out)
 
 
-def test_read_tells_the_effect_and_saves_one_that_can_be_used(run, held):
-    code, out, _ = run("read", held, "-d", "withybank_glim", "--save", "was.toml")
-    assert code == 0
-    assert "output 3: hold flicker, 6.35 % to 34.9 %, on F1, both directions" in out
-    assert "shared rate 4.01 Hz: output 3, output 4" in out
-    assert "not in the description, left aside: CV1, CV3" in out
-    assert "taken as delivered: 14 CVs" in out
-    saved = read_effect(Path("was.toml"))
-    assert saved.title == "held"
-    assert saved.lamps["output 4"].key == "F1"
-    assert run("check", "was.toml")[0] == 0
-
-
-def test_what_was_read_and_saved_needs_no_write(run, held):
-    run("read", held, "-d", "withybank_glim", "--save", "was.toml")
-    code, out, _ = run("plan", "was.toml", "-d", "withybank_glim", "--present", held)
-    assert code == 0
-    assert "Nothing needs to be written" in out
-
-
-def test_read_with_the_lamps_of_an_effect_and_a_film(run, held):
-    code, out, _ = run(
-        "read", held, "-d", "withybank_glim", "--like", "banked_fire", "--film", "was.gif"
-    )
-    assert code == 0
-    assert "bed (output 3): hold flicker" in out
-    assert "output 1" not in out
-    assert "photosensitive" in out
-    with Image.open("was.gif") as film:
-        assert film.n_frames > 1
-
-
-def test_a_film_that_is_refused_leaves_no_effect_behind(run, tmp_path, monkeypatch):
-    """So that the same call, mended, is not refused for a file that is there."""
-    asked = []
-
-    def refuse(effect, path, progress, accept_flashes):
-        asked.append(accept_flashes)
-        if not accept_flashes:
-            raise FlashError("the film would flash more than is safe to show")
-        return real(effect, path, progress=progress, accept_flashes=True)
-
-    real = filming.film
-    monkeypatch.setattr(filming, "film", refuse)
-    (tmp_path / "held.csv").write_text(HELD)
-    call = ("read", "held.csv", "-d", "withybank_glim", "--film", "x.gif", "--save", "was.toml")
-    code, _, err = run(*call)
-    assert (code, asked) == (2, [False])
-    assert "--accept-flashes" in err
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["held.csv"]
-    assert run(*call, "--accept-flashes")[0] == 0
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["held.csv", "was.toml", "x.gif"]
-
-
-def test_read_tells_of_dark_outputs_and_several_keys(run, tmp_path):
-    (tmp_path / "odd.csv").write_text("cv,value\n35,0\n37,24\n")
-    code, out, _ = run("read", "odd.csv", "-d", "withybank_glim")
-    assert code == 0
-    assert "note output 3 stays dark: no key switches it" in out
-    assert "note output 4 is switched by any of F2, F3; F2 is shown" in out
-
-
 PLAN = ["plan", "banked_fire", "-d", "withybank_glim"]
+
+
 READ = ["-d", "withybank_glim"]
+
+
 WRONG = {
     "no decoder": (["plan", "banked_fire"], "which decoder?"),
     "read without decoder": (["read", "ok.csv"], "which decoder?"),
@@ -289,6 +234,8 @@ WRONG = {
         "names the same file as --present",
     ),
 }
+
+
 LISTS = {
     "ok.csv": "cv,value\n143,248\n",
     "twice.csv": "cv,value\n143,1\n143,1\n",
@@ -311,17 +258,6 @@ def test_wrong_calls_end_with_2_one_message_and_nothing_written(refused, tmp_pat
         (tmp_path / name).write_text(text)
     arguments, problem = WRONG[case]
     refused(*arguments, problem=problem)
-
-
-def test_check_knows_lists_of_values(run, held, tmp_path):
-    (tmp_path / "held.toml").write_text("values = [{ cv = 143, value = 5 }]")
-    code, out, _ = run("check", held, "held.toml")
-    assert code == 0
-    assert out.count("a usable list of values") == 2
-    (tmp_path / "wrong.csv").write_text("cv,value\n0,1\n")
-    code, _, err = run("check", "wrong.csv")
-    assert code == 2
-    assert "field 'line 2, cv': is too small" in err
 
 
 def test_a_full_disk_leaves_all_files_of_a_plan_as_they_were(run, tmp_path):

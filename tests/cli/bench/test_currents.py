@@ -1,0 +1,90 @@
+"""`fxstudio currents` as people use it."""
+
+from __future__ import annotations
+
+import pytest
+
+from fxstudio.decoder.description.files import shipped
+
+
+def test_currents_against_a_decoder_and_a_plug(run):
+    code, out, _ = run(
+        "currents",
+        "1=5",
+        "3=60+50",
+        "4=5",
+        "--decoder",
+        "withybank_glim",
+        "--decoder-limit",
+        110,
+        "--plug",
+        "nem652",
+    )
+    assert code == 0
+    assert "Output 3 carries 110 mA but may switch only 100 mA" in out
+    assert "Outputs 1, 3, 4 together carry 120 mA" in out
+    assert "no contact for output 4" in out
+    quiet = run("currents", "1=5", "2=5.5", "--output-limit", 100, "--plug", "nem651")[1]
+    assert "mind" not in quiet
+    assert "10.5" in quiet
+
+
+GLIM = shipped()["withybank_glim"]
+
+
+@pytest.fixture
+def limited(tmp_path):
+    """A decoder whose outputs give 18 mA together; 1 shines forward only and 2 in reverse."""
+    path = tmp_path / "limited.toml"
+    path.write_text(
+        GLIM.read_text("utf-8")
+        .replace("function_map =", "limit_ma = 18\nfunction_map =", 1)
+        .replace('"green"', '"pink"'),
+        "utf-8",
+    )
+    return path
+
+
+def test_currents_know_the_wires_of_the_description(run, limited):
+    out = run("currents", "3=5", "-d", limited)[1]
+    assert "pink" in out
+    assert "see the manual" not in out
+
+
+@pytest.mark.parametrize(
+    ("loads", "at_once"),
+    [
+        (("1=9", "2=8"), "9 mA of 18 mA at most at once, with outputs 1 on"),
+        (("1=9", "2=8", "3=9"), "18 mA of 18 mA at most at once, with outputs 1, 3 on"),
+        (("1=8", "2=10", "3=9"), "19 mA of 18 mA at most at once, with outputs 2, 3 on"),
+    ],
+)
+def test_lamps_of_opposite_directions_do_not_add_up(run, limited, loads, at_once):
+    out = run("currents", *loads, "-d", limited)[1]
+    assert at_once in out
+    assert ("the decoder gives only 18 mA" in out) == (at_once.startswith("19"))
+
+
+def test_an_effect_says_what_is_lit_at_once(run):
+    # Its lamp on 1 shines forward, that on 2 in reverse; 3 is none of its outputs: always counted.
+    out = run("currents", "1=4", "2=5", "3=6", "--effect", "end_lamps", "-d", "withybank_glim")[1]
+    assert "11 mA at most at once, with outputs 2, 3 on" in out
+
+
+def test_check_and_plan_hold_an_effect_against_the_decoder(run, limited, tmp_path):
+    code, out, _ = run("check", "banked_fire", "beyond.toml", limited)
+    assert code == 2  # there is no beyond.toml
+    assert f"banked_fire on {limited}:" in out
+    assert "of 18 mA at most at once" in out
+    assert "of 18 mA at most at once" in run("plan", "banked_fire", "-d", limited)[1]
+    beyond = tmp_path / "beyond.toml"
+    text = 'title = "B"\n'
+    for name, output in (("bed", 3), ("flames", 32)):
+        text += (
+            f'[lamps.{name}]\noutput = {output}\ncolour = "#ff8000"\n'
+            'pattern = { kind = "steady" }\nkey = "F1"\n'
+        )
+    beyond.write_text(text)
+    code, out, _ = run("check", beyond, limited, "carrow_lantern")
+    assert code == 0
+    assert out.count("compromise flames: output: output 32 asked, nothing will be seen") == 2

@@ -1,0 +1,21 @@
+"""`fxstudio camera` as people use it."""
+
+from __future__ import annotations
+
+
+def test_the_camera_is_advised_a_shutter(run):
+    code, out, _ = run("camera", "withybank_glim")
+    assert code == 0
+    assert "125 pulses a second" in out
+    assert "1/50 s" in out
+    assert "(clean)" in out
+    assert "as remembered" in out
+    hidden = run("camera", "withybank_glim", "--shutter", "1/125")[1]
+    assert "nothing is seen at 1/125 s" in hidden
+
+
+def test_a_bad_shutter_is_refused(run):
+    for text in ("fast", "1/0", "2", "-1/50"):
+        code, _, error = run("camera", "withybank_glim", "--shutter", text)
+        assert code == 2
+        assert "write it like 1/50" in error
