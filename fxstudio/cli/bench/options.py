@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from fxstudio.electrics.resistor import (
-    SeriesName,
-)
+from fxstudio.electrics.resistor import SeriesName
 
 SOLDERING = (
     "Cut the track power before you touch a wire. Resistors get hot: keep them off plastic and in "

@@ -19,16 +19,12 @@ from fxstudio.export.plan_table import made_from
 
 EXTRA = re.compile(r"(\d+)(?:/(\d+)/(\d+))?=(\d+)(?::(.*))?", re.ASCII | re.DOTALL)
 """CV=VALUE:note, or CV/CV31/CV32=VALUE:note for a CV on a page."""
-
-
 PresentFile = Annotated[
     Path | None,
     typer.Option(
         metavar="FILE", help="What the decoder holds now: .toml or .csv. Without it: as delivered."
     ),
 ]
-
-
 ExtraCvs = Annotated[
     list[str] | None,
     typer.Option(
@@ -36,8 +32,6 @@ ExtraCvs = Annotated[
         help="Another CV to write with the effect; on a page, CV/CV31/CV32=VALUE:NOTE.",
     ),
 ]
-
-
 AcceptDark = Annotated[
     bool,
     typer.Option(

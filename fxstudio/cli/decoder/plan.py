@@ -30,9 +30,7 @@ from fxstudio.cli.shown.decoder import show_compromises, show_currents
 from fxstudio.cli.shown.written import write_text, write_together
 from fxstudio.dcc.cv import PAGE_CVS
 from fxstudio.decoder.values.compile import Compiled
-from fxstudio.decoder.values.lists import (
-    blank_text,
-)
+from fxstudio.decoder.values.lists import blank_text
 from fxstudio.decoder.writing.plan import plan as make_plan
 from fxstudio.decoder.writing.plan import to_read
 from fxstudio.decoder.writing.steps import Plan, PlanStep

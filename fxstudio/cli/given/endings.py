@@ -22,12 +22,8 @@ ENDINGS: Final = {
     ("describe new", "--output"): (".toml",),
 }
 """Command and option to the endings of the files that it can write."""
-
-
 WRITTEN: Final = frozenset({"-o", *(option for _, option in ENDINGS)})
 """Options that name a file to write."""
-
-
 ALL_ENDINGS: Final = frozenset({".json", *(e for endings in ENDINGS.values() for e in endings)})
 
 

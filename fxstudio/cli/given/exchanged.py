@@ -24,12 +24,8 @@ TAKES: Final = {
     "--like": EFFECT,
 }
 """Option to the kind of file that it takes; what stands without one depends on the command."""
-
-
 FIRST: Final = {"read": VALUES, "camera": DESCRIPTION}
 """What a command takes first, without an option; an effect where it is not in this table."""
-
-
 OTHERS: Final = {"suit": DESCRIPTION}
 """What it takes after that, where that is another kind."""
 

@@ -25,9 +25,11 @@ def calmer(effect: Effect, drive: Drive | None, shot: Shot) -> Calmed:
 def search(
     effect: Effect, drive: Drive | None, shot: Shot, verdict: Verdict | None = None
 ) -> Calmed:
+    """The nearest effect that passes, with a bar of the progress; raises InputError for none."""
     with naming(effect.source), console.progress(f"calming {called(effect)}") as progress:
         return calm(effect, drive, shot, progress, verdict)
 
 
 def lost_words(calmed: Calmed) -> str:
+    """How much of the look the calmer effect loses."""
     return f"{calmed.likeness.lost:.0%} of its look is lost"
