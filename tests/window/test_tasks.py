@@ -545,7 +545,7 @@ def test_the_rate_is_set_in_hertz_and_as_the_decoders_own_value(opened):
     opened.key(pygame.K_RIGHT)
     assert rate.nearest(opened.studio.effect.rate_hz) == before + 1
     assert opened.studio.effect.rate_hz == pytest.approx(rate.hz(before + 1), rel=1e-5)
-    assert opened.studio.compiled.by_cv[rate.place.address] == before + 1
+    assert opened.studio.compiled.by_cv[rate.address] == before + 1
 
 
 def test_the_values_are_copied_as_text(opened, monkeypatch):
