@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from itertools import pairwise, permutations
 
 import pytest
@@ -15,6 +16,7 @@ from strategies import any_values, decoders, effects, legal_values, pages, two_b
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.values.compile import compile_effect
+from fxstudio.decoder.values.decode import decode
 from fxstudio.decoder.writing.extras import Extra
 from fxstudio.decoder.writing.plan import plan
 from fxstudio.decoder.writing.steps import Plan
@@ -582,3 +584,21 @@ def test_pages_under_two_blocks_are_taken_in_the_cheapest_order(here):
     )
     cheapest = fewest_page_writes(pages, here, None)
     assert len(made.steps) == len(cvs) + cheapest
+
+
+@pytest.mark.parametrize("decoder", [CARROW, GLIM, TOLLEY], ids=lambda decoder: decoder.title)
+def test_an_effect_is_decoded_once_on_its_way_to_a_restore_list(decoder):
+    fire = effect(bed={"output": 3, "key": "F1"}, flames={"output": 4, "pattern": FLICKER})
+    calls = []
+
+    def count(frame, event, _argument):
+        if event == "call" and frame.f_code is decode.__code__:
+            calls.append(frame)
+
+    before = sys.getprofile()
+    sys.setprofile(count)
+    try:
+        plan(compile_effect(fire, decoder), None, decoder)
+    finally:
+        sys.setprofile(before)
+    assert len(calls) == 1
