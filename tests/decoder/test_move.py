@@ -139,8 +139,9 @@ def test_values_read_back_are_what_is_moved():
     assert moved.asked.lamps["flames"].pattern.highest == pytest.approx(0.508, abs=0.001)
     seen = decode_values(moved.compiled.by_cv, TOLLEY, moved.compiled.seen).lamps["flames"].pattern
     assert (seen.highest, seen.lowest) == (
-        pytest.approx(0.508, abs=0.01), pytest.approx(0.254, abs=0.01),
-    )  # fmt: skip
+        pytest.approx(0.508, abs=0.01),
+        pytest.approx(0.254, abs=0.01),
+    )
 
 
 def test_a_lamp_that_the_first_decoder_lacks_is_told():
@@ -167,10 +168,16 @@ def test_the_decoder_that_loses_least_is_first():
 def test_fewer_compromises_do_not_win_over_less_loss():
     """Ranking is by what is seen: one lamp that is lost outweighs several small differences."""
     lamps = {f"l{n}": {"output": n, "key": f"F{n - 1}", "pattern": STEADY} for n in range(1, 5)}
-    rough = parse(Description, GLIM.model_dump(exclude_unset=True) | {
-        "level": {**GLIM.level.model_dump(exclude_unset=True),
-                  "shares": [0.03, 0.08, 0.15, 0.25, 0.35, 0.5, 0.75, 0.95]},
-    })  # fmt: skip
+    rough = parse(
+        Description,
+        GLIM.model_dump(exclude_unset=True)
+        | {
+            "level": {
+                **GLIM.level.model_dump(exclude_unset=True),
+                "shares": [0.03, 0.08, 0.15, 0.25, 0.35, 0.5, 0.75, 0.95],
+            },
+        },
+    )
     few = GLIM.model_dump(exclude_unset=True)
     few["outputs"] = few["outputs"][:3]
     short = parse(Description, few)
@@ -195,9 +202,15 @@ def test_move_on_the_command_line(run, tmp_path):
     present = tmp_path / "read_back.csv"
     present.write_text("cv,value\n144,185\n")
     code, out, _ = run(
-        "move", "banked_fire", "--from", "withybank_glim", "--to", "tolley_hearth",
-        "--present", present,
-    )  # fmt: skip
+        "move",
+        "banked_fire",
+        "--from",
+        "withybank_glim",
+        "--to",
+        "tolley_hearth",
+        "--present",
+        present,
+    )
     assert code == 0
     assert "down to 50 % of its brightest" in out
 
@@ -209,9 +222,15 @@ def test_a_move_takes_the_list_that_a_plan_leaves(run, tmp_path):
     assert run(*plan, "--after", "now.csv")[0] == 0
     assert "\n31,40," in (tmp_path / "now.csv").read_text()
     code, out, err = run(
-        "move", "banked_fire", "--from", "tolley_hearth", "--to", "withybank_glim",
-        "--present", "now.csv",
-    )  # fmt: skip
+        "move",
+        "banked_fire",
+        "--from",
+        "tolley_hearth",
+        "--to",
+        "withybank_glim",
+        "--present",
+        "now.csv",
+    )
     assert (code, err) == (0, "")
     assert "note not in the description, left aside: CV1, CV29\n" in out
 
@@ -230,15 +249,24 @@ def test_suit_on_the_command_line(run, tmp_path):
 
 WRONG = {
     "no such decoder": (
-        ["move", "banked_fire", "--from", "nosuch", "--to", "tolley_hearth"], "there is no decoder",
+        ["move", "banked_fire", "--from", "nosuch", "--to", "tolley_hearth"],
+        "there is no decoder",
     ),
     "no such file": (["suit", "banked_fire", "nosuch.toml"], "there is no such file"),
     "a value that no code has": (
-        ["move", "banked_fire", "--from", "withybank_glim", "--to", "tolley_hearth",
-         "--present", "bad.csv"],
+        [
+            "move",
+            "banked_fire",
+            "--from",
+            "withybank_glim",
+            "--to",
+            "tolley_hearth",
+            "--present",
+            "bad.csv",
+        ],
         "the effect code 7 of output 4 means nothing to Withybank Glim 4",
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("case", WRONG)

@@ -1,16 +1,15 @@
 """The questions a decoder's manual answers, as a table.
 
-What an answer may be is the field's own range (`description.py`, `fields.py`).
+What an answer may be is the field's own range (`tables.py`, `fields.py`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any, Final
 
 from pydantic import BaseModel
 
-from fxstudio.dcc.cv import PAGED_RANGE
 from fxstudio.decoder.description.fields import (
     EffectCode,
     EffectField,
@@ -24,9 +23,19 @@ from fxstudio.decoder.description.fields import (
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.description.tables import CurvePoint, Kept, Output, Pwm, Rate
 from fxstudio.decoder.interview import limits
-from fxstudio.decoder.interview.answers import key, number_in, numbers, pair, several, whole, yes_or
+from fxstudio.decoder.interview.answers import key, number_in, pair, whole, yes_or
+from fxstudio.decoder.interview.field_questions import (
+    ASK_FOR_BITS,
+    ASK_FOR_CV,
+    ASK_FOR_PAGE,
+    READ_IT,
+    as_delivered,
+    even_or_listed,
+    on_a_page,
+    where_kept,
+)
 from fxstudio.decoder.interview.pattern_questions import PatternKind, pattern_questions
-from fxstudio.decoder.interview.question import Question, Section, TomlTable, always
+from fxstudio.decoder.interview.question import Question, Section, TomlTable
 
 ASSUMED_LEVELS, ASSUMED_REFRESH_MS = 256, 5.0
 """For a manual that does not say how it dims; they change fine shades only."""
@@ -35,141 +44,14 @@ ASSUMED_LEVELS, ASSUMED_REFRESH_MS = 256, 5.0
 ASSUMED_FIXED_HZ = 4.0
 """For a decoder in which nothing flickers."""
 
-ASK_FOR_CV = (
-    "look through its list of CVs, or ask the maker. Do not guess: writing another CV changes "
-    "something else."
-)
-ASK_FOR_PAGE = (
-    "look for the words index, page or bank, or ask the maker. Do not guess: another page holds "
-    "something else."
-)
-ASK_FOR_BITS = "ask the maker. Do not guess: a bit that is not named is written as 0."
 TRY_CODES = "try the codes one after the other and note what the lamp does."
-READ_IT = "read the CV before you change anything, or after a reset."
 ENTER = "press Enter for the usual one."
 COUNT_IT = "count the changes for ten seconds and divide by ten."
-
-
-def _on_a_page(table: TomlTable, _data: TomlTable) -> bool:
-    cvs = table.get("cv", 0)
-    return any(cv in PAGED_RANGE for cv in (cvs if isinstance(cvs, list) else [cvs]))
-
-
-def _one_cv_for_several(table: TomlTable, data: TomlTable) -> bool:
-    return not isinstance(table.get("cv"), list) and len(data.get("outputs", ())) > 1
-
-
-def _part_of_a_cv(table: TomlTable, _data: TomlTable) -> bool:
-    return bool(table.get("bits", 8) < 8)
-
-
-def _shared_cv(table: TomlTable, data: TomlTable) -> bool:
-    return _part_of_a_cv(table, data) and not table.get("cv_step") and "page_step" not in table
-
-
-def _place(what: str, bits: bool = True) -> tuple[Question, ...]:
-    """Where a property of the outputs is kept."""
-    count = Question(
-        "bits",
-        "How many of the CV's eight bits does it use?",
-        whole,
-        default="8",
-        if_not_given="press Enter if it gives plain values for the whole CV; else ask the maker.",
-    )
-    return (
-        Question(
-            "cv",
-            f"Which CV holds the {what} of the first output?",
-            several,
-            limit=limits.CVS,
-            if_not_given=ASK_FOR_CV,
-        ),
-        Question(
-            "page",
-            "What must CV31 and CV32 hold to reach it?",
-            pair,
-            when=_on_a_page,
-            limit=limits.PAGE,
-            if_not_given=ASK_FOR_PAGE,
-        ),
-        Question(
-            "page_step",
-            "How much higher is CV32 for the next output?",
-            whole,
-            default="0",
-            when=lambda table, data: "page" in table and _one_cv_for_several(table, data),
-            if_not_given="press Enter if all outputs are on one page; else ask the maker.",
-        ),
-        Question(
-            "cv_step",
-            "How many CVs further is that of the next output?",
-            whole,
-            default=lambda table, data: "0" if "page" in table or not bits else "1",
-            when=_one_cv_for_several,
-            if_not_given="compare the CVs of two outputs in its list.",
-        ),
-        *((count,) if bits else ()),
-        Question(
-            "bit",
-            "Which is the lowest bit it uses, for the first output? 0 is the lowest of all.",
-            whole,
-            default="0",
-            when=_part_of_a_cv if bits else always,
-            limit=limits.LOWEST_BIT,
-            if_not_given="see by how much the values of neighbouring codes differ: 1 is bit 0, "
-            "2 is bit 1, 4 is bit 2, and so on.",
-        ),
-        Question(
-            "bit_step",
-            "How many bits further is the next output in the same CV?",
-            whole,
-            default="0" if bits else "1",
-            when=_shared_cv if bits else lambda table, data: not table.get("cv_step"),
-            if_not_given="compare the values that two outputs need for the same setting.",
-        ),
-    )
 
 
 def _has_bits_left(data: TomlTable) -> bool:
     names = ("effect", "travel", "forward", "reverse", "level", "lowest")
     return any(data[name].get("bits", 8) < 8 for name in names if name in data)
-
-
-def _works(
-    where: str, what: str, default: str | Callable[[TomlTable, TomlTable], str] = ""
-) -> tuple[Question, ...]:
-    return (
-        Question(
-            "works",
-            f"Which {what} does each output have as delivered?",
-            several,
-            default,
-            limit=limits.code(where, each=True),
-            if_not_given=READ_IT,
-        ),
-    )
-
-
-def _shares(where: str) -> tuple[Question, ...]:
-    return (
-        Question(
-            "full",
-            "Which code is full brightness, if the codes below it are even steps? If "
-            "they are uneven, press Enter: then each code is asked for.",
-            whole,
-            may_be_left=True,
-            limit=limits.code(where, lowest=1),
-            if_not_given="take the largest value it allows.",
-        ),
-        Question(
-            "shares",
-            "How bright are codes 0, 1, 2 ... each? 0 is dark, 1 is full.",
-            numbers,
-            when=lambda table, _data: "full" not in table,
-            limit=limits.shares(where),
-            if_not_given="assume even steps: of codes 0 to 4, type 0, 0.25, 0.5, 0.75, 1.",
-        ),
-    )
 
 
 def _rate_has_cv(data: Mapping[str, Any]) -> bool:
@@ -200,11 +82,11 @@ def _switch(where: str, model: type[BaseModel], shines: str, when: str) -> Secti
         f"Whether an output shines {shines}",
         model,
         (
-            *_place(f"bit for {when}", bits=False),
+            *where_kept(f"bit for {when}", bits=False),
             Question(
                 "on", "Which bit lets it shine, 1 or 0?", whole, default="1", if_not_given=ENTER
             ),
-            *_works(where, "bit", "1"),
+            *as_delivered(where, "bit", "1"),
         ),
         offer=f"Does each output have a bit that lets it shine when {when}?",
         when=lambda data: "travel" not in data,
@@ -308,7 +190,7 @@ SECTIONS: Final = (
                 "page",
                 "What must CV31 and CV32 hold to reach it?",
                 pair,
-                when=_on_a_page,
+                when=on_a_page,
                 limit=limits.PAGE,
                 if_not_given=ASK_FOR_PAGE,
             ),
@@ -361,7 +243,7 @@ SECTIONS: Final = (
         (Question("works", "Which value does it have as delivered?", whole, if_not_given=READ_IT),),
         when=_rate_has_cv,
     ),
-    Section("effect", "Where the effect of an output is", EffectField, _place("effect code")),
+    Section("effect", "Where the effect of an output is", EffectField, where_kept("effect code")),
     Section(
         "effect.codes",
         "What its codes do",
@@ -388,13 +270,16 @@ SECTIONS: Final = (
         rows=1,
     ),
     Section(
-        "effect", "Effects as delivered", EffectField, _works("effect", "effect code", _usual_code)
+        "effect",
+        "Effects as delivered",
+        EffectField,
+        as_delivered("effect", "effect code", _usual_code),
     ),
     Section(
         "travel",
         "Where the travel of an output is",
         TravelField,
-        _place("travel code"),
+        where_kept("travel code"),
         offer="Does each output have a code that says in which direction it shines?",
     ),
     Section(
@@ -418,7 +303,7 @@ SECTIONS: Final = (
         "travel",
         "Travel as delivered",
         TravelField,
-        _works("travel", "travel code"),
+        as_delivered("travel", "travel code"),
         when=lambda data: "travel" in data,
     ),
     _switch("forward", ForwardField, "forward", "travelling forward"),
@@ -427,7 +312,11 @@ SECTIONS: Final = (
         "level",
         "How bright an output is",
         LevelField,
-        (*_place("brightness"), *_shares("level"), *_works("level", "brightness code")),
+        (
+            *where_kept("brightness"),
+            *even_or_listed("level"),
+            *as_delivered("level", "brightness code"),
+        ),
         offer="Can the brightness of each output be set?",
     ),
     Section(
@@ -435,9 +324,9 @@ SECTIONS: Final = (
         "How dark an output gets",
         LowestField,
         (
-            *_place("darkest brightness"),
-            *_shares("lowest"),
-            *_works("lowest", "code of the darkest brightness"),
+            *where_kept("darkest brightness"),
+            *even_or_listed("lowest"),
+            *as_delivered("lowest", "code of the darkest brightness"),
         ),
         offer="Can the darkest moment of each output be set?",
     ),
@@ -452,7 +341,7 @@ SECTIONS: Final = (
                 "page",
                 "What must CV31 and CV32 hold to reach it?",
                 pair,
-                when=_on_a_page,
+                when=on_a_page,
                 limit=limits.PAGE,
                 if_not_given=ASK_FOR_PAGE,
             ),

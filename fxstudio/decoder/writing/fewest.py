@@ -44,8 +44,9 @@ def only_what_shows(compiled: Compiled, held: Held) -> dict[CvAddress, int]:
         if right(name, all_of_them):
             chosen += all_of_them
         else:
-            least: Parts = min((way for way in ways[name] if _cvs(way) <= written), key=len)
-            chosen += least
+            inside = [way for way in ways[name] if _cvs(way) <= written]
+            shortest = min(inside, key=len)
+            chosen += shortest
     needed = write.put(held, chosen)
     if rate in target and any(
         not lamps.look(name, needed).same_as(goals[name]) for name in lamps.names

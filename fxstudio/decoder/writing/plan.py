@@ -6,7 +6,6 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from fxstudio.dcc import write_rules
 from fxstudio.dcc.addressing import (
     ADDRESS_CVS,
     ADDRESS_PAIR,
@@ -26,6 +25,7 @@ from fxstudio.decoder.values.meaning import subject
 from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
 from fxstudio.decoder.writing.fewest import only_what_shows
 from fxstudio.decoder.writing.look import Lamps
+from fxstudio.decoder.writing.notes import plan_notes, unexplained_in
 from fxstudio.decoder.writing.order import SomePage, in_order
 from fxstudio.decoder.writing.passing import Passing
 from fxstudio.decoder.writing.sight import UNEXPLAINED, Sight, explained
@@ -35,7 +35,6 @@ from fxstudio.errors import InputError
 
 SELECTS_PAGE = "no light changes: it only selects a page"
 ACCEPT: Final = "or accept it with --accept-dark"
-TRACKS: Final = ("main", "programming track")
 RESTORES_PAGE = "back: the page selected before"
 CLEARS = f", and writing {SHORT} on the programming track clears bits of it"
 
@@ -69,18 +68,10 @@ def plan(
     """
     check_values(present or {})
     held = {**description.works, **(present or {})}
-    if isinstance(wanted, Compiled):
-        if not accept_dark:
-            check_accepted(wanted.compromises, ACCEPT)
-        like = wanted.seen
-        target = only_what_shows(wanted, held)
-    else:
-        like, target = None, dict(wanted)
-        for cv, value in target.items():
-            if held.get(cv) != value:
-                check_writable(cv, value)
-    check_extras(extra, target)
-    target |= {entry.cv: entry.value for entry in extra}
+    if isinstance(wanted, Compiled) and not accept_dark:
+        check_accepted(wanted.compromises, ACCEPT)
+    like = wanted.seen if isinstance(wanted, Compiled) else None
+    target = _target(wanted, held, extra)
     changes = _changes(target, held)
     read = frozenset(present or ())
     planner = _Planner(description, like, {entry.cv: entry.note for entry in extra}, read)
@@ -91,9 +82,9 @@ def plan(
     unchanged = sorted((target.keys() - changes.keys()), key=lambda cv: cv.order)
     kept = tuple((cv, held[cv]) for cv in unchanged if cv in (present or {}))
     unread = tuple((cv, held[cv]) for cv in unchanged if cv not in (present or {}))
-    unexplained = tuple(_unexplained({**held, **changes}, description))
+    unexplained = tuple(unexplained_in({**held, **changes}, description))
     page_lost = any(step.cv.page for step in steps) and None in first_page
-    notes = tuple(_notes(present, first_page, steps, unread, unexplained, description))
+    notes = tuple(plan_notes(present, first_page, steps, unread, unexplained, description))
     return Plan(steps, back, notes, kept, unread, unexplained, page_lost, present)
 
 
@@ -122,6 +113,23 @@ def to_read(
     cvs = with_company([*target, *(entry.cv for entry in extra)])
     pages = [CvAddress(number) for number in PAGE_CVS if any(cv.page for cv in cvs)]
     return (*pages, *sorted(cvs, key=lambda cv: cv.order))
+
+
+def _target(
+    wanted: Compiled | Mapping[CvAddress, int],
+    held: Mapping[CvAddress, int],
+    extra: Sequence[Extra],
+) -> dict[CvAddress, int]:
+    """What the decoder shall hold in the end, in all CVs that anybody asks for."""
+    if isinstance(wanted, Compiled):
+        target = only_what_shows(wanted, held)
+    else:
+        target = dict(wanted)
+        for cv, value in target.items():
+            if held.get(cv) != value:
+                check_writable(cv, value)
+    check_extras(extra, target)
+    return target | {entry.cv: entry.value for entry in extra}
 
 
 def _changes(
@@ -250,66 +258,3 @@ def _select(here: SomePage, there: SomePage, why: str) -> Iterator[PlanStep]:
     for number, held, value in zip(PAGE_CVS, here, there, strict=True):
         if value not in (None, held):
             yield PlanStep(CvAddress(number), value, held, why, SELECTS_PAGE)
-
-
-def _unexplained(held: Mapping[CvAddress, int], description: Description) -> Iterator[str]:
-    """What `decode` refuses in the values of all outputs, each thing once."""
-    rate, lamps = description.rate, Lamps.of(description)
-    known_rate = {cv: description.works[cv] if cv == rate.address else held[cv] for cv in held}
-    looks = (lamps.look(name, known_rate) for name in lamps.names)
-    yield from dict.fromkeys(look.unknown for look in looks if look.unknown)
-    if rate.address and not rate.lowest <= held[rate.address] <= rate.highest:
-        yield f"{rate.bits}: {held[rate.address]} is outside the shared rate"
-
-
-def _notes(
-    present: Mapping[CvAddress, int] | None,
-    page: SomePage,
-    steps: tuple[PlanStep, ...],
-    unread: tuple[tuple[CvAddress, int], ...],
-    unexplained: tuple[str, ...],
-    description: Description,
-) -> Iterator[str]:
-    if unexplained:
-        yield (
-            f"The description does not explain all that the decoder holds: "
-            f"{'; '.join(unexplained)}. No lamp of this plan depends on it, so it stays as it is; "
-            "`fxstudio read` refuses such a list."
-        )
-    assumed = [
-        str(step.cv)
-        for step in steps
-        if step.cv not in (present or {}) and step.cv in description.works
-    ]
-    if present is None and (assumed or unread):
-        yield (
-            f"No present values were given: {description.title} is taken to be as delivered. "
-            "Read its CVs first if it has ever been changed."
-        )
-    elif assumed:
-        yield f"Not among the present values, so taken as delivered: {', '.join(assumed)}."
-    if any(step.cv.page for step in steps):
-        unknown = [
-            f"CV{number}" for number, known in zip(PAGE_CVS, page, strict=True) if known is None
-        ]
-        if unknown:
-            many = len(unknown) > 1
-            they, them = ("they hold", "them") if many else ("it holds", "it")
-            yield (
-                f"Not known: what {' and '.join(unknown)} {'hold' if many else 'holds'} now, so "
-                f"the restore list leaves {them} at its last page. To get back what {they}, read "
-                f"{them} first and add {them} to the list of present values."
-            )
-        known = [f"CV{number}" for number in PAGE_CVS if f"CV{number}" not in unknown]
-        last = "The steps leave CV31 and CV32 at the last page"
-        back = f"the restore list sets {'them' if not unknown else known[0]} back" if known else ""
-        yield f"{'; '.join(filter(None, [last, back]))}."
-    writes = [(step.cv.number, step.value) for step in steps if step.cv.number not in PAGE_CVS]
-    tracks = {track: list(write_rules.notes(writes, track)) for track in TRACKS}
-    for track, texts in tracks.items():
-        for text in texts:
-            if all(text in told for told in tracks.values()):
-                if track == TRACKS[0]:
-                    yield text
-            else:
-                yield f"On the {track}: {text}"

@@ -110,49 +110,139 @@ HOLD_02 = {**FLICKER, "lowest": 0.206}
 FLASH = {"kind": "flash", "period_s": 1.5, "lowest": 0.0}
 # decoder, lamp, what, asked, seen, remedy
 COMPROMISES = [
-    (GLIM, {"output": 4, "key": "F2", "pattern": {**HOLD_02, "style": "smooth"}},
-     "flicker style", "smooth", "hold", 'set style = "hold" in the effect, the nearest it can do'),
-    (GLIM, {"output": 4, "key": "F2", "pattern": {**FLICKER, "lowest": 0.3}},
-     "lowest brightness", "30 %", "20.6 %", "set lowest = 0.206 in the effect, the "
-     "nearest it can do"),
-    (GLIM, {"output": 4, "key": "F2", "pattern": {**FLICKER, "highest": 0.9}},
-     "highest brightness", "90 %", "100 %", "set highest = 1 in the effect, the nearest it can do"),
-    (GLIM, {"output": 4, "key": "F2", "pattern": {**FLICKER, "highest": 0.86}},
-     "highest brightness", "86 %", "74.6 %", "set highest = 0.746 in the effect, the "
-     "nearest it can do"),
-    (GLIM, {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.4}},
-     "brightness", "40 %", "34.9 %", "set level = 0.349 in the effect, the nearest it can do"),
-    (GLIM, {"output": 3, "key": "F1", "pattern": FLASH},
-     "time from flash to flash", "1.5 s", "1 s", "set period_s = 1 in the effect, the "
-     "nearest it can do"),
-    (GLIM, {"output": 3, "key": "F1", "pattern": {"kind": "filament"}},
-     "pattern", "steady at 100 %, up and down slowly", "steady at 100 %",
-     'set pattern = { kind = "steady", level = 1 } in the effect, '
-     "Withybank Glim 4 has no filament; it has steady, flicker, flash"),
-    (CARROW, {"output": 4, "key": "F2", "pattern": {"kind": "beat", "lowest": 0.1}},
-     "pattern", "exhaust beat, 10 % to 100 %", "smooth flicker, 32.5 % to 92.9 %",
-     'set pattern = { kind = "flicker", lowest = 0.325, highest = 0.929, style = "smooth" } in the '
-     "effect, Carrow Lantern 6 has no beat; it has steady, flicker, flash, filament"),
-    (GLIM, {"output": 3, "key": "F13"}, "key", "F13", "F1",
-     'set key = "F1" in the effect, one of the keys that reach output 3: '
-     "F0, F1, F2, F3"),
-    (GLIM, {"output": 3, "key": "F4"}, "key", "F4", "F1",
-     'set key = "F1" in the effect, one of the keys that reach output 3: '
-     "F0, F1, F2, F3"),
-    (TOLLEY, {"output": 9, "key": "F0"}, "key", "F0", "F7",
-     'set key = "F7" in the effect, one of the keys that reach output 9: '
-     "F4, F5, F6, F7, F8, F9, F10, F11, F12"),
-    (GLIM, {"output": 3, "key": "always"}, "key", "lit without a key", "F1",
-     'set key = "F1" in the effect, this decoder needs a key for every output: leave that key on'),
-    (CARROW, {"output": 3, "key": "F2"}, "key", "F2", "F1",
-     'set key = "F1" in the effect, the keys of this decoder are fixed'),
-    (CARROW, {"output": 6, "key": "F2"}, "key", "F2", "lit without a key",
-     'set key = "always" in the effect, the keys of this decoder are fixed'),
-    (CARROW, {"output": 1, "key": "F0"}, "travel", "both directions", "forward only",
-     'set travel = "forward" in the effect, or use another output'),
-    (CARROW, {"output": 1, "key": "F0", "travel": "reverse"}, "travel", "reverse only",
-     "forward only", 'set travel = "forward" in the effect, or use another output'),
-]  # fmt: skip
+    (
+        GLIM,
+        {"output": 4, "key": "F2", "pattern": {**HOLD_02, "style": "smooth"}},
+        "flicker style",
+        "smooth",
+        "hold",
+        'set style = "hold" in the effect, the nearest it can do',
+    ),
+    (
+        GLIM,
+        {"output": 4, "key": "F2", "pattern": {**FLICKER, "lowest": 0.3}},
+        "lowest brightness",
+        "30 %",
+        "20.6 %",
+        "set lowest = 0.206 in the effect, the nearest it can do",
+    ),
+    (
+        GLIM,
+        {"output": 4, "key": "F2", "pattern": {**FLICKER, "highest": 0.9}},
+        "highest brightness",
+        "90 %",
+        "100 %",
+        "set highest = 1 in the effect, the nearest it can do",
+    ),
+    (
+        GLIM,
+        {"output": 4, "key": "F2", "pattern": {**FLICKER, "highest": 0.86}},
+        "highest brightness",
+        "86 %",
+        "74.6 %",
+        "set highest = 0.746 in the effect, the nearest it can do",
+    ),
+    (
+        GLIM,
+        {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.4}},
+        "brightness",
+        "40 %",
+        "34.9 %",
+        "set level = 0.349 in the effect, the nearest it can do",
+    ),
+    (
+        GLIM,
+        {"output": 3, "key": "F1", "pattern": FLASH},
+        "time from flash to flash",
+        "1.5 s",
+        "1 s",
+        "set period_s = 1 in the effect, the nearest it can do",
+    ),
+    (
+        GLIM,
+        {"output": 3, "key": "F1", "pattern": {"kind": "filament"}},
+        "pattern",
+        "steady at 100 %, up and down slowly",
+        "steady at 100 %",
+        'set pattern = { kind = "steady", level = 1 } in the effect, '
+        "Withybank Glim 4 has no filament; it has steady, flicker, flash",
+    ),
+    (
+        CARROW,
+        {"output": 4, "key": "F2", "pattern": {"kind": "beat", "lowest": 0.1}},
+        "pattern",
+        "exhaust beat, 10 % to 100 %",
+        "smooth flicker, 32.5 % to 92.9 %",
+        'set pattern = { kind = "flicker", lowest = 0.325, highest = 0.929, style = "smooth" } in '
+        "the effect, Carrow Lantern 6 has no beat; it has steady, flicker, flash, filament",
+    ),
+    (
+        GLIM,
+        {"output": 3, "key": "F13"},
+        "key",
+        "F13",
+        "F1",
+        'set key = "F1" in the effect, one of the keys that reach output 3: F0, F1, F2, F3',
+    ),
+    (
+        GLIM,
+        {"output": 3, "key": "F4"},
+        "key",
+        "F4",
+        "F1",
+        'set key = "F1" in the effect, one of the keys that reach output 3: F0, F1, F2, F3',
+    ),
+    (
+        TOLLEY,
+        {"output": 9, "key": "F0"},
+        "key",
+        "F0",
+        "F7",
+        'set key = "F7" in the effect, one of the keys that reach output 9: '
+        "F4, F5, F6, F7, F8, F9, F10, F11, F12",
+    ),
+    (
+        GLIM,
+        {"output": 3, "key": "always"},
+        "key",
+        "lit without a key",
+        "F1",
+        'set key = "F1" in the effect, '
+        "this decoder needs a key for every output: leave that key on",
+    ),
+    (
+        CARROW,
+        {"output": 3, "key": "F2"},
+        "key",
+        "F2",
+        "F1",
+        'set key = "F1" in the effect, the keys of this decoder are fixed',
+    ),
+    (
+        CARROW,
+        {"output": 6, "key": "F2"},
+        "key",
+        "F2",
+        "lit without a key",
+        'set key = "always" in the effect, the keys of this decoder are fixed',
+    ),
+    (
+        CARROW,
+        {"output": 1, "key": "F0"},
+        "travel",
+        "both directions",
+        "forward only",
+        'set travel = "forward" in the effect, or use another output',
+    ),
+    (
+        CARROW,
+        {"output": 1, "key": "F0", "travel": "reverse"},
+        "travel",
+        "reverse only",
+        "forward only",
+        'set travel = "forward" in the effect, or use another output',
+    ),
+]
 
 
 @pytest.mark.parametrize(
@@ -178,14 +268,18 @@ def steady_only() -> Description:
     ("pattern", "shares"),
     [
         ({"kind": "flash", "on_share": 0.1}, {1.0: 0.1, 0.0: 0.9}),
-        ({"kind": "flash", "on_share": 0.25, "lowest": 0.2, "highest": 0.6},
-         {0.6: 0.25, 0.2: 0.75}),
-        ({"kind": "flicker", "style": "hold", "lowest": 0.2, "highest": 0.8},
-         {0.2 + 0.6 * (n + 0.5) / 100: 0.01 for n in range(100)}),
+        (
+            {"kind": "flash", "on_share": 0.25, "lowest": 0.2, "highest": 0.6},
+            {0.6: 0.25, 0.2: 0.75},
+        ),
+        (
+            {"kind": "flicker", "style": "hold", "lowest": 0.2, "highest": 0.8},
+            {0.2 + 0.6 * (n + 0.5) / 100: 0.01 for n in range(100)},
+        ),
         ({"kind": "filament", "level": 0.7}, {0.7: 1.0}),
     ],
     ids=["short flash", "weak flash", "even spread", "filament"],
-)  # fmt: skip
+)
 def test_a_steady_stand_in_is_as_light_in_the_mean(pattern, shares):
     """Mean lightness L* over the shares of time; steps of the decoder are up to 1.4 L* there."""
     lamp = {"output": 3, "key": "F1", "pattern": pattern}
@@ -220,11 +314,13 @@ def test_a_rate_out_of_reach_is_told(rate_hz, value, seen):
     )
     assert compiled.by_cv[CvAddress(149)] == value
     assert [str(found) for found in compiled.compromises] == (
-        [f"shared rate: {rate_hz:g} Hz asked, {seen} will be seen; set rate_hz = "
-         f"{seen.split()[0]} in the effect, the nearest it can do between 0.5 Hz and 16 Hz"]
+        [
+            f"shared rate: {rate_hz:g} Hz asked, {seen} will be seen; set rate_hz = "
+            f"{seen.split()[0]} in the effect, the nearest it can do between 0.5 Hz and 16 Hz"
+        ]
         if seen
         else []
-    )  # fmt: skip
+    )
 
 
 def test_a_rate_rounded_by_more_than_a_hundredth_is_told():

@@ -46,13 +46,19 @@ def test_without_a_free_output_nothing_is_proposed():
     [
         (CARROW, {"output": 6, "key": "F2"}, "Set key to always"),
         (CARROW, {"output": 1, "key": "F0"}, "Set travel to forward only"),
-        (GLIM, {"output": 3, "key": "F1", "pattern": {"kind": "filament"}},
-         "Set pattern to steady at 100 %"),
-        (GLIM, {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.4}},
-         "Set brightness to 34.9 %"),
+        (
+            GLIM,
+            {"output": 3, "key": "F1", "pattern": {"kind": "filament"}},
+            "Set pattern to steady at 100 %",
+        ),
+        (
+            GLIM,
+            {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.4}},
+            "Set brightness to 34.9 %",
+        ),
         (UNGATED, {"output": 4, "key": "F2", "travel": "reverse"}, "Set key to F0"),
     ],
-)  # fmt: skip
+)
 def test_in_words_no_field_of_a_file_is_named(decoder, lamp, words):
     (told,) = compile_effect(effect(x=lamp), decoder).compromises
     assert told.change.in_words == words

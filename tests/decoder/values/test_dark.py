@@ -70,9 +70,14 @@ def test_a_faint_lamp_is_not_dark_and_a_visible_difference_is_told(decoder, leve
 
 
 FIXED = with_codes({"kind": "steady"}, decoder=CARROW, leave=("level", "forward", "reverse"))
-OUT = parse(Description, GLIM.model_dump() | {"pwm": {"levels": 2, "refresh_ms": 8.0}, "level": (
-    GLIM.level.model_dump(exclude_unset=True) | {"shares": [0.1] * 8}
-)})  # fmt: skip
+OUT = parse(
+    Description,
+    GLIM.model_dump()
+    | {
+        "pwm": {"levels": 2, "refresh_ms": 8.0},
+        "level": (GLIM.level.model_dump(exclude_unset=True) | {"shares": [0.1] * 8}),
+    },
+)
 BEAT = with_codes({"kind": "beat", "lowest": 0.0}, {"kind": "steady", "level": 0.0})
 
 
@@ -80,14 +85,20 @@ BEAT = with_codes({"kind": "beat", "lowest": 0.0}, {"kind": "steady", "level": 0
     ("decoder", "asked", "words"),
     [
         (FIXED, lamp(DIM), "x: light: no light asked, steady at 100 % will be seen"),
-        (OUT, lamp({"kind": "steady", "level": 0.4}),
-         "x: light: steady at 40 % asked, no light will be seen"),
+        (
+            OUT,
+            lamp({"kind": "steady", "level": 0.4}),
+            "x: light: steady at 40 % asked, no light will be seen",
+        ),
         (CARROW, {"output": 1}, "x: travel: both directions asked, forward only will be seen"),
-        (BEAT, lamp({"kind": "steady"}),
-         "x: pattern: steady at 100 % asked, exhaust beat, 0 % to 100 % will be seen"),
+        (
+            BEAT,
+            lamp({"kind": "steady"}),
+            "x: pattern: steady at 100 % asked, exhaust beat, 0 % to 100 % will be seen",
+        ),
     ],
     ids=["cannot be dark", "cannot shine", "dark in reverse", "dark standing"],
-)  # fmt: skip
+)
 def test_what_cannot_be_lit_or_dark_as_asked_comes_first_and_must_be_accepted(
     decoder, asked, words
 ):
@@ -107,10 +118,13 @@ def test_what_cannot_be_lit_or_dark_as_asked_comes_first_and_must_be_accepted(
 def test_a_direction_in_which_a_lamp_shall_shine_is_given_up_last():
     data = GLIM.model_dump(exclude_unset=True)
     data["travel"] |= {
-        "codes": [{"code": 0, "travel": "none"}, {"code": 1, "travel": "both"},
-                  {"code": 2, "travel": "reverse"}],
+        "codes": [
+            {"code": 0, "travel": "none"},
+            {"code": 1, "travel": "both"},
+            {"code": 2, "travel": "reverse"},
+        ],
         "works": 0,
-    }  # fmt: skip
+    }
     compiled = compile_effect(
         effect(x=lamp({"kind": "steady"}, travel="forward")), parse(Description, data)
     )

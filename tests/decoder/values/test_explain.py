@@ -21,12 +21,21 @@ BED = CvAddress(143)
 def coded(*keep: dict) -> Description:
     """CV143 of output 3 holds 0 to 20 and no more: effect 0 to 4, and 8 x travel 0 to 2."""
     data = GLIM.model_dump(exclude_unset=True, exclude={"level"})
-    data["effect"] |= {"codes": [
-        {"code": n, "name": f"n{n}", "pattern": {"kind": kind}}
-        for n, kind in enumerate(("dark", "steady", "flicker", "flash", "filament"))
-    ], "works": 1}  # fmt: skip
-    data["travel"] |= {"codes": [{"code": 0, "travel": "both"}, {"code": 1, "travel": "forward"},
-                                 {"code": 2, "travel": "reverse"}], "works": 0}  # fmt: skip
+    data["effect"] |= {
+        "codes": [
+            {"code": n, "name": f"n{n}", "pattern": {"kind": kind}}
+            for n, kind in enumerate(("dark", "steady", "flicker", "flash", "filament"))
+        ],
+        "works": 1,
+    }
+    data["travel"] |= {
+        "codes": [
+            {"code": 0, "travel": "both"},
+            {"code": 1, "travel": "forward"},
+            {"code": 2, "travel": "reverse"},
+        ],
+        "works": 0,
+    }
     return parse(Description, data | {"keep": list(keep)})
 
 

@@ -39,12 +39,11 @@ def values_of_one_output(decoder, output=OUTPUT, **chosen):
         bits = field.bits_of(index)
         codes = chosen.get(name, sorted(field.meanings))
         found = [
-            held | {bits.address: bits.put(
-                held.get(bits.address, decoder.works[bits.address]), code
-            )}
+            held
+            | {bits.address: bits.put(held.get(bits.address, decoder.works[bits.address]), code)}
             for held in found
             for code in codes
-        ]  # fmt: skip
+        ]
     return found
 
 

@@ -66,8 +66,9 @@ def with_half_code():
 
     data = CARROW.model_dump(exclude_unset=True)
     data["effect"]["codes"] = [
-        *data["effect"]["codes"], {"code": 40, "name": "half", "pattern": HALF},
-    ]  # fmt: skip
+        *data["effect"]["codes"],
+        {"code": 40, "name": "half", "pattern": HALF},
+    ]
     return parse(Description, data)
 
 

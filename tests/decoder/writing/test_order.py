@@ -92,10 +92,12 @@ def test_no_other_order_with_as_few_writes_is_gentler(sitting):
 def fires(outputs: int, dim: bool):
     """Steady lamps at 20 % or flickering ones at 100 %."""
     row = {"kind": "steady", "level": 0.2} if dim else {"kind": "flicker", "lowest": 0.1}
-    return effect(**{
-        f"lamp {n}": {"output": n, "key": f"F{n - 2}", "pattern": row}
-        for n in range(3, 3 + outputs)
-    })  # fmt: skip
+    return effect(
+        **{
+            f"lamp {n}": {"output": n, "key": f"F{n - 2}", "pattern": row}
+            for n in range(3, 3 + outputs)
+        }
+    )
 
 
 @pytest.mark.parametrize("dim", [True, False])
@@ -104,9 +106,16 @@ def test_a_page_for_each_property_and_many_lamps(dim):
     decoder = page_for_each_property(10)
     held = {**decoder.works, **compile_effect(fires(7, not dim), decoder).by_cv}
     made = plan(compile_effect(fires(7, dim), decoder), held, decoder)
-    for steps, start in ((made.steps, held), (made.restore, {**held, **{
-        step.cv: step.value for step in made.steps if step.cv.number not in PAGE_CVS
-    }})):  # fmt: skip
+    for steps, start in (
+        (made.steps, held),
+        (
+            made.restore,
+            {
+                **held,
+                **{step.cv: step.value for step in made.steps if step.cv.number not in PAGE_CVS},
+            },
+        ),
+    ):
         writes = [(step.cv, step.value) for step in steps if step.cv.number not in PAGE_CVS]
         assert glares(decoder, start, writes) == 0
 

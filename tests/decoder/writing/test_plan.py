@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from itertools import pairwise, permutations
 
 import pytest
@@ -15,6 +16,7 @@ from strategies import any_values, decoders, effects, legal_values, pages, two_b
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.values.compile import compile_effect
+from fxstudio.decoder.values.decode import decode
 from fxstudio.decoder.writing.extras import Extra
 from fxstudio.decoder.writing.plan import plan
 from fxstudio.decoder.writing.steps import Plan
@@ -185,12 +187,9 @@ def fewest_page_writes(route: list[tuple], here: tuple, last: tuple | None) -> i
     """By trying every order of the pages."""
     orders = [order for order in permutations(route) if last is None or order[-1] == last]
     return min(
-        sum(
-            (a[0] != b[0]) + (a[1] != b[1])
-            for a, b in pairwise((here, *order))
-        )
+        sum((a[0] != b[0]) + (a[1] != b[1]) for a, b in pairwise((here, *order)))
         for order in orders
-    )  # fmt: skip
+    )
 
 
 @settings(max_examples=100, deadline=None)
@@ -263,10 +262,11 @@ def test_a_plan_says_each_write_in_all_ways_and_what_is_seen():
         4.0,
         bed={"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.35}},
         flames={
-            "output": 4, "key": "F2",
+            "output": 4,
+            "key": "F2",
             "pattern": {"kind": "flicker", "style": "hold", "lowest": 0.2, "highest": 1.0},
         },
-    )  # fmt: skip
+    )
     made = plan(compile_effect(fire, GLIM), GLIM.works, GLIM)
     # Worked out by hand: effect + 8 x travel + 32 x level, 4 x 32 + 3 x 8 + 0 and so on.
     assert [(s.cv.number, s.before, s.value, s.binary, s.hexadecimal) for s in made.steps] == [
@@ -299,8 +299,10 @@ def test_pages_are_selected_once_and_only_what_differs_in_them():
     held = {**TOLLEY.works, CV31: 40, CV32: 7}
     made = plan(compile_effect(fire, TOLLEY), held, TOLLEY)
     assert [(s.cv.number, s.value) for s in made.steps if s.cv in (CV31, CV32)] == [
-        (32, 2), (32, 3), (32, 100),
-    ]  # fmt: skip
+        (32, 2),
+        (32, 3),
+        (32, 100),
+    ]
     assert made.steps[0].why == "the page of bed (output 3)"
     assert made.steps[0].seen == "no light changes: it only selects a page"
     assert [s.why for s in made.steps if s.cv == CV32][-1] == "the page of the shared rate"
@@ -311,10 +313,12 @@ def test_pages_are_selected_once_and_only_what_differs_in_them():
 def test_an_output_starts_its_effect_only_when_all_else_of_it_is_right():
     blink = effect(
         x={
-            "output": 5, "key": "F3", "travel": "reverse",
+            "output": 5,
+            "key": "F3",
+            "travel": "reverse",
             "pattern": {"kind": "flash", "period_s": 2.0, "on_share": 0.1, "highest": 0.5},
         }
-    )  # fmt: skip
+    )
     cvs = [step.cv.number for step in plan(compile_effect(blink, CARROW), None, CARROW).steps]
     assert cvs == [57, 125, 55]
 
@@ -385,8 +389,9 @@ def test_half_a_long_address_brings_the_other_half():
     held = {CvAddress(17): 195, CvAddress(18): 232}
     steps = plan({}, held, GLIM, [Extra(CvAddress(17), 196, "number 1256")]).steps
     assert [(s.cv.number, s.value, s.why) for s in steps] == [
-        (17, 196, "number 1256"), (18, 232, "the other half of the long address"),
-    ]  # fmt: skip
+        (17, 196, "number 1256"),
+        (18, 232, "the other half of the long address"),
+    ]
     assert steps[0].seen == "nothing yet: CV17 counts once CV18 is written"
 
 
@@ -527,9 +532,12 @@ def test_a_restore_list_of_values_that_nobody_read_says_so_and_has_blanks():
 
 
 def test_no_line_of_the_text_ends_between_a_number_and_its_unit():
-    look = effect(**{n: {"output": o, "key": "F1", "pattern": FLICKER} for o, n in enumerate(
-        ("bed", "flames of the fire", "door", "gauge"), start=1
-    )})  # fmt: skip
+    look = effect(
+        **{
+            n: {"output": o, "key": "F1", "pattern": FLICKER}
+            for o, n in enumerate(("bed", "flames of the fire", "door", "gauge"), start=1)
+        }
+    )
     text = plan_text("All", GLIM.title, plan(compile_effect(look, GLIM), None, GLIM))
     assert " %" in text
     assert "\N{NO-BREAK SPACE}" not in text
@@ -543,9 +551,13 @@ def test_the_text_has_a_box_for_each_write_and_cautions_in_their_places():
     pages = {cv.page for cv, _ in made.unread}
     assert text.count("[ ]") == len(made.steps) + len(made.restore) + len(pages)
     order = [
-        "write them down", "Only this locomotive may have this address", "lurch",
-        "Write, in this order", "restore list.", "Restore list:",
-    ]  # fmt: skip
+        "write them down",
+        "Only this locomotive may have this address",
+        "lurch",
+        "Write, in this order",
+        "restore list.",
+        "Restore list:",
+    ]
     places = [text.index(words) for words in order]
     assert places == sorted(places)
     assert max(map(len, text.splitlines())) <= 78
@@ -572,3 +584,21 @@ def test_pages_under_two_blocks_are_taken_in_the_cheapest_order(here):
     )
     cheapest = fewest_page_writes(pages, here, None)
     assert len(made.steps) == len(cvs) + cheapest
+
+
+@pytest.mark.parametrize("decoder", [CARROW, GLIM, TOLLEY], ids=lambda decoder: decoder.title)
+def test_an_effect_is_decoded_once_on_its_way_to_a_restore_list(decoder):
+    fire = effect(bed={"output": 3, "key": "F1"}, flames={"output": 4, "pattern": FLICKER})
+    calls = []
+
+    def count(frame, event, _argument):
+        if event == "call" and frame.f_code is decode.__code__:
+            calls.append(frame)
+
+    before = sys.getprofile()
+    sys.setprofile(count)
+    try:
+        plan(compile_effect(fire, decoder), None, decoder)
+    finally:
+        sys.setprofile(before)
+    assert len(calls) == 1

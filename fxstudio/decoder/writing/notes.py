@@ -1,0 +1,90 @@
+"""What a person must know of a write plan beside its steps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
+
+from fxstudio.dcc import write_rules
+from fxstudio.dcc.cv import PAGE_CVS, CvAddress
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.writing.look import Lamps
+from fxstudio.decoder.writing.order import SomePage
+from fxstudio.decoder.writing.steps import PlanStep
+
+TRACKS: Final = ("main", "programming track")
+
+
+def unexplained_in(held: Mapping[CvAddress, int], description: Description) -> Iterator[str]:
+    """What `decode` refuses in the values of all outputs, each thing once."""
+    rate, lamps = description.rate, Lamps.of(description)
+    known_rate = {cv: description.works[cv] if cv == rate.address else held[cv] for cv in held}
+    looks = (lamps.look(name, known_rate) for name in lamps.names)
+    yield from dict.fromkeys(look.unknown for look in looks if look.unknown)
+    if rate.address and not rate.lowest <= held[rate.address] <= rate.highest:
+        yield f"{rate.bits}: {held[rate.address]} is outside the shared rate"
+
+
+def plan_notes(
+    present: Mapping[CvAddress, int] | None,
+    page: SomePage,
+    steps: Sequence[PlanStep],
+    unread: Sequence[tuple[CvAddress, int]],
+    unexplained: Sequence[str],
+    description: Description,
+) -> Iterator[str]:
+    """What was taken for granted, what stays as it is, and what to know before writing.
+
+    The arguments are those of `Plan`; `page` is what CV31 and CV32 hold before.
+    """
+    if unexplained:
+        yield (
+            f"The description does not explain all that the decoder holds: "
+            f"{'; '.join(unexplained)}. No lamp of this plan depends on it, so it stays as it is; "
+            "`fxstudio read` refuses such a list."
+        )
+    assumed = [
+        str(step.cv)
+        for step in steps
+        if step.cv not in (present or {}) and step.cv in description.works
+    ]
+    if present is None and (assumed or unread):
+        yield (
+            f"No present values were given: {description.title} is taken to be as delivered. "
+            "Read its CVs first if it has ever been changed."
+        )
+    elif assumed:
+        yield f"Not among the present values, so taken as delivered: {', '.join(assumed)}."
+    if any(step.cv.page for step in steps):
+        yield from _of_pages(page)
+    yield from _of_writes(steps)
+
+
+def _of_pages(page: SomePage) -> Iterator[str]:
+    """Where CV31 and CV32 are left, and what is not known of them."""
+    unknown = [f"CV{number}" for number, known in zip(PAGE_CVS, page, strict=True) if known is None]
+    if unknown:
+        many = len(unknown) > 1
+        they, them = ("they hold", "them") if many else ("it holds", "it")
+        yield (
+            f"Not known: what {' and '.join(unknown)} {'hold' if many else 'holds'} now, so "
+            f"the restore list leaves {them} at its last page. To get back what {they}, read "
+            f"{them} first and add {them} to the list of present values."
+        )
+    known = [f"CV{number}" for number in PAGE_CVS if f"CV{number}" not in unknown]
+    last = "The steps leave CV31 and CV32 at the last page"
+    back = f"the restore list sets {'them' if not unknown else known[0]} back" if known else ""
+    yield f"{'; '.join(filter(None, [last, back]))}."
+
+
+def _of_writes(steps: Sequence[PlanStep]) -> Iterator[str]:
+    """What the standard has to say of the CVs, on both tracks or on one."""
+    writes = [(step.cv.number, step.value) for step in steps if step.cv.number not in PAGE_CVS]
+    tracks = {track: list(write_rules.notes(writes, track)) for track in TRACKS}
+    for track, texts in tracks.items():
+        for text in texts:
+            if all(text in told for told in tracks.values()):
+                if track == TRACKS[0]:
+                    yield text
+            else:
+                yield f"On the {track}: {text}"
