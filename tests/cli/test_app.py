@@ -144,13 +144,13 @@ def test_list_shows_all_there_is(run):
 
 
 def test_check_tells_good_hints_and_bad(run, tmp_path):
-    code, out, _ = run("check", "banked_fire", "twin_flicker")
+    code, out, _ = run("check", "banked_fire", "twin_flicker", "--size", "120x80")
     assert code == 0
     assert "banked_fire: a usable effect" in out
     assert "hint bed and flames: flicker at the one shared rate" in out
     wrong = tmp_path / "wrong.toml"
     wrong.write_text('title = "x"\n[lamps]\n')
-    code, out, err = run("check", wrong, "banked_fire")
+    code, out, err = run("check", wrong, "banked_fire", "--size", "120x80")
     assert code == 2
     assert "banked_fire: a usable effect" in out
     assert "field 'lamps': is empty" in err

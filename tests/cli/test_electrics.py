@@ -137,7 +137,7 @@ def test_an_effect_says_what_is_lit_at_once(run):
 
 
 def test_check_and_plan_hold_an_effect_against_the_decoder(run, limited, tmp_path):
-    code, out, _ = run("check", "banked_fire", "beyond.toml", limited)
+    code, out, _ = run("check", "banked_fire", "beyond.toml", limited, "--size", "120x80")
     assert code == 2  # there is no beyond.toml
     assert f"banked_fire on {limited}:" in out
     assert "of 18 mA at most at once" in out
@@ -150,6 +150,6 @@ def test_check_and_plan_hold_an_effect_against_the_decoder(run, limited, tmp_pat
             'pattern = { kind = "steady" }\nkey = "F1"\n'
         )
     beyond.write_text(text)
-    code, out, _ = run("check", beyond, limited, "carrow_lantern")
+    code, out, _ = run("check", beyond, limited, "carrow_lantern", "--size", "120x80")
     assert code == 0
     assert out.count("compromise flames: output: output 32 asked, nothing will be seen") == 2

@@ -14,6 +14,7 @@ from fxstudio.cautions import CAUTIONS
 from fxstudio.effect.files import read_effect
 from fxstudio.film import making as filming
 from fxstudio.film.making import FlashError
+from fxstudio.film.take import Shot
 
 HELD = "cv,value,note\n1,3,address\n3,5,motor\n143,154,\n144,250,\n149,78,\n35,12,\n36,0,\n"
 
@@ -192,7 +193,7 @@ def test_read_tells_the_effect_and_saves_one_that_can_be_used(run, held):
     saved = read_effect(Path("was.toml"))
     assert saved.title == "held"
     assert saved.lamps["output 4"].key == "F1"
-    assert run("check", "was.toml")[0] == 0
+    assert run("check", "was.toml", "--size", "120x80")[0] == 0
 
 
 def test_what_was_read_and_saved_needs_no_write(run, held):
@@ -222,7 +223,7 @@ def test_a_film_that_is_refused_leaves_no_effect_behind(run, tmp_path, monkeypat
         asked.append(accept_flashes)
         if not accept_flashes:
             raise FlashError("the film would flash more than is safe to show")
-        return real(effect, path, progress=progress, accept_flashes=True)
+        return real(effect, path, None, Shot(120, 80), progress, accept_flashes=True)
 
     real = filming.film
     monkeypatch.setattr(filming, "film", refuse)
