@@ -79,10 +79,10 @@ def legal_values(draw, decoder: Description) -> dict[CvAddress, int]:
     values = draw(any_values(decoder))
     values |= {cv: works for cv, works in decoder.works.items() if cv.number not in range(33, 47)}
     rate = decoder.rate
-    values[rate.place.address] = draw(st.integers(rate.lowest, rate.highest))
+    values[rate.address] = draw(st.integers(rate.lowest, rate.highest))
     for field in decoder.fields.values():
         for index in range(len(decoder.outputs)):
-            place = field.place(index)
+            bits = field.bits_of(index)
             code = draw(st.sampled_from(sorted(field.meanings)))
-            values[place.address] = place.put(values[place.address], code)
+            values[bits.address] = bits.put(values[bits.address], code)
     return values

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sys
 import tomllib
 from pathlib import Path
 
@@ -14,6 +16,7 @@ from fxstudio.documents import parse
 from fxstudio.effect.model import Effect
 
 ROOT = Path(__file__).parent.parent
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text("utf-8")
 README = (ROOT / "README.md").read_text("utf-8")
 BLOCKS = re.findall(r"```(\w*)\n(.*?)```", README, re.S)
 SHOWN = re.findall(r"^\$ fxstudio (.*)\n((?:(?!\$ |```).+\n)*)", README, re.M)
@@ -50,3 +53,26 @@ def test_output_is_what_comes(run, call, output):
 def test_pictures_exist():
     for path in re.findall(r"!\[.*?\]\((.*?)\)", README):
         assert (ROOT / path).is_file()
+
+
+@pytest.mark.parametrize("script", [text for kind, text in BLOCKS if kind == "python"])
+def test_every_script_runs(script, monkeypatch, tmp_path, capsys):
+    monkeypatch.chdir(tmp_path)
+    exec(compile(script, "README.md", "exec"), {})
+    assert "CV144 = 250" in capsys.readouterr().out
+    assert [path.name for path in tmp_path.iterdir()] == ["on_my_decoder.gif"]
+
+
+@pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
+def test_files_that_are_named_exist(text):
+    named = set(re.findall(r"(?:fxstudio|tests|effects|previews|\.ci)/[\w/.]*\w/?", text))
+    assert len(named) > 3
+    assert [path for path in sorted(named) if not (ROOT / path).exists()] == []
+
+
+def test_the_call_for_one_test_runs_some():
+    (call,) = re.findall(r"`python (-m pytest -n 0 .*?)`", DEVELOPERS)
+    done = subprocess.run(
+        [sys.executable, *call.split()], cwd=ROOT, capture_output=True, timeout=120, check=False
+    )
+    assert done.returncode == 0  # 5 if there is no such test

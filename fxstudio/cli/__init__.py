@@ -10,23 +10,9 @@ import io
 import os
 import sys
 
-from fxstudio.cli import (  # noqa: F401  (they add commands)
-    browse,
-    console,
-    describing,
-    electrics,
-    film,
-    light,
-    moving,
-    packets_run,
-    reading,
-    sheet,
-    show,
-    truth,
-    values,
-    writing,
-)
-from fxstudio.cli.app import BAD_INPUT, FAULT, app
+from fxstudio.cli.app import app
+from fxstudio.cli.codes import BAD_INPUT, FAULT
+from fxstudio.cli.commands import loaded
 from fxstudio.errors import FxError
 
 # Frames are small matrix products: a second thread would burn a core for nothing.
@@ -42,10 +28,10 @@ def main() -> None:
     try:
         app()
     except FxError as error:
-        console.complain(error)
+        loaded("shown.console:complain")(error)
         sys.exit(BAD_INPUT)
     except Exception as error:
         if os.environ.get("FXSTUDIO_TRACEBACK"):
             raise
-        console.fault(error)
+        loaded("shown.console:fault")(error)
         sys.exit(FAULT)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
+from fxstudio.errors import InputError
+
 LARGEST_VALUE: Final = 255
 """A CV holds one byte. Source: NMRA S-9.2.2 (2012)."""
 
@@ -14,17 +16,20 @@ FIRST_CV, LAST_CV = 1, 1024
 PAGE_CVS: Final = (31, 32)
 """The two CVs that select the page seen in CVs 257 to 512. Source: NMRA S-9.2.2 (2012)."""
 
+CvPage = tuple[int, int]
+"""Contents of CV31 and CV32."""
+
 
 @dataclass(frozen=True)
 class CvAddress:
     """Where a value is kept.
 
     number : 1..1024
-    page : contents of (CV31, CV32) that must be set before, for CVs 257..512; else None
+    page : what must be selected before, for CVs 257..512; else None
     """
 
     number: int
-    page: tuple[int, int] | None = None
+    page: CvPage | None = None
 
     @property
     def order(self) -> tuple[tuple[int, ...], int]:
@@ -38,17 +43,17 @@ class CvAddress:
 
 
 @dataclass(frozen=True)
-class Place:
-    """Some bits of a CV: `bits` of them from `bit` (0 is the lowest) upwards."""
+class Bits:
+    """Some bits of a CV: `count` of them from `bit` (0 is the lowest) upwards."""
 
     address: CvAddress
     bit: int = 0
-    bits: int = 8
+    count: int = 8
 
     @property
     def mask(self) -> int:
-        """The place's bits set, all others clear."""
-        return ((1 << self.bits) - 1) << self.bit
+        """These bits set, all others clear."""
+        return ((1 << self.count) - 1) << self.bit
 
     def get(self, value: int) -> int:
         """The code that a CV value holds here."""
@@ -59,11 +64,11 @@ class Place:
         return value & ~self.mask | code << self.bit
 
     def __str__(self) -> str:
-        if self.bits == 8:
+        if self.count == 8:
             return str(self.address)
-        last = self.bit + self.bits - 1
-        bits = f"bit {self.bit}" if self.bits == 1 else f"bits {self.bit} to {last}"
-        return f"{self.address} {bits}"
+        last = self.bit + self.count - 1
+        words = f"bit {self.bit}" if self.count == 1 else f"bits {self.bit} to {last}"
+        return f"{self.address} {words}"
 
 
 class CvRange(NamedTuple):
@@ -99,6 +104,18 @@ ALLOWED_TEXT: Final = (
     ", ".join(f"{row.first} to {row.last}" for row in MAKER_RANGES)
     + f"; {PAGED_RANGE.first} to {PAGED_RANGE.last} with a page"
 )
+
+
+def check_value(address: CvAddress, value: int) -> None:
+    """Raise InputError for a value that no CV can hold."""
+    if type(value) is not int or not 0 <= value <= LARGEST_VALUE:
+        raise InputError(
+            "is not what a CV can hold",
+            field=str(address),
+            given=value,
+            allowed=f"a whole number from 0 to {LARGEST_VALUE}",
+            remedy="choose a value in this range",
+        )
 
 
 def refusal(address: CvAddress) -> str | None:

@@ -7,6 +7,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from fxstudio.arrays import Floats
 from fxstudio.dcc.instructions import SPEED_126, SPEED_SCALES
 from fxstudio.dcc.packets import Address, Message, functions, groups_of, speed
 from fxstudio.effect.drive import Drive
@@ -55,37 +56,44 @@ def drive_messages(
 
     Raises InputError for numbers that cannot be.
     """
-    for name, number, (lowest, highest) in (
-        ("top speed", top_speed_kmh, (1, 500)),
-        ("every", every_s, (0.05, 60)),
-    ):
-        if not lowest <= number <= highest:
-            raise InputError(
-                "cannot be used", field=name, given=number,
-                allowed=f"a number from {lowest} to {highest}", remedy="choose another number",
-            )  # fmt: skip
-    starts = [step.at_s for step in drive.steps]
-    ends = [step.at_s + step.over_s for step in drive.steps]
-    grid = np.arange(0, drive.length_s, every_s)
-    times = np.unique(np.round([*grid, *starts, *ends], 6))
-    times = times[times < drive.length_s]
+    _check("top speed", top_speed_kmh, 1, 500)
+    _check("every", every_s, 0.05, 60)
+    times = _times(drive, every_s)
     trace = drive.at(times)
-
     scale = SPEED_SCALES[speed_format]
     steps = np.clip(np.round(trace.speed_kmh / top_speed_kmh * scale.steps), 1, scale.steps)
     steps = np.where(trace.speed_kmh > 0, steps, 0).astype(int)
-    used = [key for key, on in zip(KEYS, trace.keys.any(axis=0), strict=True) if on]
+    on_at = [[key for key, on in zip(KEYS, row, strict=True) if on] for row in trace.keys]
+    used = [key for key in KEYS if any(key in on for on in on_at)]
     groups = groups_of(dict.fromkeys([*keys, *used]))
 
     sent: dict[str, Message] = {}
     messages = []
     for at, time_s in enumerate(times):
-        on = [key for key, lit in zip(KEYS, trace.keys[at], strict=True) if lit]
         now = [
             speed(address, int(steps[at]), bool(trace.forward[at]), speed_format),
-            *functions(address, on, groups),
+            *functions(address, on_at[at], groups),
         ]
         changed = [message for message in now if sent.get(message.name) != message]
         sent |= {message.name: message for message in changed}
         messages += [Timed(float(time_s), message) for message in changed]
     return messages
+
+
+def _check(name: str, number: float, lowest: float, highest: float) -> None:
+    if not lowest <= number <= highest:
+        raise InputError(
+            "cannot be used",
+            field=name,
+            given=number,
+            allowed=f"a number from {lowest} to {highest}",
+            remedy="choose another number",
+        )
+
+
+def _times(drive: Drive, every_s: float) -> Floats:
+    """When something may be sent, in s: every so often, and where a step begins or ends."""
+    starts = [step.at_s for step in drive.steps]
+    ends = [step.at_s + step.over_s for step in drive.steps]
+    times = np.unique(np.round([*np.arange(0, drive.length_s, every_s), *starts, *ends], 6))
+    return times[times < drive.length_s]

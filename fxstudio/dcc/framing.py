@@ -59,17 +59,20 @@ class Packet:
     def __post_init__(self) -> None:
         if not SHORTEST <= len(self.data) <= LONGEST:
             raise InputError(
-                f"a packet of {len(self.data)} bytes cannot be", field="packet",
+                f"a packet of {len(self.data)} bytes cannot be",
+                field="packet",
                 given=self.data.hex(" ").upper(),
                 allowed=f"{SHORTEST} to {LONGEST} bytes, the last of them the error byte",
                 remedy="write every byte as two hexadecimal digits, such as 03 EC 30 0F D0",
-            )  # fmt: skip
+            )
         if reduce(xor, self.data):
             raise InputError(
-                "the error byte does not fit the other bytes", field="packet",
-                given=str(self), allowed=f"{error_byte(self.data[:-1]):02X} as the last byte",
+                "the error byte does not fit the other bytes",
+                field="packet",
+                given=str(self),
+                allowed=f"{error_byte(self.data[:-1]):02X} as the last byte",
                 remedy="a decoder ignores such a packet: look for a wrong digit",
-            )  # fmt: skip
+            )
 
     @classmethod
     def holding(cls, body: bytes, track: str = "main") -> Packet:
@@ -113,10 +116,12 @@ def packet_from_hex(text: str, track: str = "main") -> Packet:
     digits = re.sub(r"[\s,:]|0[xX]", "", text)
     if not re.fullmatch(r"([0-9A-Fa-f]{2})+", digits):
         raise InputError(
-            "is not a packet", field="packet", given=text,
+            "is not a packet",
+            field="packet",
+            given=text,
             allowed="bytes of two hexadecimal digits each, 0 to 9 and A to F",
             remedy="write it like 03 EC 30 0F D0",
-        )  # fmt: skip
+        )
     return Packet(bytes.fromhex(digits), PREAMBLES[track].sent)
 
 
@@ -126,16 +131,20 @@ def packet_from_bits(text: str, track: str = "main") -> Packet:
     framed = re.fullmatch(r"(1*)((?:0[01]{8})+)1", bits)
     if not framed:
         raise InputError(
-            "is not a packet", field="bits", given=text,
+            "is not a packet",
+            field="bits",
+            given=text,
             allowed="1s, then a 0 before each byte of eight bits, and a 1 at the end",
             remedy="check that no bit is missing",
-        )  # fmt: skip
+        )
     preamble, framed_bytes = framed.groups()
     if len(preamble) < PREAMBLES[track].accepted:
         raise InputError(
-            f"a preamble of {len(preamble)} bits is too short for a decoder", field="bits",
-            given=text, allowed=f"{PREAMBLES[track].accepted} or more",
+            f"a preamble of {len(preamble)} bits is too short for a decoder",
+            field="bits",
+            given=text,
+            allowed=f"{PREAMBLES[track].accepted} or more",
             remedy=f"send {PREAMBLES[track].sent} bits of 1 or more first",
-        )  # fmt: skip
+        )
     data = bytes(int(framed_bytes[at + 1 : at + 9], 2) for at in range(0, len(framed_bytes), 9))
     return Packet(data, len(preamble))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final, Literal, NamedTuple
 
-from fxstudio.dcc.cv import CvAddress, Place
+from fxstudio.dcc.cv import Bits, CvAddress
 from fxstudio.effect.gate import Directed
 
 MapStyle = Literal["s-9.2.2", "none"]
@@ -16,7 +16,11 @@ DIRECTIONS: Final[dict[str, Directions]] = {
     "both": frozenset({"forward", "reverse"}),
     "none": frozenset(),
 }
-TRAVEL_OF: Final = {directions: travel for travel, directions in DIRECTIONS.items()}
+TRAVEL_OF: Final[dict[Directions, Directed]] = {
+    DIRECTIONS["forward"]: "forward",
+    DIRECTIONS["reverse"]: "reverse",
+    DIRECTIONS["both"]: "both",
+}
 
 WINDOW = 8
 """Outputs that one CV of the map can switch, one a bit."""
@@ -40,9 +44,9 @@ class MapRow(NamedTuple):
         """Whether one of the CV's bits stands for `output`."""
         return 0 <= output - self.lowest_output < WINDOW
 
-    def place(self, output: int) -> Place:
+    def bits_of(self, output: int) -> Bits:
         """The bit that stands for `output`."""
-        return Place(CvAddress(self.cv), output - self.lowest_output, 1)
+        return Bits(CvAddress(self.cv), output - self.lowest_output, 1)
 
     @property
     def name(self) -> str:

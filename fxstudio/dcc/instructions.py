@@ -35,10 +35,12 @@ class Field(NamedTuple):
         """Raise InputError if the number is out of range."""
         if not self.lowest <= number <= self.highest:
             raise InputError(
-                "is out of range", field=self.name, given=number,
+                "is out of range",
+                field=self.name,
+                given=number,
                 allowed=f"{self.lowest} to {self.highest}",
                 remedy=f"change it; it means: {self.help}",
-            )  # fmt: skip
+            )
 
 
 @dataclass(frozen=True)
@@ -142,14 +144,18 @@ CV_FORMS: Final = (
     (VERIFY_BYTE, "01vv vvvvvvvv dddddddd", (CV, VALUE), "ask whether CV{cv} holds {value}"),
     (WRITE_BYTE, "11vv vvvvvvvv dddddddd", (CV, VALUE), "write {value} to CV{cv}"),
     (
-        VERIFY_BIT, "10vv vvvvvvvv 1110dbbb", (CV, BIT, BIT_VALUE),
+        VERIFY_BIT,
+        "10vv vvvvvvvv 1110dbbb",
+        (CV, BIT, BIT_VALUE),
         "ask whether bit {bit} of CV{cv} is {bit_value}",
     ),
     (
-        WRITE_BIT, "10vv vvvvvvvv 1111dbbb", (CV, BIT, BIT_VALUE),
+        WRITE_BIT,
+        "10vv vvvvvvvv 1111dbbb",
+        (CV, BIT, BIT_VALUE),
         "make bit {bit} of CV{cv} {bit_value}, the others stay",
     ),
-)  # fmt: skip
+)
 """What follows the opening bits of a CV instruction, the same on both tracks."""
 
 # Source: NMRA S-9.2.1 (2012), C; the 28 steps and the reset NMRA S-9.2 (2004), B; the rows of
@@ -158,12 +164,14 @@ CV_FORMS: Final = (
 FORMATS: Final = (
     Format("reset", "00000000", words="forget speed and functions, as at power-on"),
     Format(
-        SPEED_28, "01rcssss",
+        SPEED_28,
+        "01rcssss",
         (FORWARD, Field("speed", "sc", 0, 31, "0 stop, 2 stop at once, 4 to 31 steps 1 to 28")),
         "{speed}",
     ),
     Format(
-        SPEED_126, "00111111 rsssssss",
+        SPEED_126,
+        "00111111 rsssssss",
         (FORWARD, Field("speed", "s", 0, 127, "0 stop, 1 stop at once, 2 to 127 steps 1 to 126")),
         "{speed}",
     ),
@@ -173,7 +181,8 @@ FORMATS: Final = (
     _functions("11011110 ffffffff", (13, 20)),
     _functions("11011111 ffffffff", (21, 28)),
     Format(
-        "binary state", "11011101 dnnnnnnn",
+        "binary state",
+        "11011101 dnnnnnnn",
         (Field("state", "d", 0, 1, "1 on, 0 off"), Field("number", "n", 0, 127, "0 means all")),
         "binary state {number} to {state}; number 0 means all",
     ),
@@ -182,13 +191,17 @@ FORMATS: Final = (
     ),
     Format("braking trim", "11110011 dddddddd", (VALUE,), "write {value} to CV24 (short form)"),
     *(Format(name, "1110" + bits, fields, words) for name, bits, fields, words in CV_FORMS),
-    Format("page preset", "01111101 00000001", words="set the page register to 1",
-           programming_track=True),
+    Format(
+        "page preset",
+        "01111101 00000001",
+        words="set the page register to 1",
+        programming_track=True,
+    ),
     *(
         Format(name, "0111" + bits, fields, words, programming_track=True)
         for name, bits, fields, words in CV_FORMS
     ),
-)  # fmt: skip
+)
 
 
 def format_named(name: str, programming_track: bool = False) -> Format:

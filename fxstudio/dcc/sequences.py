@@ -29,14 +29,17 @@ _SETTLE = Part("reset", 6, "time for the decoder to store it")
 # (2012): two identical packets before a decoder acts on a write.
 SEQUENCES: Final = {
     ("programming track", "write"): (
-        _GET_READY, Part("instruction", 5, "the decoder acts on the second that it hears"), _SETTLE,
+        _GET_READY,
+        Part("instruction", 5, "the decoder acts on the second that it hears"),
+        _SETTLE,
     ),
     ("programming track", "verify"): (
-        _GET_READY, Part("instruction", 5, "the decoder says yes by a pulse of current"),
+        _GET_READY,
+        Part("instruction", 5, "the decoder says yes by a pulse of current"),
     ),
     ("main", "write"): (Part("instruction", 2, "the decoder acts when it has heard it twice"),),
     ("main", "verify"): (Part("instruction", 2, "the decoder answers if it can send back"),),
-}  # fmt: skip
+}
 
 _WRITES = (WRITE_BYTE, WRITE_BIT)
 

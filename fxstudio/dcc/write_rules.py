@@ -30,10 +30,12 @@ RULES: Final = (
         for cv, what in READ_ONLY.items()
     ),
     WriteRule(
-        17, (192, 231), "the upper part of the long address",
+        17,
+        (192, 231),
+        "the upper part of the long address",
         "`fxstudio packets long-address NUMBER` works it out",
     ),
-)  # fmt: skip
+)
 
 
 def check_write(cv: int, value: int) -> None:
@@ -46,9 +48,12 @@ def check_write(cv: int, value: int) -> None:
         low, high = rule.allowed
         if not low <= value <= high:
             raise InputError(
-                f"CV{cv} is {rule.what} and cannot hold this", field="value", given=value,
-                allowed=f"{low} to {high}", remedy=rule.remedy,
-            )  # fmt: skip
+                f"CV{cv} is {rule.what} and cannot hold this",
+                field="value",
+                given=value,
+                allowed=f"{low} to {high}",
+                remedy=rule.remedy,
+            )
 
 
 def check_bit_write(cv: int, bit: int, value: int) -> None:
@@ -61,17 +66,22 @@ def check_bit_write(cv: int, bit: int, value: int) -> None:
         low, high = rule.allowed
         if not any(held >> bit & 1 == value for held in range(low, high + 1)):
             raise InputError(
-                f"bit {bit} of CV{cv} cannot be {value}: it is {rule.what}", field="value",
-                given=value, allowed=f"{1 - value} in this bit, as in all of {low} to {high}",
+                f"bit {bit} of CV{cv} cannot be {value}: it is {rule.what}",
+                field="value",
+                given=value,
+                allowed=f"{1 - value} in this bit, as in all of {low} to {high}",
                 remedy=f"write the whole CV; {rule.remedy}",
-            )  # fmt: skip
+            )
 
 
 def _read_only(rule: WriteRule) -> InputError:
     return InputError(
-        f"CV{rule.cv} is {rule.what} and is not written", field="cv", given=rule.cv,
-        allowed="it can be read (verified)", remedy=rule.remedy,
-    )  # fmt: skip
+        f"CV{rule.cv} is {rule.what} and is not written",
+        field="cv",
+        given=rule.cv,
+        allowed="it can be read (verified)",
+        remedy=rule.remedy,
+    )
 
 
 class Note(NamedTuple):
@@ -85,36 +95,39 @@ class Note(NamedTuple):
 NOTES: Final = (
     # Source: NMRA S-9.2.3 (2012): service-mode writes of CV1.
     Note(
-        1, "programming track",
+        1,
+        "programming track",
         "Writing CV1 makes the decoder answer to its short address: it clears bit 5 of CV29, and "
         "CV19.",
     ),
     # Common practice.
     Note(
-        1, "main",
+        1,
+        "main",
         "The locomotive is lost to the old address at once, and many decoders take no new "
         "address on the main: use the programming track.",
     ),
     Note(
-        18, "main",
+        18,
+        "main",
         "A locomotive that is called by its long address is lost to the old one at once: use the "
         "programming track.",
     ),
     Note(
-        29, None,
+        29,
+        None,
         "CV29 holds eight switches, the kind of address among them (bit 5): read it first and "
         "change only the bit you mean.",
     ),
     # Source: NMRA S-9.2.2 (2012): values 0 to 15 of CV31 are reserved.
-    Note(
-        31, None, "CV31 and CV32 choose which page CV257 to CV512 are: put them back afterwards."
-    ),
+    Note(31, None, "CV31 and CV32 choose which page CV257 to CV512 are: put them back afterwards."),
     # Source: NMRA S-9.2.3 (2012): its table of sequences names CV 1 to 1023; ten bits reach 1024.
     Note(
-        1024, "programming track",
+        1024,
+        "programming track",
         "The standard's table of sequences ends at CV1023: some decoders may not take CV1024 here.",
     ),
-)  # fmt: skip
+)
 
 
 # What bits of CV29 say while they are 0 and 1. Source: NMRA S-9.2.2 (2012).
@@ -142,16 +155,20 @@ def check_list(writes: Sequence[tuple[int, int]]) -> None:
     for cv in cvs:
         if cvs.count(cv) > 1:
             raise InputError(
-                f"CV{cv} stands in the list twice", field="cv",
+                f"CV{cv} stands in the list twice",
+                field="cv",
                 given=" and ".join(str(value) for number, value in writes if number == cv),
-                allowed="each CV once", remedy="keep the value you want and take out the other",
-            )  # fmt: skip
+                allowed="each CV once",
+                remedy="keep the value you want and take out the other",
+            )
     if 17 in cvs and 18 in cvs and cvs.index(18) != cvs.index(17) + 1:
         raise InputError(
-            "CV17 and CV18 are one number in two halves", field="cv",
-            given=", ".join(f"CV{cv}" for cv in cvs), allowed="CV18 straight after CV17",
+            "CV17 and CV18 are one number in two halves",
+            field="cv",
+            given=", ".join(f"CV{cv}" for cv in cvs),
+            allowed="CV18 straight after CV17",
             remedy=f"put CV17 first: {PAIR_COUNTS}",
-        )  # fmt: skip
+        )
 
 
 def notes(writes: Sequence[tuple[int, int]], track: str, *, as_bit: bool = False) -> Iterator[str]:

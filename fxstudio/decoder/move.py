@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from fxstudio.dcc.function_map import keys_reaching
-from fxstudio.decoder.description.model import Description, Output
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.description.tables import Output
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.compromise import compromises
 from fxstudio.decoder.values.decode import Decoded, decode
+from fxstudio.documents import changed
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.electrics.wiring import WIRE_BY_COLOUR, wire_of_output
 from fxstudio.light.likeness import Likeness, compare
@@ -103,12 +105,15 @@ def put_on(
     outputs = {row.lamp: row.target for row in rewired if row.target is not None}
     keys = _keys(effect, outputs, target)
     moved = {
-        name: effect.lamps[name].model_copy(update={"output": output.number})
-        for name, output in outputs.items()
+        name: changed(effect.lamps[name], output=output.number) for name, output in outputs.items()
     }
-    rekeyed = {name: lamp.model_copy(update={"key": keys[name]}) for name, lamp in moved.items()}
-    compiled = compile_effect(effect.model_copy(update={"lamps": rekeyed}), target)
-    told = compromises(effect.model_copy(update={"lamps": moved}), compiled.seen, target)
+    rekeyed = {
+        # No decoder lights an output while its key is off: what is lost by that is told below.
+        name: changed(lamp, key=keys[name], while_off=False)
+        for name, lamp in moved.items()
+    }
+    compiled = compile_effect(changed(effect, lamps=rekeyed), target)
+    told = compromises(changed(effect, lamps=moved), compiled.seen, target)
     compiled = replace(compiled, compromises=told)
     return Moved(effect, rewired, compiled, compare(effect, compiled.seen), notes)
 

@@ -90,7 +90,7 @@ class Step(FileModel):
 
     def __str__(self) -> str:
         """What changes, in words: `forward, 30 km/h, keys F0, F2 on`."""
-        parts = [self.travel] if self.travel else []
+        parts: list[str] = [self.travel] if self.travel else []
         if self.speed_kmh is not None:
             over = f" after {self.over_s:g} s" if self.over_s else ""
             parts.append(f"{self.speed_kmh:g} km/h{over}")
@@ -152,10 +152,9 @@ class Drive(FileModel):
         """Travel, speed and keys, in words; of each later step only what it changes."""
         first = self.steps[0]
         if len(self.steps) == 1:
-            usual = {"travel": first.travel or "forward", "keys": first.keys or ()}
-            if first.travel != "stopped":
-                usual["speed_kmh"] = first.speed_kmh or 0.0
-            return str(first.model_copy(update=usual))
+            speed = None if first.travel == "stopped" else first.speed_kmh or 0.0
+            said = Step(travel=first.travel or "forward", speed_kmh=speed, keys=first.keys or ())
+            return str(said)
         return "; ".join(f"at {step.at_s:g} s {step}" for step in self.steps)
 
     def at(self, times_s: ArrayLike) -> DriveTrace:

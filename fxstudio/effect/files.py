@@ -49,9 +49,13 @@ def read_effect(path: Path) -> Effect:
     return read_model(Effect, path, EFFECT)
 
 
-def load_effect(name: str) -> Effect:
-    """A shipped effect by its name, or any other by the path of its file; see `Effect.source`."""
-    return read_effect(find_effect(name))
+def load_effect(name: str | Path) -> Effect:
+    """A shipped effect by its name, or any other by the path of its file; see `Effect.source`.
+
+    Raises ReadError for a file that cannot be read, and InputError for one that is no effect,
+    both with all that is wrong in it.
+    """
+    return read_effect(find_effect(str(name)))
 
 
 def find_effect(name: str) -> Path:

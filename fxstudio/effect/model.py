@@ -7,6 +7,7 @@ range and what they mean; errors, help and documentation are derived from them.
 from __future__ import annotations
 
 from functools import lru_cache
+from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Union
 
@@ -234,7 +235,7 @@ class Effect(FileModel):
             {
                 "type": _refusal(no_place(self.scene, places, self.place(name))),
                 "loc": ("lamps", name, "place"),
-                "input": self.place(name),
+                "input": lamp.place,
             }
             for name, lamp in self.lamps.items()
             if self.place(name) not in places
@@ -277,6 +278,16 @@ class Effect(FileModel):
             for moves in (False, True)
         )
         return constant_drive(speed_kmh=DEFAULT_SPEED_KMH * (moving > standing), keys=keys)
+
+    def _repr_html_(self) -> str:
+        """Its lamps in a table, as a notebook shows it; what a person typed stays text."""
+        rows = [("lamp", "output", "shines", "colour", "pattern")]
+        for name, lamp in self.lamps.items():
+            shines, colour = lamp.gate.words(), str(lamp.colour)
+            rows.append((name, str(lamp.output), shines, colour, lamp.pattern.summary()))
+        cells = ("".join(f"<td>{escape(cell)}</td>" for cell in row) for row in rows)
+        lines = "".join(f"<tr>{line}</tr>" for line in cells)
+        return f"<table><caption>{escape(self.title)}</caption>{lines}</table>"
 
     def flickering(self) -> tuple[str, ...]:
         """Names of the lamps that follow the shared rate."""

@@ -145,7 +145,7 @@ class Pattern(FileModel, ABC):
     @property
     def is_dark_standing(self) -> bool:
         """Whether it gives no light while the locomotive stands."""
-        return self.is_dark or (self.rests_at_lowest and self.lowest == 0)
+        return self.is_dark
 
     @property
     def mean(self) -> float:
@@ -225,9 +225,24 @@ class Ranged(Pattern):
         return changed(self, lowest=round(middle - half, 3), highest=round(middle + half, 3))
 
     @overload
+    @property
+    def is_dark_standing(self) -> bool:
+        """Whether it gives no light while the locomotive stands."""
+        return self.is_dark or (self.rests_at_lowest and self.lowest == 0)
+
     def between(self, share: float) -> float: ...
     @overload
+    @property
+    def is_dark_standing(self) -> bool:
+        """Whether it gives no light while the locomotive stands."""
+        return self.is_dark or (self.rests_at_lowest and self.lowest == 0)
+
     def between(self, share: Floats) -> Floats: ...
+    @property
+    def is_dark_standing(self) -> bool:
+        """Whether it gives no light while the locomotive stands."""
+        return self.is_dark or (self.rests_at_lowest and self.lowest == 0)
+
     def between(self, share: Floats | float) -> Floats | float:
         """Brightness for shares 0..1 of the way from lowest to highest."""
         return self.lowest + (self.highest - self.lowest) * share

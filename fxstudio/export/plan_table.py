@@ -11,7 +11,7 @@ from itertools import groupby
 from fxstudio.cautions import CAUTIONS, for_steps
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.values.compromise import Compromise
-from fxstudio.decoder.writing.steps import Plan, Step
+from fxstudio.decoder.writing.steps import Plan, PlanStep
 from fxstudio.units import NO_BREAK, unbroken
 
 HEADINGS = (
@@ -112,7 +112,7 @@ def held_lines(values: Iterable[tuple[CvAddress, int]]) -> list[str]:
     return lines
 
 
-def step_rows(steps: Iterable[Step]) -> list[tuple[str, ...]]:
+def step_rows(steps: Iterable[PlanStep]) -> list[tuple[str, ...]]:
     """One row of text for each write, in the columns of `HEADINGS`."""
     return [
         (
@@ -176,7 +176,7 @@ def _bullets(heading: str, texts: Iterable[str], mark: str = "  - ") -> Iterator
         yield ""
 
 
-def step_lines(heading: str, steps: Sequence[Step], notes: Iterable[str] = ()) -> Iterator[str]:
+def step_lines(heading: str, steps: Sequence[PlanStep], notes: Iterable[str] = ()) -> Iterator[str]:
     """A heading, notes and a box to tick for each write, no line longer than `WIDTH`."""
     yield heading
     for note in notes:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from dataclasses import dataclass
+from html import escape
 from pathlib import Path
 
 from fxstudio import __version__
@@ -29,11 +31,22 @@ class FilmReport:
     fitted: tuple[tuple[str, Fitted], ...]
     verdict: Verdict
 
+    def _repr_html_(self) -> str:
+        """The film and its verdict, as a notebook shows them; the verdict alone if it is gone."""
+        words = escape(f"{self.gif.path}: {self.verdict.summary}")
+        try:
+            data = b64encode(self.gif.path.read_bytes()).decode()
+        except OSError:
+            return f"<p>{words}</p>"
+        return (
+            f'<figure><img src="data:image/gif;base64,{data}" alt="{words}">'
+            f"<figcaption>{words}</figcaption></figure>"
+        )
+
 
 FLASHES_MARK = "WARNING: flashes more than WCAG 2.3.1 allows; may harm photosensitive people."
 
 
-@dataclass(eq=False)
 class FlashError(FxError):
     """A film was refused, for it flashes too much; `verdict` says where and when."""
 
@@ -43,30 +56,40 @@ class FlashError(FxError):
     def of(cls, verdict: Verdict) -> FlashError:
         """The error for a verdict that does not pass."""
         found = "\n  ".join(map(str, verdict.failures))
-        return cls(
+        error = cls(
             f"the film would flash more than is safe to show\n  {found}",
             allowed=f"at most {MOST_FLASHES} flashes in any second over a quarter of a field "
             f"of view (WCAG 2.3.1), {verdict.viewing}; {STRICTER}",
             remedy="film the nearest effect that passes, or film it smaller, which flashes over "
             "less; if it has to be as it is, warn viewers",
-            verdict=verdict,
         )
+        error.verdict = verdict
+        return error
 
 
 def film(
     effect: Effect,
-    path: Path,
+    path: Path | str,
     drive: Drive | None = None,
     shot: Shot | None = None,
     progress: Progress | None = None,
     accept_flashes: bool = False,
 ) -> FilmReport:
-    """Write one loop of `effect` as a GIF at `path`.
+    """Write one loop of an effect as a GIF, if it does not flash too much.
 
-    The loop is as long as the drive (the effect's own if None). Raises InputError or WriteError,
-    or FlashError if the film flashes too much and `accept_flashes` is not set; then nothing is
-    written, nor where `progress` is stopped.
+    Parameters
+    ----------
+    effect : what is filmed; a `Compiled.seen` shows what that decoder will do
+    path : file to write; one that is there is replaced once the new one is whole
+    drive : travel, speed and keys; the film is as long as it, in s. None: the effect's own
+    shot : size in pixels, frames a second, seed and viewing; None: 480 x 320 at 25
+    progress : told how far it is, and asked whether to go on; stopped, nothing is written
+    accept_flashes : write it even if it flashes too much
+
+    Raises InputError for what cannot be filmed, WriteError for a file that cannot be written, and
+    FlashError for a film with more flashes than WCAG 2.3.1 allows; then nothing is written.
     """
+    path = Path(path)
     progress = progress or Progress()
     take = take_of(effect, drive, shot)
     check_can_write(path)
@@ -86,7 +109,17 @@ def judge_film(
     shot: Shot | None = None,
     progress: Progress | None = None,
 ) -> Verdict:
-    """The flash verdict on a film of `effect`, of which nothing is written."""
+    """The flash verdict on a film of `effect`, of which nothing is written.
+
+    What is counted, with its source, stands in `fxstudio.flashes.verdict`: the general and red
+    flashes of WCAG 2.x, success criterion 2.3.1. It is no medical and no legal judgement.
+
+    Parameters
+    ----------
+    effect, drive, shot, progress : as for `film`
+
+    Raises InputError for what cannot be filmed.
+    """
     take = take_of(effect, drive, shot)
     shown = quantised(take, progress)
     return judge(shown.numbers, shown.colours, shown.delays_cs, take.shot.viewing)

@@ -56,16 +56,17 @@ class Brightnesses:
         Of a pattern that has only one brightness `lowest` is not looked at.
         """
         highest = np.asarray(highest, dtype=float)[..., None]
+        low, lag = np.zeros_like(highest), np.zeros(highest.shape[:-1])
         if isinstance(pattern, Ranged):
-            low, lag = np.asarray(lowest, dtype=float)[..., None], 0.0
+            low = np.asarray(lowest, dtype=float)[..., None]
         else:
-            low, lag = 0.0, _lag(pattern, highest)
+            lag = _lag(pattern, highest)
         shares, weights = _few_points(pattern)
         shown = lightness(low + (highest - low) * shares)
         level = (shown * weights).sum(axis=-1)
         spread = ((shown - level[..., None]) ** 2 * weights).sum(axis=-1)
         dark = highest[..., 0] == 0
-        return cls(pattern, level, 2 * np.sqrt(spread), np.zeros_like(level) + lag, dark)
+        return cls(pattern, level, 2 * np.sqrt(spread), lag, dark)
 
     def lost(self, asked: Brightnesses, asked_hz: float, seen_hz: float) -> Floats:
         """What is lost, 0..1, of `asked`, one brightness, if each of these is seen.
@@ -114,7 +115,7 @@ def _lag(pattern: Pattern, level: Floats) -> Floats:
         abs(lightness(level * _at(time, now)) - lightness(level * _at(time, wish))) @ weights
         for now, wish in zip(switched, ideal, strict=True)
     ]
-    return sum(lags) / len(lags)
+    return np.mean(lags, axis=0)
 
 
 def _nodes() -> tuple[Floats, Floats]:

@@ -93,6 +93,20 @@ class Simulation:
         return Brightness(times, light, loop.lit[before], loop.lamps, loop.fitted)
 
 
-def simulate(effect: Effect, drive: Drive, times_s: ArrayLike, seed: int) -> Brightness:
-    """Brightness of every lamp at `times_s` [n] in s. See `Simulation`."""
-    return Simulation(effect, drive, seed).at(times_s)
+def simulate(
+    effect: Effect,
+    drive: Drive | None = None,
+    times_s: ArrayLike | None = None,
+    seed: int = 1,
+) -> Brightness:
+    """How bright every lamp of an effect is over time.
+
+    Parameters
+    ----------
+    effect : what the lamps do
+    drive : travel, speed and keys over time, played round and round; None: the effect's own
+    times_s : [n] in s, wrapped to the loop; None: one loop, 600 points a second
+    seed : another number gives another flicker; the same one gives the same bytes
+    """
+    simulation = Simulation(effect, drive or effect.shown_by, seed)
+    return simulation.loop if times_s is None else simulation.at(times_s)

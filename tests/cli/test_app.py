@@ -9,10 +9,9 @@ import sys
 from pathlib import Path
 
 import pytest
-import typer
 from PIL import Image
 
-from fxstudio.cli.app import COMMANDS, app
+from fxstudio.cli.commands import BY_NAME, COMMANDS
 from fxstudio.effect.files import shipped
 
 ROOT = Path(__file__).parents[2]
@@ -24,16 +23,36 @@ def test_help_teaches_every_command(run):
     code, out, _ = run("--help")
     assert code == 0
     assert [heading for heading in COMMANDS if heading not in out] == []
-    names = [name for group in COMMANDS.values() for name in group]
-    assert sorted(names) == sorted(typer.main.get_command(app).commands)
     found = re.findall(r"^  ([a-z]+) {2,}[A-Z]", out, re.MULTILINE)
-    assert found == names  # every command, each once, in the order of the table
-    for name in names:
-        code, text, _ = run(name, "--help")
-        assert code == 0
-        assert len(text) > 200
+    assert found == list(BY_NAME)  # every command, each once, in the order of the table
     assert "Exit codes" in out
     assert "Examples" in run("film", "--help")[1]
+
+
+@pytest.mark.parametrize("row", BY_NAME.values(), ids=lambda row: row.name)
+def test_a_command_says_of_itself_what_the_table_says_of_it(run, row):
+    code, out, _ = run(row.name, "--help")
+    assert code == 0
+    _, _, after_usage = " ".join(out.split()).partition(f"{row.name} ")
+    assert f" {row.line} " in after_usage
+
+
+def test_a_module_of_a_command_is_imported_when_it_is_called():
+    code = """
+import sys, typer, fxstudio.cli
+from fxstudio.cli.app import app
+def commands(): return sorted(set(sys.modules) & modules)
+from fxstudio.cli.commands import BY_NAME
+modules = {f"fxstudio.cli.{row.where.split(':')[0]}" for row in BY_NAME.values()}
+for words in (["--help"], ["wires"]):
+    app(words, standalone_mode=False)
+    print("imported", *commands())
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
+    )
+    told = re.findall("(?m)^imported *(.*)", done.stdout)
+    assert told == ["", "fxstudio.cli.bench.wires"]
 
 
 def test_film_writes_a_looping_gif_and_says_so(run):

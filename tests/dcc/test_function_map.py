@@ -8,7 +8,7 @@ import pytest
 from sources import TRUTHS, truth
 
 from fxstudio.dcc import cv
-from fxstudio.dcc.cv import CvAddress, Place, refusal
+from fxstudio.dcc.cv import Bits, CvAddress, refusal
 from fxstudio.dcc.function_map import FUNCTION_MAPS, keys_reaching, rows_for
 
 ROWS = FUNCTION_MAPS["s-9.2.2"]
@@ -27,7 +27,7 @@ def test_a_row_of_the_map_is_as_in_the_standard(told):
     assert (row.key, row.travel) == (told["key"], told["travel"])
     assert (reached[0], reached[-1]) == (int(told["lowest_output"]), int(told["highest_output"]))
     assert row.works_output == int(told["default_output"])
-    assert row.place(row.works_output).put(0, 1) == int(told["default_value"])
+    assert row.bits_of(row.works_output).put(0, 1) == int(told["default_value"])
 
 
 def test_the_window_shifts_at_cv_38():
@@ -76,11 +76,11 @@ def test_a_refused_cv_says_why(address, words):
 
 
 def test_a_place_writes_its_own_bits_only():
-    place = Place(CvAddress(150), bit=3, bits=2)
-    assert place.put(0b1111_1111, 0b01) == 0b1110_1111
-    assert place.put(0, 0b11) == 0b0001_1000
-    assert place.get(0b0001_0000) == 0b10
-    assert str(place) == "CV150 bits 3 to 4"
+    bits = Bits(CvAddress(150), bit=3, count=2)
+    assert bits.put(0b1111_1111, 0b01) == 0b1110_1111
+    assert bits.put(0, 0b11) == 0b0001_1000
+    assert bits.get(0b0001_0000) == 0b10
+    assert str(bits) == "CV150 bits 3 to 4"
 
 
 def test_addresses_go_page_by_page():

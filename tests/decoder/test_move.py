@@ -10,7 +10,7 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.move import FREE_OUTPUT, NO_OUTPUT, SAME_NUMBER, SAME_WIRE, move, rewire, suit
 from fxstudio.decoder.values.compile import compile_effect
-from fxstudio.decoder.values.decode import decode_values
+from fxstudio.decoder.values.decode import Decoded, decode_values
 from fxstudio.decoder.values.read_back import read_back
 from fxstudio.documents import parse
 from fxstudio.effect.files import read_effect, shipped
@@ -246,3 +246,13 @@ def test_wrong_calls_end_with_2_and_one_message(refused, tmp_path, case):
     (tmp_path / "bad.csv").write_text("cv,value\n144,7\n")
     arguments, problem = WRONG[case]
     refused(*arguments, problem=problem)
+
+
+def test_a_lamp_lit_while_its_key_is_off_may_go_to_an_output_that_needs_no_key():
+    data = CARROW.model_dump(exclude_unset=True)
+    for output in data["outputs"]:
+        output["key"] = "always"
+    tail = effect(tail={"output": 3, "key": "F9", "while_off": True})
+    moved = move(tail, GLIM, parse(Description, data), shown=Decoded(tail))
+    assert moved.compiled.seen.lamps["tail"].key == "always"
+    assert {row.seen for row in moved.compiled.compromises} == {"lit without a key"}

@@ -82,6 +82,7 @@ path = Path(sys.argv[1])
 effect = read_effect(path)
 pulse = effect.lamps["bed"].pattern
 manual = GLIM.model_dump(exclude_unset=True)
+manual["effect"]["codes"] = manual["effect"]["codes"][:2]
 manual["effect"]["codes"][1]["pattern"] = {"kind": "pulse", "period_s": 3.0}
 breathing = compile_effect(effect, parse(Description, manual))
 questions = [q for s in SECTIONS for q in s.questions]
@@ -91,7 +92,7 @@ try:
 except InputError as error:
     refused = str(error)
 driver = Driver(path)
-kinds = driver.widget("pattern").options
+kinds = driver.widget("pattern.kind").options
 window = [type(driver.widget("pattern.period_s")).__name__, driver.texts(), str(kinds)]
 found = calm(effect, shot=Shot(96, 64, 20.0, viewing=Viewing(field_px=(45, 34))))
 print(json.dumps({
@@ -152,8 +153,8 @@ def found(house):
         ("window", "Time from swell to swell"),
         ("window", "Breathing lamp"),
         ("compromises", "bed: time from swell to swell: 0.2 s asked, 3 s will be seen"),
-        ("stand-in", "swells every 0.2 s, 0 % to 100 % asked, steady at"),
-        ("suit", "steady light instead of even swells"),
+        ("stand-in", "swells every 0.2 s, 0 % to 100 % asked, hold flicker"),
+        ("suit", "hold flicker instead of even swells"),
         ("calm", "bed: period_s 0.2 to"),
     ],
 )

@@ -106,7 +106,7 @@ def test_a_film_is_made_in_steps_that_hand_on_plain_values(tmp_path):
     take = Take(STROBE, STROBE.shown_by, NEAR)
     shown = quantised(take)
     verdict = judge(shown.numbers, shown.colours, shown.delays_cs, NEAR.viewing)
-    write_gif(tmp_path / "steps.gif", shown, comment(STROBE, verdict))
+    write_gif(tmp_path / "steps.gif", shown, comment(take, verdict))
     report = film(STROBE, tmp_path / "film.gif", shot=NEAR, accept_flashes=True)
     assert (tmp_path / "steps.gif").read_bytes() == (tmp_path / "film.gif").read_bytes()
     assert (str(verdict), take.brightness.fitted) == (str(report.verdict), report.fitted)

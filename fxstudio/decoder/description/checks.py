@@ -9,16 +9,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from fxstudio.dcc import cv
-from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.cv import Bits, CvAddress
 from fxstudio.dcc.function_map import DIRECTIONS, keys_reaching, rows_for
 from fxstudio.decoder.description.fields import EffectField, ShareField, TravelField
-
-if TYPE_CHECKING:
-    from fxstudio.decoder.description.model import Description
-
+from fxstudio.decoder.description.tables import Tables
 
 ONE_FOR_EACH: Final = (
     "bits of its own for each output: see cv_step, bit_step, page_step, bit and bits. If the "
@@ -36,7 +33,7 @@ class Problem(NamedTuple):
     allowed: str | None = None
 
 
-def first_problems(description: Description) -> list[Problem]:
+def first_problems(description: Tables) -> list[Problem]:
     """What the first check that finds something finds; empty if all fits together."""
     for check in CHECKS:
         if problems := list(check(description)):
@@ -44,7 +41,7 @@ def first_problems(description: Description) -> list[Problem]:
     return []
 
 
-def output_numbers(description: Description) -> Iterator[Problem]:
+def output_numbers(description: Tables) -> Iterator[Problem]:
     """Outputs stand in order, each once."""
     for index, (before, after) in enumerate(pairwise(description.outputs), start=1):
         if after.number <= before.number:
@@ -56,7 +53,7 @@ def output_numbers(description: Description) -> Iterator[Problem]:
             )
 
 
-def lists(description: Description) -> Iterator[Problem]:
+def lists(description: Tables) -> Iterator[Problem]:
     """A list that gives something for each output has one entry for each."""
     count = len(description.outputs)
     for name, field in description.fields.items():
@@ -75,27 +72,22 @@ def lists(description: Description) -> Iterator[Problem]:
             )
 
 
-def codes(description: Description) -> Iterator[Problem]:
+def codes(description: Tables) -> Iterator[Problem]:
     """Codes fit their bits, each stands once, and the code as delivered is one of them."""
     for name, field in description.fields.items():
-        largest = field.largest_code
-        fits = f"0 to {largest}, as it has {field.bits} bits"
+        fits = f"0 to {field.largest_code}, as it has {field.bits} bits"
         if isinstance(field, EffectField | TravelField):
-            seen: set[int] = set()
-            for index, row in enumerate(field.codes):
-                if row.code > largest:
-                    yield Problem(
-                        (name, "codes", index, "code"), "does not fit its bits", row.code, fits
-                    )
-                if row.code in seen:
-                    yield Problem(
-                        (name, "codes", index, "code"), "stands twice", row.code, "each code once"
-                    )
-                seen.add(row.code)
+            listed = [row.code for row in field.codes]
+            for index, code in enumerate(listed):
+                at = (name, "codes", index, "code")
+                if code > field.largest_code:
+                    yield Problem(at, "does not fit its bits", code, fits)
+                if code in listed[:index]:
+                    yield Problem(at, "stands twice", code, "each code once")
         if isinstance(field, ShareField):
             if field.full is not None and field.shares is not None:
                 yield Problem((name, "shares"), "stands beside full", None, "one of full, shares")
-            if max(field.meanings) > largest:
+            if max(field.meanings) > field.largest_code:
                 part = "full" if field.shares is None else "shares"
                 yield Problem((name, part), "has codes that do not fit its bits", None, fits)
         known = ", ".join(map(str, sorted(field.meanings)))
@@ -104,7 +96,7 @@ def codes(description: Description) -> Iterator[Problem]:
                 yield Problem((name, "works"), "is not one of its codes", code, known)
 
 
-def steady_light(description: Description) -> Iterator[Problem]:
+def steady_light(description: Tables) -> Iterator[Problem]:
     """There is a steady light: what every other pattern can fall back to."""
     if all(row.pattern.kind != "steady" for row in description.effect.codes):
         yield Problem(
@@ -115,7 +107,7 @@ def steady_light(description: Description) -> Iterator[Problem]:
         )
 
 
-def rate_parts(description: Description) -> Iterator[Problem]:
+def rate_parts(description: Tables) -> Iterator[Problem]:
     """The shared rate is a CV with its values, or fixed."""
     rate = description.rate
     parts = ("cv", "works", "curve")
@@ -128,38 +120,39 @@ def rate_parts(description: Description) -> Iterator[Problem]:
         yield Problem(("rate",), f"lacks {' and '.join(lacking)}", None, allowed)
 
 
-def cv_numbers(description: Description) -> Iterator[Problem]:
+def cv_numbers(description: Tables) -> Iterator[Problem]:
     """Every CV is one that a maker may use, and bits stay inside their CV."""
-    places = [
-        (name, output.number, field.place(index))
+    found = [
+        (name, output.number, field.bits_of(index))
         for name, field in description.fields.items()
         for index, output in enumerate(description.outputs)
     ]
-    if description.rate.place:
-        places.append(("rate", 0, description.rate.place))
-    told: set[tuple[str, str]] = set()
-    for name, output, place in places:
-        at = f"output {output}: " if output else ""
-        address = place.address
-        part, problem, given, allowed = "", None, address.number, None
-        if address.page is not None and (
-            address.page[0] not in cv.CV31_RANGE or address.page[1] not in cv.CV32_RANGE
-        ):
-            part, problem = "page", f"{at}CV31 = {address.page[0]}, CV32 = {address.page[1]}"
-            problem += " is no page for makers"
-            given = list(address.page)
-            allowed = "CV31 from 16 to 255, CV32 from 0 to 255"
-        elif refused := cv.refusal(address):
-            part, problem, allowed = "cv", at + refused, cv.ALLOWED_TEXT
-        elif place.bit + place.bits > 8:
-            part, problem = "bits", f"{at}goes past bit 7: {place.bits} bits from bit {place.bit}"
-            allowed = "bits that all lie in one CV"
-        if problem and (name, part) not in told:
-            told.add((name, part))
-            yield Problem((name, part), problem, given, allowed)
+    if description.rate.bits:
+        found.append(("rate", 0, description.rate.bits))
+    told: set[tuple[str | int, ...]] = set()
+    for name, output, bits in found:
+        problem = _misplaced(name, f"output {output}: " if output else "", bits)
+        if problem and problem.field not in told:
+            told.add(problem.field)
+            yield problem
 
 
-def overlaps(description: Description) -> Iterator[Problem]:
+def _misplaced(name: str, at: str, bits: Bits) -> Problem | None:
+    """Why nothing may be kept in `bits`; `at` begins the sentence."""
+    number, page = bits.address.number, bits.address.page
+    if page is not None and (page[0] not in cv.CV31_RANGE or page[1] not in cv.CV32_RANGE):
+        words = f"{at}CV31 = {page[0]}, CV32 = {page[1]} is no page for makers"
+        allowed = "CV31 from 16 to 255, CV32 from 0 to 255"
+        return Problem((name, "page"), words, list(page), allowed)
+    if refused := cv.refusal(bits.address):
+        return Problem((name, "cv"), at + refused, number, cv.ALLOWED_TEXT)
+    if bits.bit + bits.count > 8:
+        words = f"{at}goes past bit 7: {bits.count} bits from bit {bits.bit}"
+        return Problem((name, "bits"), words, number, "bits that all lie in one CV")
+    return None
+
+
+def overlaps(description: Tables) -> Iterator[Problem]:
     """No two things are kept in the same bits. Each thing that is in the way is told once."""
     rate = description.rate.address
     owners: dict[tuple[CvAddress, int], tuple[str, str]] = (
@@ -168,10 +161,10 @@ def overlaps(description: Description) -> Iterator[Problem]:
     told: set[str] = set()
     for name, field in description.fields.items():
         for index, output in enumerate(description.outputs):
-            place = field.place(index)
-            for bit in range(place.bit, place.bit + place.bits):
+            bits = field.bits_of(index)
+            for bit in range(bits.bit, bits.bit + bits.count):
                 mine = (name, f"the {name} of output {output.number}")
-                owner = owners.setdefault((place.address, bit), mine)
+                owner = owners.setdefault((bits.address, bit), mine)
                 if owner is not mine and owner[0] not in told:
                     told.add(owner[0])
                     if together := _served_together(description, name, index):
@@ -179,67 +172,75 @@ def overlaps(description: Description) -> Iterator[Problem]:
                         continue
                     yield Problem(
                         (name, "cv"),
-                        f"{owner[1]} and {mine[1]} both use bit {bit} of {place.address}",
+                        f"{owner[1]} and {mine[1]} both use bit {bit} of {bits.address}",
                         None,
                         "bits of its own for each output and field: see cv_step, bit_step, "
                         "page_step, bit and bits",
                     )
 
 
-def _served_together(description: Description, name: str, index: int) -> str | None:
+def _served_together(description: Tables, name: str, index: int) -> str | None:
     """The words for a code that several outputs share, the output at `index` among them."""
     field = description.fields[name]
-    place = field.place(index)
+    bits = field.bits_of(index)
     numbers = [
         output.number
         for other, output in enumerate(description.outputs)
-        if field.place(other) == place
+        if field.bits_of(other) == bits
     ]
     if len(numbers) == 1:
         return None
     *first, last = map(str, numbers)
     return (
-        f"one {name} for several outputs cannot be described: {place} would serve outputs "
+        f"one {name} for several outputs cannot be described: {bits} would serve outputs "
         f"{', '.join(first)} and {last} at once"
     )
 
 
-def kept_bits(description: Description) -> Iterator[Problem]:
+def kept_bits(description: Tables) -> Iterator[Problem]:
     """Bits that are kept lie in a CV of the description, fit, and are nobody else's."""
     taken: defaultdict[CvAddress, int] = defaultdict(int)
     for field in description.fields.values():
         for index in range(len(description.outputs)):
-            place = field.place(index)
-            taken[place.address] |= place.mask
+            bits = field.bits_of(index)
+            taken[bits.address] |= bits.mask
     for index, row in enumerate(description.keep):
-        place, at = row.place, ("keep", index)
+        bits, at = row.kept_bits, ("keep", index)
         if row.bit + row.bits > 8:
             yield Problem(
-                (*at, "bits"), f"goes past bit 7: {row.bits} bits from bit {row.bit}", row.bits,
+                (*at, "bits"),
+                f"goes past bit 7: {row.bits} bits from bit {row.bit}",
+                row.bits,
                 "bits that all lie in one CV",
-            )  # fmt: skip
-        elif place.address == description.rate.address:
-            yield Problem((*at, "cv"), f"{place.address} holds the shared rate", row.cv)
-        elif place.address not in taken:
+            )
+        elif bits.address == description.rate.address:
+            yield Problem((*at, "cv"), f"{bits.address} holds the shared rate", row.cv)
+        elif bits.address not in taken:
             yield Problem(
-                (*at, "cv"), "is no CV in which an output keeps anything", row.cv,
+                (*at, "cv"),
+                "is no CV in which an output keeps anything",
+                row.cv,
                 ", ".join(map(str, taken)) + "; of all other CVs nothing is written",
-            )  # fmt: skip
-        elif taken[place.address] & place.mask:
+            )
+        elif taken[bits.address] & bits.mask:
             yield Problem(
-                (*at, "bit"), f"{place} is in use by an output, or kept already", row.bit,
+                (*at, "bit"),
+                f"{bits} is in use by an output, or kept already",
+                row.bit,
                 "bits that nothing else uses",
-            )  # fmt: skip
+            )
         elif row.works >= 1 << row.bits:
             yield Problem(
-                (*at, "works"), "does not fit its bits", row.works,
+                (*at, "works"),
+                "does not fit its bits",
+                row.works,
                 f"0 to {(1 << row.bits) - 1}, as it has {row.bits} bits",
-            )  # fmt: skip
+            )
         else:
-            taken[place.address] |= place.mask
+            taken[bits.address] |= bits.mask
 
 
-def rate_curve(description: Description) -> Iterator[Problem]:
+def rate_curve(description: Tables) -> Iterator[Problem]:
     """The rate curve runs one way and holds the value as delivered."""
     rate = description.rate
     if rate.curve is None:
@@ -262,7 +263,7 @@ def rate_curve(description: Description) -> Iterator[Problem]:
             [point.hz for point in rate.curve],
             "rates that only rise or only fall from point to point",
         )
-    elif not rate.lowest <= rate.works <= rate.highest:
+    elif rate.works is not None and not rate.lowest <= rate.works <= rate.highest:
         yield Problem(
             ("rate", "works"),
             "is outside the rate curve",
@@ -271,7 +272,7 @@ def rate_curve(description: Description) -> Iterator[Problem]:
         )
 
 
-def keys_as_delivered(description: Description) -> Iterator[Problem]:
+def keys_as_delivered(description: Tables) -> Iterator[Problem]:
     """The function map can hold the keys that the outputs have as delivered."""
     rows = description.map_rows
     for index, output in enumerate(description.outputs if rows else ()):

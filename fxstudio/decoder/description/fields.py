@@ -8,16 +8,17 @@ and what each code means. Nothing else in the project knows how a decoder codes.
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
+from collections.abc import Mapping
 from functools import cached_property
-from typing import Annotated, Any, Literal, Union
+from typing import TYPE_CHECKING, Annotated, Any, Literal, Union
 
 from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
-from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, CvAddress, Place
+from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, Bits, CvAddress
 from fxstudio.dcc.function_map import DIRECTIONS, Directions
 from fxstudio.effect.gate import DIRECTED_WORDS
-from fxstudio.effect.patterns import PATTERNS, Level, Steady
+from fxstudio.effect.patterns import PATTERNS, Level, Pattern, Steady
 from fxstudio.models import FileModel
 from fxstudio.units import percent
 
@@ -40,8 +41,8 @@ def _one_or_each_of(number: Any) -> BeforeValidator:
 
 Byte = Annotated[int, Field(ge=0, le=LARGEST_VALUE)]
 CvNumber = Annotated[int, Field(ge=FIRST_CV, le=LAST_CV)]
-Page = Annotated[tuple[Byte, Byte], Field(strict=False)]
-Step = Annotated[int, Field(ge=0, le=255)]
+FilePage = Annotated[tuple[Byte, Byte], Field(strict=False)]
+"""A `CvPage` as a file holds it."""
 
 
 class OutputField(FileModel, ABC):
@@ -50,11 +51,11 @@ class OutputField(FileModel, ABC):
     cv: Annotated[tuple[CvNumber, ...], _one_or_each_of(CvNumber)] = Field(
         ..., description="CV of the first output, or a list with the CV of each output."
     )
-    cv_step: Step = Field(0, description="How many CVs further the next output is.")
-    page: Page | None = Field(
+    cv_step: Byte = Field(0, description="How many CVs further the next output is.")
+    page: FilePage | None = Field(
         None, description="Contents of CV31 and CV32 for the first output, for CVs 257 to 512."
     )
-    page_step: Step = Field(0, description="How much higher CV32 is for the next output.")
+    page_step: Byte = Field(0, description="How much higher CV32 is for the next output.")
     bit: Annotated[int, Field(ge=0, le=7)] = Field(
         0, description="Lowest bit it uses for the first output, 0 to 7."
     )
@@ -66,12 +67,12 @@ class OutputField(FileModel, ABC):
         ..., description="Code as delivered, or a list with the code of each output."
     )
 
-    def place(self, index: int) -> Place:
+    def bits_of(self, index: int) -> Bits:
         """The bits of the output at `index` in the description's list of outputs."""
         carry, bit = divmod(self.bit + index * self.bit_step, 8)
         number = self.cv[index] if len(self.cv) > 1 else self.cv[0] + index * self.cv_step
         page = self.page and (self.page[0], self.page[1] + index * self.page_step)
-        return Place(CvAddress(number + carry, page), bit, self.bits)
+        return Bits(CvAddress(number + carry, page), bit, self.bits)
 
     def works_code(self, index: int) -> int:
         """The code as delivered of the output at `index`."""
@@ -79,7 +80,7 @@ class OutputField(FileModel, ABC):
 
     @cached_property
     @abstractmethod
-    def meanings(self) -> dict[int, Any]:
+    def meanings(self) -> Mapping[int, object]:
         """What each code means; a code that is not in it is not allowed."""
 
     @abstractmethod
@@ -103,9 +104,13 @@ class Dark(FileModel):
     kind: Literal["dark"] = "dark"
 
 
-CodePattern = Annotated[Union[(*PATTERNS, Dark)], Field(discriminator="kind")]
+CODE_PATTERNS: tuple[type[FileModel], ...] = (*PATTERNS, Dark)
+if TYPE_CHECKING:
+    CodePattern = Pattern | Dark
+else:  # all of them, whichever there are
+    CodePattern = Annotated[Union[CODE_PATTERNS], Field(discriminator="kind")]  # noqa: UP007
 CODE_KINDS: dict[str, type[FileModel]] = {
-    row.model_fields["kind"].default: row for row in (*PATTERNS, Dark)
+    row.model_fields["kind"].default: row for row in CODE_PATTERNS
 }
 """What an effect code may do: a pattern of an effect, or nothing."""
 
@@ -128,7 +133,7 @@ class EffectField(OutputField):
     )
 
     @cached_property
-    def meanings(self) -> dict[int, Any]:
+    def meanings(self) -> Mapping[int, Pattern]:
         """Code to pattern at full level; of one that is dark a steady light of level 0."""
         return {
             row.code: Steady(level=0.0) if isinstance(row.pattern, Dark) else row.pattern
@@ -155,7 +160,16 @@ class TravelCode(FileModel):
     )
 
 
-class TravelField(OutputField):
+class GateField(OutputField):
+    """In which directions each output may shine."""
+
+    @cached_property
+    @abstractmethod
+    def meanings(self) -> Mapping[int, Directions]:
+        """Code to the directions that it permits."""
+
+
+class TravelField(GateField):
     """The travel code of each output."""
 
     codes: Annotated[tuple[TravelCode, ...], Field(strict=False, min_length=1)] = Field(
@@ -163,7 +177,7 @@ class TravelField(OutputField):
     )
 
     @cached_property
-    def meanings(self) -> dict[int, Directions]:
+    def meanings(self) -> Mapping[int, Directions]:
         """Code to the directions in which the output may shine."""
         return {row.code: DIRECTIONS[row.travel] for row in self.codes}
 
@@ -173,7 +187,7 @@ class TravelField(OutputField):
         return "in neither direction" if travel == "none" else DIRECTED_WORDS[travel]
 
 
-class SwitchField(OutputField):
+class SwitchField(GateField):
     """One bit of each output: whether it may shine in one direction."""
 
     bits: Annotated[int, Field(ge=1, le=1)] = Field(1, description="A switch uses one bit.")
@@ -192,7 +206,7 @@ class ForwardField(SwitchField):
     """Whether each output may shine when travelling forward."""
 
     @cached_property
-    def meanings(self) -> dict[int, Directions]:
+    def meanings(self) -> Mapping[int, Directions]:
         """Code to the directions it leaves."""
         return {self.on: DIRECTIONS["both"], 1 - self.on: DIRECTIONS["reverse"]}
 
@@ -205,7 +219,7 @@ class ReverseField(SwitchField):
     """Whether each output may shine when travelling in reverse."""
 
     @cached_property
-    def meanings(self) -> dict[int, Directions]:
+    def meanings(self) -> Mapping[int, Directions]:
         """Code to the directions it leaves."""
         return {self.on: DIRECTIONS["both"], 1 - self.on: DIRECTIONS["forward"]}
 
@@ -225,7 +239,7 @@ class ShareField(OutputField):
     )
 
     @cached_property
-    def meanings(self) -> dict[int, float]:
+    def meanings(self) -> Mapping[int, float]:
         """Code to share, 0..1 in linear light."""
         if self.shares is not None:
             return dict(enumerate(self.shares))

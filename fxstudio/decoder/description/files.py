@@ -21,6 +21,15 @@ def find_description(name: str) -> Path:
     return find(name, shipped(), DESCRIPTION, "my_decoder.toml")
 
 
+def load_decoder(name: str | Path) -> Description:
+    """A shipped decoder by its name, or any other by the path of the file that describes it.
+
+    Raises ReadError for a file that cannot be read, and InputError for one that is no
+    description, both with all that is wrong in it.
+    """
+    return read_description(find_description(str(name)))
+
+
 def read_description(path: Path) -> Description:
     """The description in a file; raises ReadError or InputError."""
     return read_model(Description, path, DESCRIPTION)

@@ -72,7 +72,7 @@ def number_in(unit: str) -> Reader:
     return Reader(lambda text: _number(text, unit))
 
 
-words = Reader(str)
+as_typed = Reader(str)
 several = Reader(_several, "a whole number, or one for each output with commas between them")
 key = Reader(str, f"{KEYS[0]} to {KEYS[-1]}, or {ALWAYS}")
 pair = Reader(_pair, PAIR)
@@ -118,7 +118,8 @@ def value_of(text: str, model: type[BaseModel], field: str, reader: Reader) -> A
             "cannot be understood", given=text, allowed=str(error), remedy="type it again"
         ) from None
     info = model.model_fields[field]
-    alone = create_model("Answer", __base__=FileModel, **{field: (info.annotation, info)})
+    fields: dict[str, Any] = {field: (info.annotation, info)}
+    alone = create_model("Answer", __base__=FileModel, **fields)
     try:
         parse(alone, {field: value})
     except InputError as error:

@@ -13,7 +13,7 @@ import tomlkit
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.interview.answers import allowed, is_yes, value_of
 from fxstudio.decoder.interview.notebook import BACK
-from fxstudio.decoder.interview.question import Question, Section, Table
+from fxstudio.decoder.interview.question import Question, Section, TomlTable
 from fxstudio.decoder.interview.questions import SECTIONS
 from fxstudio.decoder.values.stand_ins import misfit
 from fxstudio.documents import parse
@@ -40,14 +40,14 @@ class Interview:
     tell: Callable[[str, str], None]
     complain: Callable[[FxError], None]
 
-    def run(self) -> Table:
+    def run(self) -> TomlTable:
         """The tables of a description file that passes every check.
 
         An answer that cannot be used is asked for again at once. So is a section whose answers
         do not fit those before, with its answers as defaults but for what is wrong, and a row.
         Whatever only shows in the end is asked again from its section on: nobody gets stuck.
         """
-        ahead: list[Table] = [{}]  # the tables as they were ahead of each section
+        ahead: list[TomlTable] = [{}]  # the tables as they were ahead of each section
         while True:
             for section in SECTIONS[len(ahead) - 1 :]:
                 ahead.append(self._section(section, ahead[-1]))
@@ -59,7 +59,7 @@ class Interview:
             else:
                 return ahead[-1]
 
-    def _section(self, section: Section, data: Table) -> Table:
+    def _section(self, section: Section, data: TomlTable) -> TomlTable:
         if not section.when(data) or (section.offer and not self._wanted(section.offer)):
             return data
         self.tell(section.title, section.help)
@@ -72,7 +72,7 @@ class Interview:
             except InputError as error:
                 self.complain(error)
 
-    def _table(self, section: Section, data: Table) -> Table:
+    def _table(self, section: Section, data: TomlTable) -> TomlTable:
         before: dict[str, str] = {}
         while True:
             found = copy.deepcopy(data)
@@ -87,7 +87,7 @@ class Interview:
             self.complain(problem)
             before.pop((problem.field or "").rpartition(".")[2], None)
 
-    def _rows(self, section: Section, data: Table) -> Table:
+    def _rows(self, section: Section, data: TomlTable) -> TomlTable:
         found = copy.deepcopy(data)
         where, _, name = section.where.rpartition(".")
         rows = _at(found, where).setdefault(name, [])
@@ -103,9 +103,9 @@ class Interview:
             elif row is None:
                 return found
 
-    def _row(self, section: Section, data: Table, lacking: int) -> Table | None:
+    def _row(self, section: Section, data: TomlTable, lacking: int) -> TomlTable | None:
         """One row, or None if there are no more, which is no answer while some are lacking."""
-        row: Table = {}
+        row: TomlTable = {}
         first, *others = section.questions
         enter, hint = ("", f"; {lacking} more needed") if lacking else (DONE, NO_MORE)
         if self._answer(first, section, row, data, enter, hint) == DONE:
@@ -119,8 +119,8 @@ class Interview:
         self,
         question: Question,
         section: Section,
-        table: Table,
-        data: Table,
+        table: TomlTable,
+        data: TomlTable,
         default: str,
         more: str = "",
     ) -> str:
@@ -161,12 +161,12 @@ def _section_of(field: str) -> int:
     return (asking or of_table or [0])[0]
 
 
-def _default(question: Question, table: Table, data: Table) -> str:
+def _default(question: Question, table: TomlTable, data: TomlTable) -> str:
     default = question.default
     return default(table, data) if callable(default) else default
 
 
-def _at(data: Table, where: str) -> Table:
+def _at(data: TomlTable, where: str) -> TomlTable:
     """The table with a dotted name, made if it is not there."""
     for part in where.split(".") if where else ():
         data = data.setdefault(part, {})
@@ -188,7 +188,7 @@ LISTS: Final = {
 """Names of the tables of which a file has several."""
 
 
-def to_text(data: Table) -> str:
+def to_text(data: TomlTable) -> str:
     """A description file, with a comment above each field that says what it means."""
     document = tomlkit.document()
     _comment(document, HEADER.format(title=data["title"]))
@@ -208,7 +208,7 @@ def to_text(data: Table) -> str:
     return tomlkit.dumps(document)
 
 
-def _as_table(data: Table, where: str, commented: bool = True) -> Any:
+def _as_table(data: TomlTable, where: str, commented: bool = True) -> Any:
     table = tomlkit.table()
     for name, info in MODELS[where].model_fields.items():
         if name in data:
@@ -229,7 +229,7 @@ def _array(entries: list[Any]) -> Any:
     return array
 
 
-def _inline(data: Table) -> Any:
+def _inline(data: TomlTable) -> Any:
     table = tomlkit.inline_table()
     for name, value in data.items():
         table[name] = _inline(value) if isinstance(value, dict) else value

@@ -10,9 +10,9 @@ from pydantic import BaseModel
 from fxstudio.dcc import cv
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.fields import CODE_KINDS
-from fxstudio.decoder.description.model import CurvePoint, Output
+from fxstudio.decoder.description.tables import CurvePoint, Output
 from fxstudio.decoder.interview.answers import PAIR
-from fxstudio.decoder.interview.question import Limit, Table
+from fxstudio.decoder.interview.question import Limit, TomlTable
 from fxstudio.models import field_facts
 
 ONE_OR_EACH = "or one for each output with commas between them"
@@ -22,13 +22,13 @@ def _entries(value: Any) -> list[Any]:
     return value if isinstance(value, list) else [value]
 
 
-def _wrong_count(value: Any, data: Table) -> str | None:
+def _wrong_count(value: Any, data: TomlTable) -> str | None:
     count, outputs = len(_entries(value)), len(data.get("outputs", ()))
     words = f"has {count} entries for {outputs} output{'s' * (outputs != 1)}"
     return None if count in (1, outputs) else words
 
 
-def _makers_cv(value: Any, _table: Table, data: Table) -> str | None:
+def _makers_cv(value: Any, _table: TomlTable, data: TomlTable) -> str | None:
     """Why a maker may not keep anything there; its page is asked for afterwards."""
     for number in _entries(value):
         page = (cv.CV31_RANGE.first, 0) if number in cv.PAGED_RANGE else None
@@ -57,15 +57,16 @@ LOWEST_BIT = Limit(
 )
 
 
-def largest(data: Table, where: str) -> int:
+def largest(data: TomlTable, where: str) -> int:
     """The largest code that the bits of a field can hold."""
-    return (1 << data[where].get("bits", 8)) - 1
+    bits: int = data[where].get("bits", 8)
+    return (1 << bits) - 1
 
 
 def new_code(where: str) -> Limit:
     """A code of a table of codes, that is not in it yet."""
 
-    def refused(value: int, _table: Table, data: Table) -> str | None:
+    def refused(value: int, _table: TomlTable, data: TomlTable) -> str | None:
         if value > largest(data, where):
             return "does not fit its bits"
         return "stands in the table already" if value in codes(data, where) else None
@@ -73,7 +74,7 @@ def new_code(where: str) -> Limit:
     return Limit(lambda _table, data: f"a whole number from 0 to {largest(data, where)}", refused)
 
 
-def codes(data: Table, where: str) -> list[int]:
+def codes(data: TomlTable, where: str) -> list[int]:
     """The codes in the table of a field, in order; empty if it has none."""
     return sorted(row["code"] for row in data[where].get("codes", ()))
 
@@ -81,13 +82,13 @@ def codes(data: Table, where: str) -> list[int]:
 def code(where: str, lowest: int = 0, each: bool = False) -> Limit:
     """A code of a field, one in its table if it has one; or, if `each`, one for each output."""
 
-    def hint(_table: Table, data: Table) -> str:
+    def hint(_table: TomlTable, data: TomlTable) -> str:
         words = f"a whole number from {lowest} to {largest(data, where)}"
         if known := codes(data, where):
             words = f"a code in the table: {', '.join(map(str, known))}"
         return f"{words}; {ONE_OR_EACH}" if each else words
 
-    def refused(value: Any, _table: Table, data: Table) -> str | None:
+    def refused(value: Any, _table: TomlTable, data: TomlTable) -> str | None:
         if not all(lowest <= entry <= largest(data, where) for entry in _entries(value)):
             return "does not fit its bits"
         known = codes(data, where)
@@ -112,11 +113,13 @@ def shares(where: str) -> Limit:
     )
 
 
-def rising(rows: Callable[[Table], list[Table]], field: str, model: type[BaseModel]) -> Limit:
+def rising(
+    rows: Callable[[TomlTable], list[TomlTable]], field: str, model: type[BaseModel]
+) -> Limit:
     """A number above that of the row before."""
     anywhere = field_facts(model)[field].allowed
 
-    def last(data: Table) -> int | None:
+    def last(data: TomlTable) -> int | None:
         return rows(data)[-1][field] if rows(data) else None
 
     return Limit(
@@ -131,7 +134,7 @@ NEXT_OUTPUT = rising(lambda data: data.get("outputs", []), "number", Output)
 NEXT_VALUE = rising(lambda data: data["rate"].get("curve", []), "value", CurvePoint)
 
 
-def _kinds(*_: Table) -> str:
+def _kinds(*_: TomlTable) -> str:
     """Each kind of pattern with the first line of what its class says of itself."""
     lines = (
         (kind, (row.__doc__ or "").partition("\n")[0].rstrip("."))

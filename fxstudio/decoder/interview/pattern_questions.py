@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 from pydantic import create_model
 
 from fxstudio.decoder.description.fields import CODE_KINDS
-from fxstudio.decoder.interview.answers import Reader, number, number_in, whole, words
+from fxstudio.decoder.interview.answers import Reader, as_typed, number, number_in, whole
 from fxstudio.decoder.interview.question import Limit, Question, Rule
 from fxstudio.effect.patterns import KINDS
 from fxstudio.models import Asked, Facts, field_facts
 
-PatternKind = create_model("PatternKind", kind=(Literal[tuple(CODE_KINDS)], ...))
+_kinds: Any = Literal[tuple(CODE_KINDS)]  # all of them, whichever there are
+PatternKind = create_model("PatternKind", kind=(_kinds, ...))
 """Which kind of pattern, or none; the patterns themselves each know only their own."""
 
 NOT_ASKED: Final = ("kind", "level", "highest")
@@ -24,7 +25,7 @@ def _reader_of(facts: Facts) -> Reader:
     if facts.type is int:
         return whole
     if facts.type is not float:
-        return words
+        return as_typed
     return number_in(facts.unit) if facts.unit in ("s", "m") else number
 
 

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel
 
-from fxstudio.decoder.interview.answers import Reader, words
+from fxstudio.decoder.interview.answers import Reader, as_typed
 
-Table = dict[str, Any]
+TomlTable = dict[str, Any]
 
-Rule = Callable[[Table, Table], bool]
+Rule = Callable[[TomlTable, TomlTable], bool]
 """Whether to ask, by the section's table so far and the whole description so far."""
 
 
-def always(_table: Table, _data: Table) -> bool:
+def always(_table: TomlTable, _data: TomlTable) -> bool:
     return True
 
 
@@ -29,8 +29,8 @@ class Limit:
     refused : why a value cannot be used, or None; called with it and the same two
     """
 
-    hint: Callable[[Table, Table], str] | None = None
-    refused: Callable[[Any, Table, Table], str | None] = lambda *_: None
+    hint: Callable[[TomlTable, TomlTable], str] | None = None
+    refused: Callable[[Any, TomlTable, TomlTable], str | None] = lambda *_: None
 
 
 @dataclass(frozen=True)
@@ -50,8 +50,8 @@ class Question:
 
     field: str
     words: str
-    read: Reader = words
-    default: str | Callable[[Table, Table], str] = ""
+    read: Reader = as_typed
+    default: str | Callable[[TomlTable, TomlTable], str] = ""
     when: Rule = always
     model: type[BaseModel] | None = None
     may_be_left: bool = False
@@ -77,4 +77,4 @@ class Section:
     help: str = ""
     rows: int | None = None
     offer: str = ""
-    when: Callable[[Mapping[str, Any]], bool] = lambda data: True
+    when: Callable[[TomlTable], bool] = lambda data: True

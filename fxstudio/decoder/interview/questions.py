@@ -21,18 +21,12 @@ from fxstudio.decoder.description.fields import (
     TravelCode,
     TravelField,
 )
-from fxstudio.decoder.description.model import (
-    CurvePoint,
-    Description,
-    Kept,
-    Output,
-    Pwm,
-    Rate,
-)
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.description.tables import CurvePoint, Kept, Output, Pwm, Rate
 from fxstudio.decoder.interview import limits
 from fxstudio.decoder.interview.answers import key, number_in, numbers, pair, several, whole, yes_or
 from fxstudio.decoder.interview.pattern_questions import PatternKind, pattern_questions
-from fxstudio.decoder.interview.question import Question, Section, Table, always
+from fxstudio.decoder.interview.question import Question, Section, TomlTable, always
 
 ASSUMED_LEVELS, ASSUMED_REFRESH_MS = 256, 5.0
 """For a manual that does not say how it dims; they change fine shades only."""
@@ -56,114 +50,145 @@ ENTER = "press Enter for the usual one."
 COUNT_IT = "count the changes for ten seconds and divide by ten."
 
 
-def _on_a_page(table: Table, _data: Table) -> bool:
+def _on_a_page(table: TomlTable, _data: TomlTable) -> bool:
     cvs = table.get("cv", 0)
     return any(cv in PAGED_RANGE for cv in (cvs if isinstance(cvs, list) else [cvs]))
 
 
-def _one_cv_for_several(table: Table, data: Table) -> bool:
+def _one_cv_for_several(table: TomlTable, data: TomlTable) -> bool:
     return not isinstance(table.get("cv"), list) and len(data.get("outputs", ())) > 1
 
 
-def _part_of_a_cv(table: Table, _data: Table) -> bool:
-    return table.get("bits", 8) < 8
+def _part_of_a_cv(table: TomlTable, _data: TomlTable) -> bool:
+    return bool(table.get("bits", 8) < 8)
 
 
-def _shared_cv(table: Table, data: Table) -> bool:
+def _shared_cv(table: TomlTable, data: TomlTable) -> bool:
     return _part_of_a_cv(table, data) and not table.get("cv_step") and "page_step" not in table
 
 
 def _place(what: str, bits: bool = True) -> tuple[Question, ...]:
     """Where a property of the outputs is kept."""
     count = Question(
-        "bits", "How many of the CV's eight bits does it use?", whole, default="8",
+        "bits",
+        "How many of the CV's eight bits does it use?",
+        whole,
+        default="8",
         if_not_given="press Enter if it gives plain values for the whole CV; else ask the maker.",
-    )  # fmt: skip
+    )
     return (
         Question(
-            "cv", f"Which CV holds the {what} of the first output?", several, limit=limits.CVS,
+            "cv",
+            f"Which CV holds the {what} of the first output?",
+            several,
+            limit=limits.CVS,
             if_not_given=ASK_FOR_CV,
         ),
         Question(
-            "page", "What must CV31 and CV32 hold to reach it?", pair, when=_on_a_page,
-            limit=limits.PAGE, if_not_given=ASK_FOR_PAGE,
+            "page",
+            "What must CV31 and CV32 hold to reach it?",
+            pair,
+            when=_on_a_page,
+            limit=limits.PAGE,
+            if_not_given=ASK_FOR_PAGE,
         ),
         Question(
-            "page_step", "How much higher is CV32 for the next output?", whole, default="0",
+            "page_step",
+            "How much higher is CV32 for the next output?",
+            whole,
+            default="0",
             when=lambda table, data: "page" in table and _one_cv_for_several(table, data),
             if_not_given="press Enter if all outputs are on one page; else ask the maker.",
         ),
         Question(
-            "cv_step", "How many CVs further is that of the next output?", whole,
+            "cv_step",
+            "How many CVs further is that of the next output?",
+            whole,
             default=lambda table, data: "0" if "page" in table or not bits else "1",
             when=_one_cv_for_several,
             if_not_given="compare the CVs of two outputs in its list.",
         ),
         *((count,) if bits else ()),
         Question(
-            "bit", "Which is the lowest bit it uses, for the first output? 0 is the lowest of all.",
-            whole, default="0", when=_part_of_a_cv if bits else always, limit=limits.LOWEST_BIT,
+            "bit",
+            "Which is the lowest bit it uses, for the first output? 0 is the lowest of all.",
+            whole,
+            default="0",
+            when=_part_of_a_cv if bits else always,
+            limit=limits.LOWEST_BIT,
             if_not_given="see by how much the values of neighbouring codes differ: 1 is bit 0, "
             "2 is bit 1, 4 is bit 2, and so on.",
         ),
         Question(
-            "bit_step", "How many bits further is the next output in the same CV?", whole,
+            "bit_step",
+            "How many bits further is the next output in the same CV?",
+            whole,
             default="0" if bits else "1",
             when=_shared_cv if bits else lambda table, data: not table.get("cv_step"),
             if_not_given="compare the values that two outputs need for the same setting.",
         ),
-    )  # fmt: skip
+    )
 
 
-def _has_bits_left(data: Table) -> bool:
+def _has_bits_left(data: TomlTable) -> bool:
     names = ("effect", "travel", "forward", "reverse", "level", "lowest")
     return any(data[name].get("bits", 8) < 8 for name in names if name in data)
 
 
 def _works(
-    where: str, what: str, default: str | Callable[[Table, Table], str] = ""
+    where: str, what: str, default: str | Callable[[TomlTable, TomlTable], str] = ""
 ) -> tuple[Question, ...]:
     return (
         Question(
-            "works", f"Which {what} does each output have as delivered?", several, default,
-            limit=limits.code(where, each=True), if_not_given=READ_IT,
+            "works",
+            f"Which {what} does each output have as delivered?",
+            several,
+            default,
+            limit=limits.code(where, each=True),
+            if_not_given=READ_IT,
         ),
-    )  # fmt: skip
+    )
 
 
 def _shares(where: str) -> tuple[Question, ...]:
     return (
         Question(
-            "full", "Which code is full brightness, if the codes below it are even steps? If "
-            "they are uneven, press Enter: then each code is asked for.", whole, may_be_left=True,
+            "full",
+            "Which code is full brightness, if the codes below it are even steps? If "
+            "they are uneven, press Enter: then each code is asked for.",
+            whole,
+            may_be_left=True,
             limit=limits.code(where, lowest=1),
             if_not_given="take the largest value it allows.",
         ),
         Question(
-            "shares", "How bright are codes 0, 1, 2 ... each? 0 is dark, 1 is full.", numbers,
-            when=lambda table, _data: "full" not in table, limit=limits.shares(where),
+            "shares",
+            "How bright are codes 0, 1, 2 ... each? 0 is dark, 1 is full.",
+            numbers,
+            when=lambda table, _data: "full" not in table,
+            limit=limits.shares(where),
             if_not_given="assume even steps: of codes 0 to 4, type 0, 0.25, 0.5, 0.75, 1.",
         ),
-    )  # fmt: skip
+    )
 
 
 def _rate_has_cv(data: Mapping[str, Any]) -> bool:
     return "cv" in data["rate"]
 
 
-def _usual_key(table: Table, _data: Table) -> str:
+def _usual_key(table: TomlTable, _data: TomlTable) -> str:
     return f"F{max(table['number'] - 2, 0)}"
 
 
-def _usual_travel(table: Table, _data: Table) -> str:
+def _usual_travel(table: TomlTable, _data: TomlTable) -> str:
     return {1: "forward", 2: "reverse"}.get(table["number"], "both")
 
 
-def _usual_code(_table: Table, data: Table) -> str:
+def _usual_code(_table: TomlTable, data: TomlTable) -> str:
     return "0" if 0 in limits.codes(data, "effect") else ""
 
 
-def _same_current(_table: Table, data: Table) -> str:
+def _same_current(_table: TomlTable, data: TomlTable) -> str:
     rows = data.get("outputs", ())
     return f"{rows[-1]['current_ma']:g}" if rows else ""
 
@@ -171,154 +196,286 @@ def _same_current(_table: Table, data: Table) -> str:
 def _switch(where: str, model: type[BaseModel], shines: str, when: str) -> Section:
     """One bit of each output that lets it shine in a direction."""
     return Section(
-        where, f"Whether an output shines {shines}", model,
+        where,
+        f"Whether an output shines {shines}",
+        model,
         (
             *_place(f"bit for {when}", bits=False),
-            Question("on", "Which bit lets it shine, 1 or 0?", whole, default="1",
-                     if_not_given=ENTER),
+            Question(
+                "on", "Which bit lets it shine, 1 or 0?", whole, default="1", if_not_given=ENTER
+            ),
             *_works(where, "bit", "1"),
         ),
         offer=f"Does each output have a bit that lets it shine when {when}?",
         when=lambda data: "travel" not in data,
-    )  # fmt: skip
+    )
 
 
 SECTIONS: Final = (
     Section(
-        "", "The decoder", Description,
+        "",
+        "The decoder",
+        Description,
         (
             Question("title", "What is the decoder called?"),
-            Question("note", "Anything to note, such as the edition of the manual?",
-                     may_be_left=True),
-            Question("function_map", "Do CVs 33 to 46 choose which key switches which output?",
-                     yes_or("s-9.2.2", "none"), default="yes"),
+            Question(
+                "note", "Anything to note, such as the edition of the manual?", may_be_left=True
+            ),
+            Question(
+                "function_map",
+                "Do CVs 33 to 46 choose which key switches which output?",
+                yes_or("s-9.2.2", "none"),
+                default="yes",
+            ),
+            Question(
+                "limit_ma",
+                "How many mA may all its outputs give together?",
+                number_in("mA"),
+                may_be_left=True,
+                if_not_given="press Enter: then only the limit of each output is checked.",
+            ),
         ),
     ),
     Section(
-        "outputs", "Its outputs", Output,
+        "outputs",
+        "Its outputs",
+        Output,
         (
-            Question("number", "Number of the output: 1 front light, 2 rear light, 3 onwards.",
-                     whole, limit=limits.NEXT_OUTPUT,
-                     if_not_given="count the outputs in the order of its wiring diagram."),
-            Question("wire", "What colour is its wire, or what is its pad called?",
-                     may_be_left=True),
+            Question(
+                "number",
+                "Number of the output: 1 front light, 2 rear light, 3 onwards.",
+                whole,
+                limit=limits.NEXT_OUTPUT,
+                if_not_given="count the outputs in the order of its wiring diagram.",
+            ),
+            Question(
+                "wire", "What colour is its wire, or what is its pad called?", may_be_left=True
+            ),
             Question("key", "Which key switches it as delivered?", key, default=_usual_key),
-            Question("travel", "In which directions of travel does that key switch it?",
-                     default=_usual_travel),
-            Question("current_ma", "How many mA may it switch at most? If only a total is given, "
-                     "divide it by the number of outputs.", number_in("mA"),
-                     default=_same_current,
-                     if_not_given="type 10, enough for one LED, and load it with no more until "
-                     "the maker has told you."),
+            Question(
+                "travel",
+                "In which directions of travel does that key switch it?",
+                default=_usual_travel,
+            ),
+            Question(
+                "current_ma",
+                "How many mA may it switch at most?",
+                number_in("mA"),
+                default=_same_current,
+                if_not_given="divide the total by the number of outputs. If it gives no total, "
+                "type 10, enough for one LED, and load it with no more until the maker has told "
+                "you.",
+            ),
         ),
         help="One after the other, in order of their numbers.",
         rows=1,
     ),
     Section(
-        "pwm", "How it dims", Pwm,
+        "pwm",
+        "How it dims",
+        Pwm,
         (
-            Question("levels", "How many brightness levels can it make, dark and full counted?",
-                     whole, default=str(ASSUMED_LEVELS), if_not_given=ENTER),
-            Question("refresh_ms", "How many ms does one on-and-off take?", number_in("ms"),
-                     default=f"{ASSUMED_REFRESH_MS:g}", if_not_given=ENTER),
+            Question(
+                "levels",
+                "How many brightness levels can it make, dark and full counted?",
+                whole,
+                default=str(ASSUMED_LEVELS),
+                if_not_given=ENTER,
+            ),
+            Question(
+                "refresh_ms",
+                "How many ms does one on-and-off take?",
+                number_in("ms"),
+                default=f"{ASSUMED_REFRESH_MS:g}",
+                if_not_given=ENTER,
+            ),
         ),
         help="Press Enter if the manual does not say: only the finest shades depend on it.",
     ),
     Section(
-        "rate", "The shared rate", Rate,
+        "rate",
+        "The shared rate",
+        Rate,
         (
-            Question("cv", "Which CV holds the shared rate?", whole, limit=limits.RATE_CV,
-                     if_not_given=ASK_FOR_CV),
-            Question("page", "What must CV31 and CV32 hold to reach it?", pair,
-                     when=_on_a_page, limit=limits.PAGE, if_not_given=ASK_FOR_PAGE),
+            Question(
+                "cv",
+                "Which CV holds the shared rate?",
+                whole,
+                limit=limits.RATE_CV,
+                if_not_given=ASK_FOR_CV,
+            ),
+            Question(
+                "page",
+                "What must CV31 and CV32 hold to reach it?",
+                pair,
+                when=_on_a_page,
+                limit=limits.PAGE,
+                if_not_given=ASK_FOR_PAGE,
+            ),
         ),
         offer="Does a CV set how fast every flickering output runs?",
     ),
     Section(
-        "rate", "The fixed rate", Rate,
-        (Question("fixed_hz", "How many changes a second does a flickering output make?",
-                  number_in("Hz"), default=f"{ASSUMED_FIXED_HZ:g}", if_not_given=COUNT_IT),),
+        "rate",
+        "The fixed rate",
+        Rate,
+        (
+            Question(
+                "fixed_hz",
+                "How many changes a second does a flickering output make?",
+                number_in("Hz"),
+                default=f"{ASSUMED_FIXED_HZ:g}",
+                if_not_given=COUNT_IT,
+            ),
+        ),
         help="Count them for ten seconds. If nothing flickers, press Enter: it then means nothing.",
         when=lambda data: "rate" not in data,
     ),
     Section(
-        "rate.curve", "Values of that CV and how fast they are", CurvePoint,
+        "rate.curve",
+        "Values of that CV and how fast they are",
+        CurvePoint,
         (
-            Question("value", "A value of the CV, the smallest first.", whole,
-                     limit=limits.NEXT_VALUE,
-                     if_not_given="take 1, 128 and 255 if the decoder accepts them."),
-            Question("hz", "How many changes a second are there? Count them for ten seconds.",
-                     number_in("Hz"), if_not_given=COUNT_IT),
+            Question(
+                "value",
+                "A value of the CV, the smallest first.",
+                whole,
+                limit=limits.NEXT_VALUE,
+                if_not_given="take 1, 128 and 255 if the decoder accepts them.",
+            ),
+            Question(
+                "hz",
+                "How many changes a second are there? Count them for ten seconds.",
+                number_in("Hz"),
+                if_not_given=COUNT_IT,
+            ),
         ),
-        help="At least the smallest and the largest value allowed, and some in between.", rows=2,
+        help="At least the smallest and the largest value allowed, and some in between.",
+        rows=2,
         when=_rate_has_cv,
     ),
     Section(
-        "rate", "The shared rate as delivered", Rate,
-        (Question("works", "Which value does it have as delivered?", whole,
-                  if_not_given=READ_IT),),
+        "rate",
+        "The shared rate as delivered",
+        Rate,
+        (Question("works", "Which value does it have as delivered?", whole, if_not_given=READ_IT),),
         when=_rate_has_cv,
     ),
     Section("effect", "Where the effect of an output is", EffectField, _place("effect code")),
     Section(
-        "effect.codes", "What its codes do", EffectCode,
+        "effect.codes",
+        "What its codes do",
+        EffectCode,
         (
-            Question("code", "A code from the manual's table of effects.", whole,
-                     limit=limits.new_code("effect"), if_not_given=TRY_CODES),
+            Question(
+                "code",
+                "A code from the manual's table of effects.",
+                whole,
+                limit=limits.new_code("effect"),
+                if_not_given=TRY_CODES,
+            ),
             Question("name", "What does the manual call it?"),
-            Question("pattern.kind", "Which of these is most like what it does?", default="steady",
-                     model=PatternKind, limit=limits.KIND),
+            Question(
+                "pattern.kind",
+                "Which of these is most like what it does?",
+                default="steady",
+                model=PatternKind,
+                limit=limits.KIND,
+            ),
             *pattern_questions(),
         ),
         help="Code after code, a plain steady light among them; dark for one that never lights.",
         rows=1,
     ),
-    Section("effect", "Effects as delivered", EffectField,
-            _works("effect", "effect code", _usual_code)),
     Section(
-        "travel", "Where the travel of an output is", TravelField, _place("travel code"),
+        "effect", "Effects as delivered", EffectField, _works("effect", "effect code", _usual_code)
+    ),
+    Section(
+        "travel",
+        "Where the travel of an output is",
+        TravelField,
+        _place("travel code"),
         offer="Does each output have a code that says in which direction it shines?",
     ),
     Section(
-        "travel.codes", "What its codes mean", TravelCode,
+        "travel.codes",
+        "What its codes mean",
+        TravelCode,
         (
-            Question("code", "A code from the manual's table of directions.", whole,
-                     limit=limits.new_code("travel"), if_not_given=TRY_CODES),
+            Question(
+                "code",
+                "A code from the manual's table of directions.",
+                whole,
+                limit=limits.new_code("travel"),
+                if_not_given=TRY_CODES,
+            ),
             Question("travel", "In which direction may the output shine?"),
         ),
-        rows=1, when=lambda data: "travel" in data,
+        rows=1,
+        when=lambda data: "travel" in data,
     ),
-    Section("travel", "Travel as delivered", TravelField, _works("travel", "travel code"),
-            when=lambda data: "travel" in data),
+    Section(
+        "travel",
+        "Travel as delivered",
+        TravelField,
+        _works("travel", "travel code"),
+        when=lambda data: "travel" in data,
+    ),
     _switch("forward", ForwardField, "forward", "travelling forward"),
     _switch("reverse", ReverseField, "in reverse", "travelling in reverse"),
     Section(
-        "level", "How bright an output is", LevelField,
+        "level",
+        "How bright an output is",
+        LevelField,
         (*_place("brightness"), *_shares("level"), *_works("level", "brightness code")),
         offer="Can the brightness of each output be set?",
     ),
     Section(
-        "lowest", "How dark an output gets", LowestField,
-        (*_place("darkest brightness"), *_shares("lowest"),
-         *_works("lowest", "code of the darkest brightness")),
+        "lowest",
+        "How dark an output gets",
+        LowestField,
+        (
+            *_place("darkest brightness"),
+            *_shares("lowest"),
+            *_works("lowest", "code of the darkest brightness"),
+        ),
         offer="Can the darkest moment of each output be set?",
     ),
     Section(
-        "keep", "Bits that are something else's", Kept,
+        "keep",
+        "Bits that are something else's",
+        Kept,
         (
             Question("what", "What does the manual give the bits to?"),
             Question("cv", "Which CV are they in?", whole, if_not_given=ASK_FOR_CV),
-            Question("page", "What must CV31 and CV32 hold to reach it?", pair, when=_on_a_page,
-                     limit=limits.PAGE, if_not_given=ASK_FOR_PAGE),
+            Question(
+                "page",
+                "What must CV31 and CV32 hold to reach it?",
+                pair,
+                when=_on_a_page,
+                limit=limits.PAGE,
+                if_not_given=ASK_FOR_PAGE,
+            ),
             Question("bits", "How many bits are they?", whole, if_not_given=ASK_FOR_BITS),
-            Question("bit", "Which is the lowest of them? 0 is the lowest of all.", whole,
-                     limit=limits.LOWEST_BIT, if_not_given=ASK_FOR_BITS),
-            Question("works", "What do they hold as delivered, counted from their lowest bit?",
-                     whole, default="0", if_not_given=READ_IT),
+            Question(
+                "bit",
+                "Which is the lowest of them? 0 is the lowest of all.",
+                whole,
+                limit=limits.LOWEST_BIT,
+                if_not_given=ASK_FOR_BITS,
+            ),
+            Question(
+                "works",
+                "What do they hold as delivered, counted from their lowest bit?",
+                whole,
+                default="0",
+                if_not_given=READ_IT,
+            ),
         ),
         help="They stay as they are. All other bits that no answer has named are written as 0.",
         offer="Does the manual give other bits of these CVs to something else?",
-        rows=1, when=_has_bits_left,
+        rows=1,
+        when=_has_bits_left,
     ),
-)  # fmt: skip
+)
 """All sections in the order in which they are asked."""

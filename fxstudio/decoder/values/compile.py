@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress, Place
+from fxstudio.dcc.cv import LARGEST_VALUE, Bits, CvAddress
 from fxstudio.dcc.function_map import DIRECTIONS, MapRow, rows_for
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compromise import Compromise, compromises
 from fxstudio.decoder.values.decode import decode_values, no_lamp_fits
 from fxstudio.decoder.values.meaning import meaning
 from fxstudio.decoder.values.nearest import nearest_gate, nearest_look
+from fxstudio.documents import changed
 from fxstudio.effect.gate import Directed
 from fxstudio.effect.model import Effect
+from fxstudio.effect.patterns import Steady
 
 
 @dataclass(frozen=True)
@@ -46,7 +48,13 @@ class Value:
 
 @dataclass(frozen=True)
 class Compiled:
-    """What to write, what cannot be had, and what will be seen."""
+    """What to write, what cannot be had, and what will be seen.
+
+    values : every CV that the effect's lamps concern, in order of address
+    compromises : all in which what will be seen differs from what was asked
+    seen : the effect that the decoder will show with these values
+    description : the decoder
+    """
 
     values: tuple[Value, ...]
     compromises: tuple[Compromise, ...]
@@ -62,7 +70,12 @@ class Compiled:
 def compile_effect(effect: Effect, description: Description) -> Compiled:
     """The values for `effect` on a decoder, with every compromise named.
 
-    Values are those of the CVs that the effect's lamps concern, in order of address; all
+    Parameters
+    ----------
+    effect : what shall be seen
+    description : the decoder
+
+    The values are those of the CVs that the effect's lamps concern, in order of address; all
     other bits in them are as delivered. `seen` is decoded from these values, and the
     compromises are all its differences from `effect`.
 
@@ -74,7 +87,9 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
     sheet = _Sheet(description)
     for lamp in lamps.values():
         index = description.index[lamp.output]
-        look, dark = nearest_look(lamp.pattern, effect.rate_hz, index, description)
+        # A lamp that never gives light asks for no more than that, whatever its pattern is called.
+        wish = Steady(level=0.0) if lamp.pattern.is_dark else lamp.pattern
+        look, dark = nearest_look(wish, effect.rate_hz, index, description)
         shall_be_dark = lamp.pattern.is_dark and not dark
         travel = "both" if lamp.pattern.is_dark else lamp.travel  # a dark lamp has none to see
         shine = DIRECTIONS["none" if shall_be_dark else travel]
@@ -82,11 +97,13 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
         gate, lit = nearest_gate(shine, rows, index, description)
         _write_keys(sheet, lamp.output, () if shall_be_dark and lit else rows)
         for name, code in (look | gate).items():
-            sheet.put(description.fields[name].place(index), code)
-    rate = description.rate
-    if rate.place and decode_values(sheet.values, description, effect).flickering():
-        sheet.put(rate.place, rate.nearest(effect.rate_hz))
+            sheet.put(description.fields[name].bits_of(index), code)
     seen = decode_values(sheet.values, description, effect)
+    rate = description.rate
+    if rate.bits and seen.flickering():
+        code = rate.nearest(effect.rate_hz)
+        sheet.put(rate.bits, code)
+        seen = changed(seen, rate_hz=rate.hz(code))
     names = {lamp.output: name for name, lamp in lamps.items()}
     values = tuple(
         Value(
@@ -109,14 +126,14 @@ class _Sheet:
     values: dict[CvAddress, int] = field(default_factory=dict)
     masks: dict[CvAddress, int] = field(default_factory=dict)
 
-    def own(self, place: Place) -> None:
+    def own(self, bits: Bits) -> None:
         """Count the bits as the effect's, whether or not they must change."""
-        self.masks[place.address] = self.masks.get(place.address, 0) | place.mask
+        self.masks[bits.address] = self.masks.get(bits.address, 0) | bits.mask
 
-    def put(self, place: Place, code: int) -> None:
-        self.own(place)
-        before = self.values.get(place.address, self.description.works[place.address])
-        self.values[place.address] = place.put(before, code)
+    def put(self, bits: Bits, code: int) -> None:
+        self.own(bits)
+        before = self.values.get(bits.address, self.description.works[bits.address])
+        self.values[bits.address] = bits.put(before, code)
 
 
 def _rows(output: int, key: str, travel: Directed, description: Description) -> Sequence[MapRow]:
@@ -133,7 +150,7 @@ def _write_keys(sheet: _Sheet, output: int, chosen: Sequence[MapRow]) -> None:
     """Give an output its key and take all others away."""
     for row in sheet.description.map_rows:
         if row.reaches(output):
-            place = row.place(output)
-            sheet.own(place)
-            if row in chosen or place.get(sheet.description.works[place.address]):
-                sheet.put(place, int(row in chosen))
+            bits = row.bits_of(output)
+            sheet.own(bits)
+            if row in chosen or bits.get(sheet.description.works[bits.address]):
+                sheet.put(bits, int(row in chosen))

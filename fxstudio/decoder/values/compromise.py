@@ -161,9 +161,9 @@ def _dark(name: str, asked: Lamp, seen: Lamp, description: Description) -> Itera
     """One of the two never lights. Key and travel of a dark lamp are nothing to see."""
     if asked.pattern.is_dark and seen.pattern.is_dark:
         return
-    words = [
+    wish, sight = (
         "no light" if lamp.pattern.is_dark else lamp.pattern.summary() for lamp in (asked, seen)
-    ]
+    )
     if asked.pattern.is_dark:
         remedy = f"{description.title} cannot keep this output dark: put no LED on it"
     else:
@@ -171,7 +171,7 @@ def _dark(name: str, asked: Lamp, seen: Lamp, description: Description) -> Itera
             f"{description.title} cannot light this output so: put the lamp on another, or change "
             f"its pattern to one that it has: {', '.join(description.effect.kinds)}"
         )
-    yield Compromise(name, "light", *words, remedy, grave=True)
+    yield Compromise(name, "light", wish, sight, remedy, grave=True)
 
 
 def _output(name: str, asked: Lamp, free: int | None, description: Description) -> Compromise:

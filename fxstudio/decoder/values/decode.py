@@ -2,28 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress
+from fxstudio.arrays import Floats
+from fxstudio.dcc.cv import CvAddress, check_value
 from fxstudio.dcc.function_map import DIRECTIONS, TRAVEL_OF, Directions
 from fxstudio.decoder.description.fields import OutputField
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.explain import explained_part, foreign_bits
 from fxstudio.decoder.values.meaning import subject
+from fxstudio.documents import changed
 from fxstudio.effect.keys import key_order
 from fxstudio.effect.model import Colour, Effect, Lamp, Pattern
-from fxstudio.effect.patterns import Floats, Steady
+from fxstudio.effect.patterns import Ranged, Steady
 from fxstudio.errors import InputError
 from fxstudio.scenes.catalogue import find_scene
 
 ASSUMED_COLOUR = Colour(temperature_k=2700)
 """Colour of a lamp that no effect describes: warm white, which takes no side."""
 
-UNCONDITIONAL = {"while_off": False, "motion": "both"}
+UNCONDITIONAL: Mapping[str, object] = {"while_off": False, "motion": "both"}
 """What no description can say of an output yet: no decoder does it."""
 
 Values = Mapping[CvAddress, int]
@@ -71,46 +73,25 @@ def decode(values: Values, description: Description, like: Effect | None = None)
     values = {**description.works, **values}
     lamps: dict[str, Lamp] = {}
     notes: list[str] = []
-    for name, lamp in (like.lamps if like else _own_lamps(description)).items():
-        if lamp.output not in description.index:
-            continue
-        permitted, pattern = behaviour(lamp.output, values, description)
-        keys = {
-            key: directions & permitted
-            for key, directions in keys_of(lamp.output, values, description).items()
-        }
-        lit = [key for key, directions in keys.items() if directions]
-        if not lit:
-            why = "its travel lets it shine in no direction" if keys else "no key switches it"
-            notes.append(f"{subject(lamp.output, name)} stays dark: {why}")
-            seen = {**UNCONDITIONAL, "travel": "both", "pattern": Steady(level=0.0)}
-        else:
-            if len(lit) > 1:
-                notes.append(
-                    f"{subject(lamp.output, name)} is switched by any of {', '.join(lit)}; "
-                    f"{lit[0]} is shown"
-                )
-            seen = {
-                **UNCONDITIONAL,
-                "key": lit[0],
-                "travel": TRAVEL_OF[keys[lit[0]]],
-                "pattern": pattern,
-            }
-        lamps[name] = lamp.model_copy(update=seen)
+    for name, lamp in (like.lamps if like else own_lamps(description)).items():
+        if lamp.output in description.index:
+            does = behaviour(lamp.output, values, description)
+            lamps[name] = does.seen(lamp)
+            notes += does.notes(lamp.output, name)
     if not lamps:
         raise no_lamp_fits(description)
     if like is None:
-        rate_hz = _rate_hz(values, description)
+        rate_hz = shared_rate_hz(values, description)
         effect = Effect(title=description.title, rate_hz=rate_hz, lamps=lamps)
     else:
-        effect = like.model_copy(update={"lamps": lamps})
+        effect = changed(like, lamps=lamps)
         if effect.flickering():  # else the rate shows nowhere, whatever its CV holds
-            effect = effect.model_copy(update={"rate_hz": _rate_hz(values, description)})
+            effect = changed(effect, rate_hz=shared_rate_hz(values, description))
     return Decoded(effect, tuple(notes))
 
 
-def _own_lamps(description: Description) -> dict[str, Lamp]:
-    """A lamp for each output, for want of an effect that knows them; its places turn by turn."""
+def own_lamps(description: Description) -> dict[str, Lamp]:
+    """A lamp for each output, where no effect names them; the places are given out in turn."""
     places = list(find_scene(Effect.model_fields["scene"].default).places)
     return {
         f"output {output.number}": Lamp(
@@ -125,25 +106,9 @@ def _own_lamps(description: Description) -> dict[str, Lamp]:
     }
 
 
-def keys_of(output: int, values: Values, description: Description) -> dict[str, Directions]:
-    """Keys that switch an output, in order, each with the directions in which it does."""
-    if not description.map_rows:
-        fixed = description.outputs[description.index[output]]
-        return {fixed.key: DIRECTIONS[fixed.travel]}
-    keys: dict[str, Directions] = {}
-    for row in description.map_rows:
-        if row.reaches(output):
-            place = row.place(output)
-            if place.get(values[place.address]):
-                keys[row.key] = keys.get(row.key, DIRECTIONS["none"]) | DIRECTIONS[row.travel]
-    return dict(sorted(keys.items(), key=lambda item: key_order(item[0])))
-
-
 def ends(pattern: Pattern) -> tuple[float, float | None]:
     """Brightest and darkest light 0..1 of a pattern; None if it has only one brightness."""
-    if "lowest" in type(pattern).model_fields:
-        return pattern.highest, pattern.lowest
-    return pattern.level, None
+    return pattern.brightest, pattern.lowest if isinstance(pattern, Ranged) else None
 
 
 def brightness(
@@ -165,13 +130,12 @@ def brightness(
     def rounded(light: Floats) -> Floats:
         return np.rint(light * (levels - 1)) / (levels - 1)
 
-    level = np.asarray(level, dtype=float)
+    share = np.asarray(level, dtype=float)
     highest, darkest = ends(pattern)
     if darkest is None:
-        return rounded(level * highest), None
-    if lowest is not None:
-        darkest = highest * np.asarray(lowest, dtype=float)
-    return rounded(level * highest), rounded(level * darkest)
+        return rounded(share * highest), None
+    least = darkest if lowest is None else highest * np.asarray(lowest, dtype=float)
+    return rounded(share * highest), rounded(share * least)
 
 
 def no_lamp_fits(description: Description) -> InputError:
@@ -184,31 +148,80 @@ def no_lamp_fits(description: Description) -> InputError:
     )
 
 
-def behaviour(output: int, values: Values, description: Description) -> tuple[Directions, Pattern]:
-    """Directions that an output's own fields permit, and its pattern with its brightness.
+@dataclass(frozen=True)
+class Behaviour:
+    """What one output does.
 
-    `values` holds every CV of the description. Raises InputError for a code without a meaning.
+    pattern : its light, with its brightness
+    lit : the keys that let it shine, in order, each with the directions in which it does
+    switched : whether any key switches it, whatever its own fields permit
+    """
+
+    pattern: Pattern
+    lit: Mapping[str, Directions]
+    switched: bool
+
+    def seen(self, lamp: Lamp) -> Lamp:
+        """`lamp` as it is seen on the output: with the first of its keys, or dark."""
+        if not self.lit:
+            dark = Steady(level=0.0)
+            return changed(lamp, **UNCONDITIONAL, travel="both", pattern=dark)
+        key, directions = next(iter(self.lit.items()))
+        travel = TRAVEL_OF[directions]
+        return changed(lamp, **UNCONDITIONAL, key=key, travel=travel, pattern=self.pattern)
+
+    def notes(self, output: int, name: str) -> Iterator[str]:
+        """What a lamp on the output cannot say: why it is dark, or that it has several keys."""
+        if not self.lit:
+            travel = "its travel lets it shine in no direction"
+            why = travel if self.switched else "no key switches it"
+            yield f"{subject(output, name)} stays dark: {why}"
+        elif len(self.lit) > 1:
+            first, keys = next(iter(self.lit)), ", ".join(self.lit)
+            yield f"{subject(output, name)} is switched by any of {keys}; {first} is shown"
+
+
+def behaviour(output: int, values: Values, description: Description) -> Behaviour:
+    """What an output does while the decoder holds `values`, all its CVs at least.
+
+    Raises InputError for a code without a meaning.
     """
     index = description.index[output]
     for field in description.fields.values():
-        _check_bits(field.place(index).address, values, description)
-    meaning = {
-        name: _meaning(field, name, index, values, description)
+        _check_bits(field.bits_of(index).address, values, description)
+    codes = {
+        name: _code(field, name, index, values, description)
         for name, field in description.fields.items()
     }
     permitted = DIRECTIONS["both"]
-    for name in ("travel", "forward", "reverse"):
-        permitted &= meaning.get(name, permitted)
-    pattern: Pattern = meaning["effect"]
+    for name, gate in description.gates.items():
+        permitted &= gate.meanings[codes[name]]
+    pattern = description.effect.meanings[codes["effect"]]
+    shares = {name: scale.meanings[codes[name]] for name, scale in description.scales.items()}
     highest, lowest = brightness(
-        pattern, meaning.get("level", 1.0), meaning.get("lowest"), description.pwm.levels
+        pattern, shares.get("level", 1.0), shares.get("lowest"), description.pwm.levels
     )
-    seen = (
-        {"level": float(highest)}
-        if lowest is None
-        else {"highest": float(highest), "lowest": float(lowest)}
-    )
-    return permitted, pattern.model_copy(update=seen)
+    if lowest is None:
+        pattern = changed(pattern, level=float(highest))
+    else:
+        pattern = changed(pattern, highest=float(highest), lowest=float(lowest))
+    keys = _keys_of(output, values, description)
+    lit = {key: ways & permitted for key, ways in keys.items() if ways & permitted}
+    return Behaviour(pattern, lit, bool(keys))
+
+
+def _keys_of(output: int, values: Values, description: Description) -> dict[str, Directions]:
+    """Keys that switch an output, in order, each with the directions in which it does."""
+    if not description.map_rows:
+        fixed = description.outputs[description.index[output]]
+        return {fixed.key: DIRECTIONS[fixed.travel]}
+    keys: dict[str, Directions] = {}
+    for row in description.map_rows:
+        if row.reaches(output):
+            bits = row.bits_of(output)
+            if bits.get(values[bits.address]):
+                keys[row.key] = keys.get(row.key, DIRECTIONS["none"]) | DIRECTIONS[row.travel]
+    return dict(sorted(keys.items(), key=lambda item: key_order(item[0])))
 
 
 def _check_bits(address: CvAddress, values: Values, description: Description) -> None:
@@ -226,18 +239,19 @@ def _check_bits(address: CvAddress, values: Values, description: Description) ->
         )
 
 
-def _meaning(
+def _code(
     field: OutputField, name: str, index: int, values: Values, description: Description
-) -> object:
-    place = field.place(index)
-    code = place.get(values[place.address])
+) -> int:
+    """The code of an output in one of its fields; raises InputError if it means nothing."""
+    bits = field.bits_of(index)
+    code = bits.get(values[bits.address])
     if code in field.meanings:
-        return field.meanings[code]
+        return code
     raise InputError(
         f"the {name} code {code} of output {description.outputs[index].number} means nothing "
         f"to {description.title}",
-        field=str(place),
-        given=values[place.address],
+        field=str(bits),
+        given=values[bits.address],
         allowed=_codes_text(field),
         remedy="choose one of these codes and work out the value again",
     )
@@ -250,16 +264,17 @@ def _codes_text(field: OutputField) -> str:
     return "codes " + ", ".join(f"{code} ({field.words(code)})" for code in codes)
 
 
-def _rate_hz(values: Values, description: Description) -> float:
+def shared_rate_hz(values: Values, description: Description) -> float:
+    """The shared rate in Hz; raises InputError for a value outside its curve."""
     rate = description.rate
-    if rate.fixed_hz is not None:
-        return rate.fixed_hz
-    value = values[rate.place.address]
+    if rate.address is None:
+        return rate.hz()
+    value = values[rate.address]
     if rate.lowest <= value <= rate.highest:
         return rate.hz(value)
     raise InputError(
         f"is outside the shared rate of {description.title}",
-        field=str(rate.place),
+        field=str(rate.bits),
         given=value,
         allowed=f"{rate.lowest} to {rate.highest}",
         remedy="choose a value in this range",
@@ -274,11 +289,4 @@ def _check_value(address: CvAddress, value: int, description: Description) -> No
             allowed=", ".join(map(str, description.works)),
             remedy="leave it out, or add it to the description",
         )
-    if type(value) is not int or not 0 <= value <= LARGEST_VALUE:
-        raise InputError(
-            "is not what a CV can hold",
-            field=str(address),
-            given=value,
-            allowed=f"a whole number from 0 to {LARGEST_VALUE}",
-            remedy="choose a value in this range",
-        )
+    check_value(address, value)

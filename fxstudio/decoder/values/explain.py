@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress, Place
+from fxstudio.dcc.cv import LARGEST_VALUE, Bits, CvAddress
 from fxstudio.decoder.description.fields import OutputField
 from fxstudio.decoder.description.model import Description
 
@@ -33,15 +33,15 @@ def explained_part(description: Description, cv: CvAddress, value: int) -> int:
     """
     works, known = description.works[cv], LARGEST_VALUE & ~description.unnamed[cv]
     value = value & known | works & ~known
-    for field, place in _fields(description, cv):
-        if place.get(value) not in field.meanings:
-            value = place.put(value, place.get(works))
+    for field, bits in _fields(description, cv):
+        if bits.get(value) not in field.meanings:
+            value = bits.put(value, bits.get(works))
     return value
 
 
-def _fields(description: Description, cv: CvAddress) -> Iterator[tuple[OutputField, Place]]:
+def _fields(description: Description, cv: CvAddress) -> Iterator[tuple[OutputField, Bits]]:
     for field in description.fields.values():
         for index in range(len(description.outputs)):
-            place = field.place(index)
-            if place.address == cv:
-                yield field, place
+            bits = field.bits_of(index)
+            if bits.address == cv:
+                yield field, bits

@@ -15,8 +15,8 @@ from typing import Annotated, Any, Final
 import tomlkit
 from pydantic import Field
 
-from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, PAGED_RANGE, CvAddress
-from fxstudio.decoder.description.fields import Byte, CvNumber, Page
+from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, PAGED_RANGE, CvAddress, check_value
+from fxstudio.decoder.description.fields import Byte, CvNumber, FilePage
 from fxstudio.documents import VALUES, parse, read_model, read_text
 from fxstudio.errors import InputError, ReadError, naming, several
 from fxstudio.models import FileModel
@@ -26,7 +26,7 @@ class Row(FileModel):
     """One CV of a list."""
 
     cv: CvNumber = Field(..., description="Number of the CV.")
-    page: Page | None = Field(
+    page: FilePage | None = Field(
         None, description="Contents of CV31 and CV32 that select it, for CVs 257 to 512."
     )
     value: Byte = Field(..., description="What it holds.")
@@ -62,14 +62,20 @@ def list_kind(path: Path) -> str:
     kind = path.suffix.lower()
     if kind not in (".toml", ".csv"):
         raise ReadError(
-            "is neither .toml nor .csv", path, allowed="my_values.toml, my_values.csv",
+            "is neither .toml nor .csv",
+            path,
+            allowed="my_values.toml, my_values.csv",
             remedy="give its name the ending that says what is in it",
-        )  # fmt: skip
+        )
     return kind
 
 
 def read_values(path: Path) -> dict[CvAddress, int]:
-    """The values in a TOML or CSV file, in its order; raises ReadError or InputError."""
+    """The values 0..255 in a TOML or CSV file by CV address, in its order.
+
+    Raises ReadError for a file that cannot be read, and InputError for one that is no list of
+    values, holds a value or a CV that cannot be, or holds one twice.
+    """
     with naming(path):
         return _once_each(_rows(path))
 
@@ -138,12 +144,7 @@ def _csv_text(rows: Iterable[tuple[CvAddress, object]], notes: Mapping[CvAddress
 def check_values(values: Mapping[CvAddress, int]) -> None:
     """Raise InputError for a CV or a value that no decoder can have."""
     for cv, value in values.items():
-        if type(value) is not int or not 0 <= value <= LARGEST_VALUE:
-            raise InputError(
-                "is not what a CV can hold", field=str(cv), given=value,
-                allowed=f"a whole number from 0 to {LARGEST_VALUE}",
-                remedy="choose a value in this range",
-            )  # fmt: skip
+        check_value(cv, value)
         check_cv(cv)
 
 
@@ -151,28 +152,36 @@ def check_cv(cv: CvAddress) -> None:
     """Raise InputError for an address that there is not."""
     if not FIRST_CV <= cv.number <= LAST_CV:
         raise InputError(
-            "there is no such CV", field="cv", given=cv.number,
-            allowed=f"{FIRST_CV} to {LAST_CV}", remedy="check the number",
-        )  # fmt: skip
+            "there is no such CV",
+            field="cv",
+            given=cv.number,
+            allowed=f"{FIRST_CV} to {LAST_CV}",
+            remedy="check the number",
+        )
     paged = cv.number in PAGED_RANGE
     if paged and cv.page is None:
         raise InputError(
             f"needs a page, as all CVs from {PAGED_RANGE.first} to {PAGED_RANGE.last} do",
-            field=str(cv), allowed="contents of CV31 and CV32, each 0 to 255",
+            field=str(cv),
+            allowed="contents of CV31 and CV32, each 0 to 255",
             remedy="add what CV31 and CV32 must hold before it",
-        )  # fmt: skip
+        )
     if cv.page is not None and not paged:
         raise InputError(
-            "has no pages", field=f"CV{cv.number}", given=list(cv.page),
+            "has no pages",
+            field=f"CV{cv.number}",
+            given=list(cv.page),
             remedy=f"leave the page out; only CVs {PAGED_RANGE.first} to {PAGED_RANGE.last} "
             "have one",
-        )  # fmt: skip
+        )
     if cv.page and not all(0 <= part <= LARGEST_VALUE for part in cv.page):
         raise InputError(
-            "has no such page", field=f"CV{cv.number}", given=list(cv.page),
+            "has no such page",
+            field=f"CV{cv.number}",
+            given=list(cv.page),
             allowed=f"contents of CV31 and CV32, each 0 to {LARGEST_VALUE}",
             remedy="correct the page",
-        )  # fmt: skip
+        )
 
 
 def _once_each(rows: Mapping[str, Row]) -> dict[CvAddress, int]:
@@ -190,10 +199,13 @@ def _once_each(rows: Mapping[str, Row]) -> dict[CvAddress, int]:
         if row.address in values:
             wrong.append(
                 InputError(
-                    f"{row.address} stands twice: here and in {places[row.address]}", field=place,
-                    given=row.value, allowed="each CV once", remedy="leave the wrong one out",
+                    f"{row.address} stands twice: here and in {places[row.address]}",
+                    field=place,
+                    given=row.value,
+                    allowed="each CV once",
+                    remedy="leave the wrong one out",
                 )
-            )  # fmt: skip
+            )
         values[row.address], places[row.address] = row.value, place
     if wrong:
         raise several(wrong)
@@ -240,10 +252,12 @@ def _check_filled(header: list[str], table: list[tuple[int, list[str]]]) -> None
     named = [*empty[:5], f"and {len(empty) - 5} more"] if len(empty) > 6 else empty
     if empty:
         raise InputError(
-            "is empty", field=f"line{'s' * (len(empty) > 1)} {', '.join(named)}, value",
-            allowed=_range("value"), remedy="fill in what the decoder holds there; a CV whose "
+            "is empty",
+            field=f"line{'s' * (len(empty) > 1)} {', '.join(named)}, value",
+            allowed=_range("value"),
+            remedy="fill in what the decoder holds there; a CV whose "
             "line is left out is taken as delivered",
-        )  # fmt: skip
+        )
 
 
 def _check_header(header: list[str]) -> None:
@@ -261,18 +275,23 @@ def _check_header(header: list[str]) -> None:
         problems.append("a page needs both columns, cv31 and cv32")
     if problems:
         raise InputError(
-            problems[0], field="line 1", given=", ".join(header) or None, allowed=allowed,
+            problems[0],
+            field="line 1",
+            given=", ".join(header) or None,
+            allowed=allowed,
             remedy="write the names of the columns in the first line, such as cv,value",
-        )  # fmt: skip
+        )
 
 
 def _row(place: str, header: list[str], cells: list[str]) -> Row:
     if len(cells) > len(header) and any(cells[len(header) :]):
         raise InputError(
-            f"has {len(cells)} entries under {len(header)} columns", field=place,
-            given=", ".join(cells), allowed="whole numbers, without a comma or a point",
+            f"has {len(cells)} entries under {len(header)} columns",
+            field=place,
+            given=", ".join(cells),
+            allowed="whole numbers, without a comma or a point",
             remedy="take the comma out of the number, or add the column to the first line",
-        )  # fmt: skip
+        )
     row = dict(zip(header, cells, strict=False))
     data: dict[str, Any] = {"note": row["note"]} if row.get("note") else {}
     wrong: list[InputError] = []

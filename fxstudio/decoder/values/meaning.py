@@ -23,7 +23,7 @@ def meaning(
             lit = [
                 _named(output.number, names)
                 for output in description.outputs
-                if row.reaches(output.number) and row.place(output.number).get(value)
+                if row.reaches(output.number) and row.bits_of(output.number).get(value)
             ]
             return f"{row.name} switches {_listed(lit) or 'nothing'}"
     said = list(_said(address, value, description))
@@ -39,9 +39,9 @@ def meaning(
 def _said(address: CvAddress, value: int, description: Description) -> Iterator[tuple[int, str]]:
     for field in description.fields.values():
         for index, output in enumerate(description.outputs):
-            place = field.place(index)
-            if place.address == address:
-                yield output.number, field.words(place.get(value))
+            bits = field.bits_of(index)
+            if bits.address == address:
+                yield output.number, field.words(bits.get(value))
 
 
 def subject(output: int, name: str | None) -> str:

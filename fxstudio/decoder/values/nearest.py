@@ -8,14 +8,15 @@ from functools import lru_cache
 from itertools import product
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from fxstudio.arrays import Bools, Floats
 from fxstudio.dcc.function_map import DIRECTIONS, Directions, MapRow
 from fxstudio.decoder.description.fields import ShareField
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.decode import brightness, ends
 from fxstudio.effect.model import Pattern
-from fxstudio.effect.patterns import Floats, Ranged
+from fxstudio.effect.patterns import Ranged
 from fxstudio.light.brightnesses import Brightnesses
 
 ALIKE = 4
@@ -35,31 +36,21 @@ def nearest_look(
     Among equals the pattern that is most alike goes first, then the brightness, then what is as
     delivered.
     """
-    meanings, pwm = description.effect.meanings, description.pwm
-    scales = {n: f for n, f in description.fields.items() if n in ("level", "lowest")}
-    shares = [
+    meanings, scales = description.effect.meanings, description.scales
+    levels, lowest = (
         tuple(each for _, each in _in_order(scales[n])) if n in scales else None
         for n in ("level", "lowest")
-    ]
+    )
     wish = _Offer.of(asked, *ends(asked))
     seen_hz = _nearest_hz(rate_hz, description)
-    best: tuple[tuple[float, ...], Codes, bool] | None = None
+    best: tuple[tuple[float, ...], Codes, bool] = ((np.inf,), {}, True)
     effects = description.effect.codes_works_first(index)
     for effect in sorted(effects, key=lambda code: _strangeness(asked, meanings[code])):
         pattern = meanings[effect]
-        offer = _offer(pattern, *shares, pwm.levels)
-        criteria = (
-            (wish.shines & ~offer.shines).sum(axis=0),
-            (~wish.shines & offer.shines).sum(axis=0),
-            np.round(offer.looks.lost(wish.looks, rate_hz, seen_hz), ALIKE),
-            np.round(abs(offer.highest - wish.highest) + abs(offer.lowest - wish.lowest), 9),
-        )
-        left, found = np.ones(offer.highest.shape, bool), []
-        for criterion in criteria:
-            found.append(float(criterion[left].min()))
-            left &= criterion == found[-1]
+        offer = _offer(pattern, levels, lowest, description.pwm.levels)
+        left, found = offer.nearest(wish, rate_hz, seen_hz)
         rank = (*found[:-1], *_strangeness(asked, pattern), found[-1])
-        if best is None or rank < best[0]:
+        if rank < best[0]:
             used = {n: f for n, f in scales.items() if n == "level" or isinstance(pattern, Ranged)}
             codes = {"effect": effect} | _least_change(left, used, index)
             best = rank, codes, not offer.shines[:, left].any()
@@ -78,7 +69,7 @@ def nearest_gate(
     just what is seen, and change as little as possible. `rows` are those of the function map
     that switch it.
     """
-    gates = {n: f for n, f in description.fields.items() if n in ("travel", "forward", "reverse")}
+    gates = description.gates
     switched = DIRECTIONS[description.outputs[index].travel]
     if description.map_rows:
         switched = frozenset[str]().union(*(DIRECTIONS[row.travel] for row in rows))
@@ -112,7 +103,7 @@ class _Offer:
     highest: Floats
     lowest: Floats
     looks: Brightnesses
-    shines: NDArray[np.bool_]
+    shines: Bools
 
     @classmethod
     def of(cls, pattern: Pattern, highest: ArrayLike, lowest: ArrayLike | None) -> _Offer:
@@ -122,6 +113,24 @@ class _Offer:
         standing = lowest if pattern.rests_at_lowest else highest
         looks = Brightnesses.of(pattern, highest, lowest)
         return cls(highest, lowest, looks, np.stack([highest, standing]) > 0)
+
+    def nearest(self, wish: _Offer, rate_hz: float, seen_hz: float) -> tuple[Bools, list[float]]:
+        """The combinations that come nearest to `wish`, and how far they are from it.
+
+        One thing after the other: light that is missing, light that should not be, what is lost
+        of the look, brightness.
+        """
+        distances = (
+            (wish.shines & ~self.shines).sum(axis=0),
+            (~wish.shines & self.shines).sum(axis=0),
+            np.round(self.looks.lost(wish.looks, rate_hz, seen_hz), ALIKE),
+            np.round(abs(self.highest - wish.highest) + abs(self.lowest - wish.lowest), 9),
+        )
+        left, found = np.ones(self.highest.shape, bool), list[float]()
+        for distance in distances:
+            found.append(float(distance[left].min()))
+            left &= distance == found[-1]
+        return left, found
 
 
 @lru_cache(maxsize=32)
@@ -141,7 +150,7 @@ def _in_order(scale: ShareField) -> list[tuple[int, float]]:
     return sorted(scale.meanings.items())
 
 
-def _least_change(left: NDArray[np.bool_], scales: dict[str, ShareField], index: int) -> Codes:
+def _least_change(left: Bools, scales: dict[str, ShareField], index: int) -> Codes:
     """Of the combinations that are left, the first with the codes as delivered before others."""
     axes = {name: axis for axis, name in enumerate(("level", "lowest"))}
     orders = {

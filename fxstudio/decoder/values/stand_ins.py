@@ -7,7 +7,7 @@ from typing import Final
 
 from fxstudio.dcc.cv import MAKER_RANGES
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.interview.question import Table
+from fxstudio.decoder.interview.question import TomlTable
 from fxstudio.documents import parse
 from fxstudio.errors import FxError
 
@@ -15,7 +15,7 @@ OUT_OF_THE_WAY: Final = MAKER_RANGES[-1]
 """Where the CVs lie that stand in for those not yet known."""
 
 
-def misfit(data: Table, finished: bool = False) -> FxError | None:
+def misfit(data: TomlTable, finished: bool = False) -> FxError | None:
     """What does not fit together in the tables of a description so far; None if all does.
 
     `finished` says that no more rows come to the tables that are there.
@@ -29,7 +29,7 @@ def misfit(data: Table, finished: bool = False) -> FxError | None:
     return None
 
 
-def _with_stand_ins(data: Table, finished: bool) -> Table:
+def _with_stand_ins(data: TomlTable, finished: bool) -> TomlTable:
     data.setdefault("title", "?")
     data.setdefault("function_map", "none")
     data.setdefault("outputs", [{"number": 1, "key": "F1", "current_ma": 1.0}])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from fxstudio.dcc.cv import CvAddress, Place
+from fxstudio.dcc.cv import Bits, CvAddress
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.explain import explained_part, explains
 
@@ -19,21 +19,22 @@ def of_its_lamps(compiled: Compiled, held: Mapping[CvAddress, int]) -> dict[CvAd
     target: dict[CvAddress, int] = {}
     asked, description = compiled.by_cv, compiled.description
 
-    def put(place: Place, otherwise: int) -> None:
-        cv = place.address
+    def put(bits: Bits, otherwise: int) -> None:
+        cv = bits.address
         kept = target.get(cv, explained_part(description, cv, held[cv]))
-        target[cv] = place.put(kept, place.get(asked.get(cv, otherwise)))
+        target[cv] = bits.put(kept, bits.get(asked.get(cv, otherwise)))
 
     for lamp in compiled.seen.lamps.values():
         for field in description.fields.values():
-            place = field.place(description.index[lamp.output])
-            cv = place.address
+            bits = field.bits_of(description.index[lamp.output])
+            cv = bits.address
             if cv in asked or not explains(description, cv, held[cv]):
-                put(place, explained_part(description, cv, held[cv]))
+                put(bits, explained_part(description, cv, held[cv]))
         for row in description.map_rows:
             if row.reaches(lamp.output):
-                place = row.place(lamp.output)
-                put(place, description.works[place.address])
-    if description.rate.address in asked:
-        put(description.rate.place, description.rate.works)
+                bits = row.bits_of(lamp.output)
+                put(bits, description.works[bits.address])
+    rate = description.rate.bits
+    if rate and rate.address in asked:
+        put(rate, description.works[rate.address])
     return target

@@ -31,9 +31,10 @@ def check_writable(cv: CvAddress, value: int) -> None:
     check_write(cv.number, value)
     if cv.number in PAGE_CVS:
         raise InputError(
-            "only selects a page", field=str(cv),
+            "only selects a page",
+            field=str(cv),
             remedy="leave it out; give the page with the CV you want, and it is selected",
-        )  # fmt: skip
+        )
 
 
 def check_extras(extras: Iterable[Extra], taken: Collection[CvAddress] = ()) -> None:
@@ -43,12 +44,16 @@ def check_extras(extras: Iterable[Extra], taken: Collection[CvAddress] = ()) -> 
         check_writable(entry.cv, entry.value)
         if entry.cv in taken:
             raise InputError(
-                "is set by the effect already", field=str(entry.cv), given=entry.value,
+                "is set by the effect already",
+                field=str(entry.cv),
+                given=entry.value,
                 remedy="leave it out, or change the effect",
-            )  # fmt: skip
+            )
         if entry.cv in seen:
             raise InputError(
-                "is given twice", field=str(entry.cv), given=entry.value,
+                "is given twice",
+                field=str(entry.cv),
+                given=entry.value,
                 remedy="leave one of them out",
-            )  # fmt: skip
+            )
         seen.add(entry.cv)

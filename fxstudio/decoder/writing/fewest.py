@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from itertools import combinations
 
-from fxstudio.dcc.cv import CvAddress, Place
+from fxstudio.dcc.cv import Bits, CvAddress
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.target import of_its_lamps
 from fxstudio.decoder.writing.look import Lamps
@@ -15,7 +15,7 @@ MOST_KEPT = 64
 """Sets of CVs that are followed from lamp to lamp; the largest go first if there are more."""
 
 Held = Mapping[CvAddress, int]
-Places = frozenset[Place]
+Parts = frozenset[Bits]
 Cvs = frozenset[CvAddress]
 
 
@@ -27,22 +27,24 @@ def only_what_shows(compiled: Compiled, held: Held) -> dict[CvAddress, int]:
     codes bring it about. The shared rate is needed only if a lamp follows it.
     """
     target, rate = of_its_lamps(compiled, held), compiled.description.rate.address
-    lamps = Lamps(compiled.seen, compiled.description)
+    lamps = Lamps.of(compiled.description, compiled.seen)
     goals = {name: lamps.look(name, {**held, **target}) for name in lamps.names}
     with_rate = {**held, **({rate: target[rate]} if rate in target else {})}
     write = _Writing(target, lamps)
 
-    def right(name: str, places: Iterable[Place]) -> bool:
-        return lamps.look(name, write.put(with_rate, places)).same_as(goals[name])
+    def right(name: str, parts: Iterable[Bits]) -> bool:
+        return lamps.look(name, write.put(with_rate, parts)).same_as(goals[name])
 
     changed = {name: write.changed(name, held) for name in lamps.names}
     ways = {name: _ways(lamps, name, changed[name], target, right) for name in lamps.names}
     written = _fewest_together(ways)
-    chosen: list[Place] = []
+    chosen: list[Bits] = []
     for name in lamps.names:
-        all_of_them = [place for place in changed[name] if place.address in written]
-        inside = (way for way in ways[name] if _cvs(way) <= written)
-        chosen += all_of_them if right(name, all_of_them) else min(inside, key=len)
+        all_of_them = [bits for bits in changed[name] if bits.address in written]
+        if right(name, all_of_them):
+            chosen += all_of_them
+        else:
+            chosen += min((list(way) for way in ways[name] if _cvs(way) <= written), key=len)
     needed = write.put(held, chosen)
     if rate in target and any(
         not lamps.look(name, needed).same_as(goals[name]) for name in lamps.names
@@ -61,24 +63,24 @@ def written_if_delivered(compiled: Compiled) -> frozenset[CvAddress]:
 def _ways(
     lamps: Lamps,
     name: str,
-    changed: Collection[Place],
+    changed: Collection[Bits],
     target: Held,
-    right: Callable[[str, Iterable[Place]], bool],
-) -> list[Places]:
-    """Sets of places that make a lamp look right when they are written, none with one too many.
+    right: Callable[[str, Iterable[Bits]], bool],
+) -> list[Parts]:
+    """Sets of parts that make a lamp look right when they are written, none with one too many.
 
     Given its own fields, each key of a lamp that shines counts for itself, and a key less never
     lights a dark one: so its keys are dropped one by one and only its fields tried in all ways.
     """
-    own = [place for place in _own_places(lamps, name) if place in changed]
-    keys = [place for place in changed if place not in own]
-    taken_away = [place for place in keys if not place.get(target[place.address])]
-    found: list[Places] = []
+    own = [bits for bits in _own_bits(lamps, name) if bits in changed]
+    keys = [bits for bits in changed if bits not in own]
+    taken_away = [bits for bits in keys if not bits.get(target[bits.address])]
+    found: list[Parts] = []
     for count in range(len(own) + 1):
         for some in combinations(own, count):
             for given in dict.fromkeys(((), tuple(taken_away), tuple(keys))):
                 if right(name, (*some, *given)):
-                    way = _without_needless(some, given, lambda places: right(name, places))
+                    way = _without_needless(some, given, lambda parts: right(name, parts))
                     if not any(other <= way for other in found):
                         found.append(way)
                     break
@@ -86,17 +88,17 @@ def _ways(
 
 
 def _without_needless(
-    some: tuple[Place, ...], keys: tuple[Place, ...], fits: Callable[[Iterable[Place]], bool]
-) -> Places:
+    some: tuple[Bits, ...], keys: tuple[Bits, ...], fits: Callable[[Iterable[Bits]], bool]
+) -> Parts:
     kept = list(keys)
-    for place in keys:
-        fewer = [other for other in kept if other != place]
+    for bits in keys:
+        fewer = [other for other in kept if other != bits]
         if fits((*some, *fewer)):
             kept = fewer
     return frozenset((*some, *kept))
 
 
-def _fewest_together(ways: Mapping[str, Iterable[Places]]) -> Cvs:
+def _fewest_together(ways: Mapping[str, Iterable[Parts]]) -> Cvs:
     """The smallest set of CVs in which every lamp has one of its ways."""
     unions: set[Cvs] = {frozenset()}
     for row in ways.values():
@@ -114,45 +116,45 @@ def _small_first(cvs: Cvs) -> tuple[int, list[tuple[tuple[int, ...], int]]]:
     return len(cvs), sorted(cv.order for cv in cvs)
 
 
-def _cvs(places: Places) -> Cvs:
-    return frozenset(place.address for place in places)
+def _cvs(parts: Parts) -> Cvs:
+    return frozenset(bits.address for bits in parts)
 
 
-def _own_places(lamps: Lamps, name: str) -> list[Place]:
-    index = lamps.description.index[lamps.like.lamps[name].output]
-    return [field.place(index) for field in lamps.description.fields.values()]
+def _own_bits(lamps: Lamps, name: str) -> list[Bits]:
+    index = lamps.description.index[lamps.wired[name].output]
+    return [field.bits_of(index) for field in lamps.description.fields.values()]
 
 
-def _places(lamps: Lamps, name: str) -> Iterator[Place]:
-    output = lamps.like.lamps[name].output
-    yield from _own_places(lamps, name)
-    yield from (row.place(output) for row in lamps.description.map_rows if row.reaches(output))
+def _all_bits(lamps: Lamps, name: str) -> Iterator[Bits]:
+    output = lamps.wired[name].output
+    yield from _own_bits(lamps, name)
+    yield from (row.bits_of(output) for row in lamps.description.map_rows if row.reaches(output))
 
 
 class _Writing:
-    """Writes some places of a target; bits that are no lamp's go with any place of their CV."""
+    """Writes some parts of a target; bits that are no lamp's go with any part of their CV."""
 
     def __init__(self, target: Held, lamps: Lamps) -> None:
         self._target, self._lamps = target, lamps
         self._lamps_bits: dict[CvAddress, int] = defaultdict(int)
         for name in lamps.names:
-            for place in _places(lamps, name):
-                self._lamps_bits[place.address] |= place.mask
+            for bits in _all_bits(lamps, name):
+                self._lamps_bits[bits.address] |= bits.mask
 
-    def changed(self, name: str, held: Held) -> list[Place]:
-        """The places of a lamp whose write changes anything."""
+    def changed(self, name: str, held: Held) -> list[Bits]:
+        """The parts of a lamp whose write changes anything."""
         return [
-            place
-            for place in _places(self._lamps, name)
-            if place.address in self._target
-            and self.put(held, [place])[place.address] != held[place.address]
+            bits
+            for bits in _all_bits(self._lamps, name)
+            if bits.address in self._target
+            and self.put(held, [bits])[bits.address] != held[bits.address]
         ]
 
-    def put(self, held: Held, places: Iterable[Place]) -> dict[CvAddress, int]:
-        """`held` with these places as in the target."""
+    def put(self, held: Held, parts: Iterable[Bits]) -> dict[CvAddress, int]:
+        """`held` with these parts as in the target."""
         values = dict(held)
-        for place in places:
-            cv, bits = place.address, self._lamps_bits[place.address]
-            value = values[cv] & bits | self._target[cv] & ~bits
-            values[cv] = place.put(value, place.get(self._target[cv]))
+        for bits in parts:
+            cv, mask = bits.address, self._lamps_bits[bits.address]
+            value = values[cv] & mask | self._target[cv] & ~mask
+            values[cv] = bits.put(value, bits.get(self._target[cv]))
         return values

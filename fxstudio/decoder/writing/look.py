@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.dcc.function_map import Directions
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.values.decode import behaviour, decode, ends, keys_of
+from fxstudio.decoder.values.decode import Behaviour, behaviour, ends, own_lamps, shared_rate_hz
 from fxstudio.effect.model import Effect, Lamp, Pattern
 from fxstudio.effect.patterns import Steady
 from fxstudio.errors import InputError
@@ -58,78 +58,72 @@ class Look:
     @property
     def _seen(self) -> tuple[object, ...]:
         # A dark lamp is dark, whatever key, travel or pattern it would have.
-        return () if self.is_dark else (_plain(self.lamp.pattern), self.rate_hz, dict(self.lit))
+        if self.lamp is None or self.is_dark:
+            return ()
+        return _plain(self.lamp.pattern), self.rate_hz, dict(self.lit)
 
 
 @dataclass(frozen=True)
 class Lamps:
     """The lamps of an effect, or one for each output, on a decoder.
 
-    like : the effect whose lamps are wired; see `decode`
+    wired : the lamps by name
     """
 
-    like: Effect
+    wired: Mapping[str, Lamp]
     description: Description
 
     @classmethod
     def of(cls, description: Description, like: Effect | None = None) -> Lamps:
         """The lamps of `like`, or one for each output."""
-        return cls(like or decode(description.works, description).effect, description)
+        return cls(like.lamps if like else own_lamps(description), description)
 
     @property
     def names(self) -> tuple[str, ...]:
         """Those that are on an output of the decoder."""
         outputs = self.description.index
-        return tuple(name for name, lamp in self.like.lamps.items() if lamp.output in outputs)
+        return tuple(name for name, lamp in self.wired.items() if lamp.output in outputs)
 
     def concerned(self, name: str) -> frozenset[CvAddress]:
         """The CVs that a lamp depends on; the shared rate left aside."""
-        output = self.like.lamps[name].output
+        output = self.wired[name].output
         index = self.description.index[output]
-        fields = [row.place(index).address for row in self.description.fields.values()]
+        fields = [row.bits_of(index).address for row in self.description.fields.values()]
         keys = [
-            row.place(output).address for row in self.description.map_rows if row.reaches(output)
+            row.bits_of(output).address for row in self.description.map_rows if row.reaches(output)
         ]
         return frozenset((*fields, *keys))
 
     def look(self, name: str, held: Mapping[CvAddress, int]) -> Look:
         """What a lamp shows; `held` has every CV of the description."""
-        lamp = self.like.lamps[name]
-        alone = self.like.model_copy(update={"lamps": {name: lamp}})
-        held = {cv: held[cv] for cv in self.description.works}
+        lamp = self.wired[name]
         try:
-            decoded = decode(held, self.description, alone)
+            does = behaviour(lamp.output, held, self.description)
+            seen = does.seen(lamp)
+            rate_hz = shared_rate_hz(held, self.description) if seen.pattern.flickers else None
         except InputError as error:
             return Look(None, unknown=f"{error.field}: {error.problem}")
-        seen, note = decoded.effect.lamps[name], "".join(decoded.notes)
+        note = "".join(does.notes(lamp.output, name))
         if seen.pattern.is_dark:
-            return Look(seen, "" if self._switched(lamp.output, held) else note)
-        rate_hz = decoded.effect.rate_hz if seen.pattern.flickers else None
-        return Look(seen, note, rate_hz=rate_hz, lit=self.light(name, held))
+            return Look(seen, "" if does.lit else note)
+        return Look(seen, note, rate_hz=rate_hz, lit=_light(does))
 
     def light(self, name: str, held: Mapping[CvAddress, int]) -> Lit | None:
         """A lamp's light by key and direction; None if that cannot be told.
 
         held : what is in the CVs that it depends on, at least
         """
-        output = self.like.lamps[name].output
         try:
-            _, pattern = behaviour(output, held, self.description)
-            switched = self._switched(output, held)
+            return _light(behaviour(self.wired[name].output, held, self.description))
         except InputError:
             return None
-        highest, lowest = ends(pattern)
-        light = (highest if lowest is None else lowest, highest)
-        return dict.fromkeys(switched, light) if highest else {}
 
-    def _switched(self, output: int, held: Mapping[CvAddress, int]) -> list[tuple[str, str]]:
-        """Keys and directions that let it shine, whatever its brightness."""
-        permitted, _ = behaviour(output, held, self.description)
-        return [
-            (key, direction)
-            for key, directions in keys_of(output, held, self.description).items()
-            for direction in sorted(directions & permitted)
-        ]
+
+def _light(does: Behaviour) -> Lit:
+    highest, lowest = ends(does.pattern)
+    light = (highest if lowest is None else lowest, highest)
+    ways = [(key, way) for key, directions in does.lit.items() for way in sorted(directions)]
+    return dict.fromkeys(ways, light) if highest else {}
 
 
 def _plain(pattern: Pattern) -> Pattern:

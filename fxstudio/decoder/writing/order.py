@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Collection, Iterator, Sequence
-from functools import cache
-from itertools import count, pairwise
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import pairwise
 
 from fxstudio.dcc.addressing import ADDRESS_CVS
-from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.cv import CvAddress, CvPage
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.writing.passing import Passing
 
-Page = tuple[int, int]
 SomePage = tuple[int | None, int | None]
 """Contents of CV31 and CV32; None where they are not known."""
 
@@ -49,139 +49,181 @@ def in_order(
     several CV31 there may be a way with fewer changes, and with more than `MOST_STATES_TRIED`
     beginnings one with fewer such looks.
     """
-    rate = description.rate.address
-    last = [CvAddress(number) for number in ADDRESS_CVS]
-    body = _usual(cvs, page, description)
+    rate = [cv for cv in cvs if cv == description.rate.address]
+    last = rate[0].page if rate else None
+    body = _usual(cvs, page, last, description)
     if passing:
-        body = _gentlest(body, page, rate.page if rate in cvs else None, passing)
-    return [*body, *([rate] if rate in cvs else []), *(cv for cv in last if cv in cvs)]
+        body = _Search(body, last, passing).gentlest(page)
+    address = [CvAddress(number) for number in ADDRESS_CVS if CvAddress(number) in cvs]
+    return [*body, *rate, *address]
 
 
-def switches(here: SomePage, there: Page) -> int:
+def switches(here: SomePage, there: SomePage) -> int:
     """How many of CV31 and CV32 must be written to get from one page to another."""
     return sum(a != b for a, b in zip(here, there, strict=True))
 
 
-def _usual(cvs: Collection[CvAddress], page: SomePage, description: Description) -> list[CvAddress]:
+def _usual(
+    cvs: Collection[CvAddress], page: SomePage, last: CvPage | None, description: Description
+) -> list[CvAddress]:
     """By rank, page by page; without the rate and the address."""
-    rate = description.rate.address
     ranks = _ranks(description)
     body = sorted(
-        (cv for cv in cvs if cv != rate and cv.number not in ADDRESS_CVS),
+        (cv for cv in cvs if cv != description.rate.address and cv.number not in ADDRESS_CVS),
         key=lambda cv: (ranks.get(cv, (0,)), cv.order),
     )
-    pages = list(dict.fromkeys(cv.page for cv in body if cv.page))
-    route = [None, *_route(pages, page, rate.page if rate in cvs else None)]
+    route = (None, *_route(_pages(body), page, last))
     return [cv for here in route for cv in body if cv.page == here]
 
 
-def _gentlest(
-    usual: Sequence[CvAddress], page: SomePage, last: Page | None, passing: Passing
-) -> list[CvAddress]:
-    """The order with the fewest glares of those with as few changes of page as the usual one.
+@dataclass(frozen=True, order=True)
+class _Beginning:
+    """The beginning of an order; the one to follow next is the smallest.
 
-    Best first: what a beginning has cost, and what each lamp must still pass through at least.
-    Of beginnings that cost the same the longest, then the one nearest to the usual order.
+    least : glares of any order that begins so, at least
+    lacks : minus how many CVs it has
+    order : which, by their number in the usual order
+    paid : glares so far
+    left : what is not in it yet
+    here : the page it leads to
     """
-    place = {cv: number for number, cv in enumerate(usual)}
 
-    @cache
-    def pages_left(left: frozenset[CvAddress]) -> tuple[Page, ...]:
-        return tuple(dict.fromkeys(cv.page for cv in usual if cv.page and cv in left))
+    least: int
+    lacks: int
+    order: tuple[int, ...]
+    paid: int = field(compare=False)
+    left: frozenset[CvAddress] = field(compare=False)
+    here: SomePage = field(compare=False)
 
-    @cache
-    def way_left(here: SomePage, pages: tuple[Page, ...]) -> int:
-        route = [here, *_route(pages, here, last)]
-        if last and route[-1] != last:
-            route.append(last)
-        return sum(switches(a, b) for a, b in pairwise(route))
 
-    def nexts(left: frozenset[CvAddress], here: SomePage) -> Iterator[CvAddress]:
+@dataclass(frozen=True)
+class _Search:
+    """For the order with the fewest glares of those with as few changes of page as `usual`.
+
+    A best-first search, A* (Hart, Nilsson and Raphael, 1968; from memory). Of all beginnings the
+    one is followed next that may end with the fewest glares: those so far, and what each lamp by
+    itself must still pass through, which is never more than all of them will. So the first order
+    that is complete has the fewest. Of equals the longest goes first, then the most usual.
+    """
+
+    usual: Sequence[CvAddress]
+    last: CvPage | None
+    passing: Passing
+
+    def gentlest(self, page: SomePage) -> list[CvAddress]:
+        """The order, from the page that is selected at the beginning."""
+        least = self.passing.least(frozenset(self.usual))
+        if self._glares_of_usual() <= least:
+            return list(self.usual)
+        queue = [_Beginning(least, 0, (), 0, frozenset(self.usual), page)]
+        seen: set[tuple[frozenset[CvAddress], SomePage]] = set()
+        while queue:
+            best = heapq.heappop(queue)
+            if not best.left:
+                return [self.usual[number] for number in best.order]
+            if (best.left, best.here) in seen:
+                continue
+            seen.add((best.left, best.here))
+            if len(seen) > MOST_STATES_TRIED:
+                queue.clear()
+            for cv in self._nexts(best.left, best.here):
+                heapq.heappush(queue, self._followed(best, cv))
+        return list(self.usual)
+
+    def _glares_of_usual(self) -> int:
+        lefts = (frozenset(self.usual[n + 1 :]) for n in range(len(self.usual)))
+        steps = zip(self.usual, lefts, strict=True)
+        return sum(len(self.passing.glares(cv, left)) for cv, left in steps)
+
+    def _followed(self, begun: _Beginning, cv: CvAddress) -> _Beginning:
+        left = begun.left - {cv}
+        paid = begun.paid + len(self.passing.glares(cv, left))
+        least = paid + self.passing.least(left)
+        order = (*begun.order, self.usual.index(cv))
+        return _Beginning(least, begun.lacks - 1, order, paid, left, cv.page or begun.here)
+
+    def _nexts(self, left: frozenset[CvAddress], here: SomePage) -> Iterator[CvAddress]:
         """What may be written next; a page is left only when all of it is written."""
-        writable = [cv for cv in left if cv.page in (None, here)]
-        for cv in sorted(writable, key=place.__getitem__):
+        ordered = [cv for cv in self.usual if cv in left]
+        writable = [cv for cv in ordered if cv.page in (None, here)]
+        for cv in writable:
             # What no lamp ties to anything that could come later is best written at once.
-            tied = passing.tied(cv, writable)
-            if all(one.page == here for one in tied) or tied == passing.tied(cv, left):
-                yield from sorted(tied, key=place.__getitem__)
+            tied = self.passing.tied(cv, writable)
+            if all(one.page == here for one in tied) or tied == self.passing.tied(cv, left):
+                yield from (one for one in writable if one in tied)
                 return
-        staying = any(cv.page == here for cv in left)
-        others = tuple(there for there in pages_left(left) if there != here)
-        for cv in sorted(left, key=place.__getitem__):
-            if cv.page in (None, here):
-                yield cv
-            elif not staying:
-                rest = tuple(there for there in others if there != cv.page)
-                if switches(here, cv.page) + way_left(cv.page, rest) <= way_left(here, others):
+        yield from writable
+        if all(cv.page is None for cv in writable):
+            others = _pages(ordered)
+            for cv in ordered:
+                if cv.page and self._is_on_the_way(cv.page, here, others):
                     yield cv
 
-    everything = frozenset(usual)
-    lefts = [everything - frozenset(usual[: n + 1]) for n in range(len(usual))]
-    glaring = sum(len(passing.glares(*step)) for step in zip(usual, lefts, strict=True))
-    if glaring <= passing.least(everything):
-        return list(usual)
-    ticket = count()
-    queue = [(passing.least(everything), 0, (), next(ticket), 0, everything, page)]
-    seen: set[tuple[frozenset[CvAddress], SomePage]] = set()
-    while queue:
-        _, _, order, _, cost, left, here = heapq.heappop(queue)
-        if not left:
-            return [usual[number] for number in order]
-        if (left, here) in seen:
-            continue
-        seen.add((left, here))
-        if len(seen) > MOST_STATES_TRIED:
-            queue.clear()
-        for cv in nexts(left, here):
-            rest = left - {cv}
-            paid = cost + len(passing.glares(cv, rest))
-            entry = (paid + passing.least(rest), -len(order) - 1, (*order, place[cv]))
-            heapq.heappush(queue, (*entry, next(ticket), paid, rest, cv.page or here))
-    return list(usual)
+    def _is_on_the_way(self, page: CvPage, here: SomePage, others: tuple[CvPage, ...]) -> bool:
+        """Whether no way through these pages is shorter than by this one first."""
+        rest = tuple(other for other in others if other != page)
+        by_it = switches(here, page) + _changes(page, rest, self.last)
+        return by_it <= _changes(here, others, self.last)
 
 
-def _route(pages: Sequence[Page], here: SomePage, last: Page | None) -> list[Page]:
+def _pages(cvs: Iterable[CvAddress]) -> tuple[CvPage, ...]:
+    """The pages of these CVs, each once."""
+    return tuple(dict.fromkeys(cv.page for cv in cvs if cv.page))
+
+
+@lru_cache(maxsize=4096)
+def _changes(here: SomePage, pages: tuple[CvPage, ...], last: CvPage | None) -> int:
+    """How often CV31 and CV32 must be written for these pages and, in the end, `last`."""
+    route: list[SomePage] = [here, *_route(pages, here, last)]
+    if last and route[-1] != last:
+        route.append(last)
+    return sum(switches(a, b) for a, b in pairwise(route))
+
+
+def _route(pages: tuple[CvPage, ...], here: SomePage, last: CvPage | None) -> tuple[CvPage, ...]:
     """The pages, each once, `last` in the end; with fewest writes of CV31 and CV32."""
-    left = [page for page in pages if page != last]
-    cv31 = {page[0] for page in (*pages, *((last,) if last else ()))}
+    left = tuple(page for page in pages if page != last)
+    cv31 = {page[0] for page in (*pages, *([last] if last else []))}
     # Under one CV31 it only matters where one begins, and that a step ahead shows.
-    tried = _shortest if len(cv31) > 1 and len(left) <= MOST_PAGES_TRIED else _nearest_next
-    route = tried(left, here, last)
-    return [*route, last] if last in pages else route
+    if len(cv31) > 1 and len(left) <= MOST_PAGES_TRIED:
+        route = _shortest(left, here, last)[1]
+    else:
+        route = _nearest_next(left, here)
+    return (*route, last) if last and last in pages else route
 
 
-def _nearest_next(left: Sequence[Page], here: SomePage, last: Page | None) -> list[Page]:
-    left, route = list(left), []
+def _nearest_next(pages: tuple[CvPage, ...], here: SomePage) -> tuple[CvPage, ...]:
+    left, route = list(pages), list[CvPage]()
     while left:
-        here = min(left, key=lambda page: switches(here, page))
-        left.remove(here)
-        route.append(here)
-    return route
+        nearest = min(left, key=lambda page: switches(route[-1] if route else here, page))
+        left.remove(nearest)
+        route.append(nearest)
+    return tuple(route)
 
 
-def _shortest(left: Sequence[Page], here: SomePage, last: Page | None) -> list[Page]:
-    """All orders compared; among equals the one that keeps most to the order given."""
+@lru_cache(maxsize=4096)
+def _shortest(
+    left: tuple[CvPage, ...], here: SomePage, last: CvPage | None
+) -> tuple[int, tuple[CvPage, ...]]:
+    """Writes of CV31 and CV32, and the route; among equals the one that keeps most to the order.
 
-    @cache
-    def best(here: SomePage, left: tuple[Page, ...]) -> tuple[int, tuple[int, ...], list[Page]]:
-        if not left:
-            return (switches(here, last) if last else 0), (), []
-        ways = []
-        for page in left:
-            cost, places, rest = best(page, tuple(other for other in left if other != page))
-            way = (switches(here, page) + cost, (order[page], *places), [page, *rest])
-            ways.append(way)
-        return min(ways)
-
-    order = {page: index for index, page in enumerate(left)}
-    return best(here, tuple(left))[2]
+    All orders compared: whichever page is next, the best way through those then left is always
+    the same, so it is worked out once (Held and Karp, 1962; from memory).
+    """
+    if not left:
+        return (switches(here, last) if last else 0), ()
+    ways = []
+    for page in left:
+        cost, rest = _shortest(tuple(other for other in left if other != page), page, last)
+        ways.append((switches(here, page) + cost, (page, *rest)))
+    return min(ways, key=lambda way: way[0])
 
 
 def _ranks(description: Description) -> dict[CvAddress, Rank]:
     """What is written before what; a CV that several things share counts for the first."""
     ranks: dict[CvAddress, Rank] = {CvAddress(row.cv): (1,) for row in description.map_rows}
-    for name, field in description.fields.items():
+    for name, row in description.fields.items():
         for index in range(len(description.outputs)):
-            cv, rank = field.place(index).address, (2, index, FIELD_ORDER.index(name))
+            cv, rank = row.bits_of(index).address, (2, index, FIELD_ORDER.index(name))
             ranks[cv] = min(ranks.get(cv, rank), rank)
     return ranks

@@ -44,7 +44,7 @@ class Passing:
 
     def tied(self, cv: CvAddress, among: Collection[CvAddress]) -> frozenset[CvAddress]:
         """`cv` and all others that lamps tie to it, lamp by lamp."""
-        found, grown = frozenset(), frozenset([cv])
+        found, grown = frozenset[CvAddress](), frozenset([cv])
         while grown != found:
             found = grown
             for cvs in self._concerned.values():

@@ -17,7 +17,7 @@ from fxstudio.dcc.addressing import (
     with_company,
     written_again,
 )
-from fxstudio.dcc.cv import PAGE_CVS, CvAddress
+from fxstudio.dcc.cv import PAGE_CVS, CvAddress, CvPage
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.compromise import check_accepted
@@ -26,10 +26,10 @@ from fxstudio.decoder.values.meaning import subject
 from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
 from fxstudio.decoder.writing.fewest import only_what_shows
 from fxstudio.decoder.writing.look import Lamps
-from fxstudio.decoder.writing.order import Page, SomePage, in_order
+from fxstudio.decoder.writing.order import SomePage, in_order
 from fxstudio.decoder.writing.passing import Passing
 from fxstudio.decoder.writing.sight import UNEXPLAINED, Sight, explained
-from fxstudio.decoder.writing.steps import Plan, Step
+from fxstudio.decoder.writing.steps import Plan, PlanStep
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
 
@@ -84,7 +84,8 @@ def plan(
     changes = _changes(target, held)
     read = frozenset(present or ())
     planner = _Planner(description, like, {entry.cv: entry.note for entry in extra}, read)
-    first_page = tuple(held.get(CvAddress(number)) for number in PAGE_CVS)
+    cv31, cv32 = (held.get(CvAddress(number)) for number in PAGE_CVS)
+    first_page = (cv31, cv32)
     steps = planner.steps(held, changes, first_page)
     back = planner.back({**held, **changes}, {cv: held[cv] for cv in changes}, first_page)
     unchanged = sorted((target.keys() - changes.keys()), key=lambda cv: cv.order)
@@ -169,9 +170,9 @@ class _Planner:
         changes: Mapping[CvAddress, int],
         page: SomePage,
         prefix: str = "",
-    ) -> tuple[Step, ...]:
+    ) -> tuple[PlanStep, ...]:
         """The writes of `changes`, with the page that is selected at the beginning."""
-        found: list[Step] = []
+        found: list[PlanStep] = []
         sight = Sight(self.description, before, self.like)
         passing = Passing(Lamps.of(self.description, self.like), before, changes)
         ordered = in_order(changes, page, self.description, passing)
@@ -191,12 +192,12 @@ class _Planner:
             ]
             told = "; ".join([told, *glaring])
             why = self._why(cv, changes[cv], before[cv], prefix)
-            found.append(Step(cv, changes[cv], before[cv], why, told))
+            found.append(PlanStep(cv, changes[cv], before[cv], why, told))
         return tuple(found)
 
     def back(
         self, before: Mapping[CvAddress, int], changes: Mapping[CvAddress, int], page: SomePage
-    ) -> tuple[Step, ...]:
+    ) -> tuple[PlanStep, ...]:
         """The writes that undo; they select `page` again, as far as it is known.
 
         CVs of the address come after that, for it might no longer be heard.
@@ -230,13 +231,13 @@ class _Planner:
             told += f"; write {works} instead to have it as delivered"
         return prefix + told
 
-    def _page_words(self, page: Page) -> str:
+    def _page_words(self, page: CvPage) -> str:
         names = self._names
         outputs = dict.fromkeys(
             subject(output.number, names.get(output.number))
             for field in self.description.fields.values()
             for index, output in enumerate(self.description.outputs)
-            if field.place(index).address.page == page
+            if field.bits_of(index).address.page == page
         )
         words = [", ".join(outputs)] if outputs else []
         if self.description.rate.page == page:
@@ -244,27 +245,27 @@ class _Planner:
         return " and ".join(words) or "the next CV"
 
 
-def _select(here: SomePage, there: SomePage, why: str) -> Iterator[Step]:
+def _select(here: SomePage, there: SomePage, why: str) -> Iterator[PlanStep]:
     """The writes that lead from one page to another: only what differs and is known."""
     for number, held, value in zip(PAGE_CVS, here, there, strict=True):
         if value not in (None, held):
-            yield Step(CvAddress(number), value, held, why, SELECTS_PAGE)
+            yield PlanStep(CvAddress(number), value, held, why, SELECTS_PAGE)
 
 
 def _unexplained(held: Mapping[CvAddress, int], description: Description) -> Iterator[str]:
     """What `decode` refuses in the values of all outputs, each thing once."""
     rate, lamps = description.rate, Lamps.of(description)
-    known_rate = {**held, rate.address: rate.works} if rate.place else held
+    known_rate = {cv: description.works[cv] if cv == rate.address else held[cv] for cv in held}
     looks = (lamps.look(name, known_rate) for name in lamps.names)
     yield from dict.fromkeys(look.unknown for look in looks if look.unknown)
-    if rate.place and not rate.lowest <= held[rate.address] <= rate.highest:
-        yield f"{rate.place}: {held[rate.address]} is outside the shared rate"
+    if rate.address and not rate.lowest <= held[rate.address] <= rate.highest:
+        yield f"{rate.bits}: {held[rate.address]} is outside the shared rate"
 
 
 def _notes(
     present: Mapping[CvAddress, int] | None,
     page: SomePage,
-    steps: tuple[Step, ...],
+    steps: tuple[PlanStep, ...],
     unread: tuple[tuple[CvAddress, int], ...],
     unexplained: tuple[str, ...],
     description: Description,

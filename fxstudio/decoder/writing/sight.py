@@ -92,22 +92,24 @@ def _differences(before: Lamp, after: Lamp) -> Iterator[str]:
 
 def _other_keys(was: Look, now: Look) -> Iterator[str]:
     """Keys beside the one that the lamp names, where they switch it in other directions."""
-    for key in now.directions.keys() & was.directions.keys() - {was.lamp.key, now.lamp.key}:
-        if was.directions[key] != now.directions[key]:
-            words = (DIRECTED_WORDS[TRAVEL_OF[look.directions[key]]] for look in (now, was))
+    told = [look.lamp.key for look in (was, now) if look.lamp]
+    for key, directions in now.directions.items():
+        before = was.directions.get(key, directions)
+        if key not in told and directions != before:
+            words = (DIRECTED_WORDS[TRAVEL_OF[ways]] for ways in (directions, before))
             yield f"on {key} {' instead of '.join(words)}"
 
 
 def _rate_changes(before: Mapping[str, Look], after: Mapping[str, Look]) -> Iterator[str]:
     """The shared rate, if it is seen for the first time or has changed."""
-    flickering = [name for name, look in after.items() if look.rate_hz]
-    if not flickering:
+    rates = {name: look.rate_hz for name, look in after.items() if look.rate_hz}
+    if not rates:
         return
-    now = after[flickering[0]].rate_hz
+    now = next(iter(rates.values()))
     was = next((look.rate_hz for look in before.values() if look.rate_hz), None)
     if was != now:
         old = f" instead of {hz(was)}" if was else ""
-        yield f"shared rate of {', '.join(flickering)}: {hz(now)}{old}"
+        yield f"shared rate of {', '.join(rates)}: {hz(now)}{old}"
 
 
 def _note_changes(was: Look, now: Look) -> Iterator[str]:

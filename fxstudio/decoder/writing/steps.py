@@ -10,7 +10,7 @@ from fxstudio.dcc.cv import CvAddress
 
 
 @dataclass(frozen=True)
-class Step:
+class PlanStep:
     """One write.
 
     cv : what is written; its page is already selected when it is this step's turn
@@ -55,8 +55,8 @@ class Plan:
     earlier : the restore list that leads further back, `back.txt of 2026-01-31`, if one is known
     """
 
-    steps: tuple[Step, ...]
-    restore: tuple[Step, ...]
+    steps: tuple[PlanStep, ...]
+    restore: tuple[PlanStep, ...]
     notes: tuple[str, ...] = ()
     kept: tuple[tuple[CvAddress, int], ...] = ()
     unread: tuple[tuple[CvAddress, int], ...] = ()

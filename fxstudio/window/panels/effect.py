@@ -98,7 +98,7 @@ def _rate_value(look: Theme, studio: Studio, decoder: Description) -> list[Part]
         studio.set_rate_value,
         lambda value: f"{value:.0f}  ({hz(rate.hz(round(value)))})",
         step=1,
-        help=f"The same rate as {decoder.title} holds it, in {rate.place}.",
+        help=f"The same rate as {decoder.title} holds it, in {rate.bits}.",
         widest="000  (00.00 Hz)",
     )
-    return [labelled(look, f"as the decoder's {rate.place}", slider)]
+    return [labelled(look, f"as the decoder's {rate.bits}", slider)]

@@ -26,9 +26,9 @@ def test_three_styles_of_coding_ship():
     glim, carrow, tolley = (
         SHIPPED[name] for name in ("withybank_glim", "carrow_lantern", "tolley_hearth")
     )
-    assert len({field.place(0).address for field in glim.fields.values()}) == 1
-    assert carrow.forward.place(0).address == carrow.forward.place(5).address == CvAddress(57)
-    pages = {field.place(9).address.page for field in tolley.fields.values()}
+    assert len({field.bits_of(0).address for field in glim.fields.values()}) == 1
+    assert carrow.forward.bits_of(0).address == carrow.forward.bits_of(5).address == CvAddress(57)
+    pages = {field.bits_of(9).address.page for field in tolley.fields.values()}
     assert pages == {(40, 9)}
     assert {len(d.outputs) for d in SHIPPED.values()} == {4, 6, 10}
     assert {d.function_map for d in SHIPPED.values()} == {"s-9.2.2", "none"}
@@ -60,7 +60,7 @@ def test_bits_run_on_into_the_next_cv():
     data = copy.deepcopy(CARROW)
     data["forward"] |= {"cv": 60, "bit": 5}
     forward = parse(Description, data).forward
-    assert [(forward.place(i).address.number, forward.place(i).bit) for i in (0, 2, 3, 5)] == [
+    assert [(forward.bits_of(i).address.number, forward.bits_of(i).bit) for i in (0, 2, 3, 5)] == [
         (60, 5), (60, 7), (61, 0), (61, 2),
     ]  # fmt: skip
 
@@ -70,7 +70,7 @@ def test_cvs_and_works_may_be_listed_output_by_output():
     data["level"] |= {"cv": [121, 125, 130, 131, 140, 141], "works": [100, 100, 50, 50, 0, 100]}
     del data["level"]["cv_step"]
     level = parse(Description, data).level
-    assert (level.place(1).address.number, level.works_code(2)) == (125, 50)
+    assert (level.bits_of(1).address.number, level.works_code(2)) == (125, 50)
 
 
 def test_rate_curves_may_fall():

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from fxstudio.decoder.description.fields import EffectCode
-from fxstudio.decoder.description.model import Description, Output
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.description.tables import Output
 from fxstudio.decoder.interview.pattern_questions import NOT_ASKED
 from fxstudio.decoder.interview.questions import SECTIONS
 from fxstudio.effect.model import Lamp

@@ -12,18 +12,20 @@ from pathlib import Path
 
 import pytest
 from decoders import DECODERS
+from typed import HEARTHLIGHT as ANSWERS
 
 from fxstudio.decoder.description.fields import EffectField
 from fxstudio.decoder.description.files import shipped
-from fxstudio.decoder.description.model import Description, Output
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.description.tables import Output
 from fxstudio.decoder.interview.answers import (
+    as_typed,
     is_yes,
     number_in,
     pair,
     several,
     value_of,
     whole,
-    words,
 )
 from fxstudio.decoder.interview.describe import DONE, Interview, to_text
 from fxstudio.decoder.interview.questions import SECTIONS
@@ -121,7 +123,7 @@ def test_a_code_that_never_lights_and_bits_of_something_else_can_be_said():
     described = parse(Description, tomllib.loads(to_text(data)))
     assert described == parse(Description, manual)
     assert described.effect.meanings[7].is_dark
-    assert [row.place.bit for row in described.keep] == [7, 7]
+    assert [row.kept_bits.bit for row in described.keep] == [7, 7]
     assert any("dark - no light" in allowed for _, allowed, *_ in owner.typed)
 
 
@@ -168,18 +170,18 @@ OUTPUT = ["1", "white", "F0", "both", "100"]
 
 
 def test_a_row_that_does_not_fit_is_asked_again_and_the_others_stay():
-    told, asked = listed(["Glim", "", "no", *OUTPUT, "1", "2", "yellow", "F0", "both", "100"])
+    told, asked = listed(["Glim", "", "no", "", *OUTPUT, "1", "2", "yellow", "F0", "both", "100"])
     assert len(told) == 1
     assert "comes after 1" in told[0]
     assert asked[-1] == ("Number of the output: 1 front light, 2 rear light, 3 onwards.", DONE)
 
 
 def test_a_key_that_the_map_cannot_give_is_told_after_the_row():
-    told, _ = listed(["Glim", "", "yes", "1", "white", "F9", "both", "100"])
+    told, _ = listed(["Glim", "", "yes", "", "1", "white", "F9", "both", "100"])
     assert "the function map cannot give output 1 this key" in told[0]
 
 
-TO_RATE = ["Glim", "", "no", *OUTPUT, "", "64", "8", "yes"]
+TO_RATE = ["Glim", "", "no", "", *OUTPUT, "", "64", "8", "yes"]
 
 
 def test_a_curve_that_turns_back_is_told_at_its_point():
@@ -199,7 +201,7 @@ def test_a_cv_that_is_not_a_makers_is_told_at_once_and_is_no_default():
 
 def test_an_answer_that_does_not_fit_those_before_is_told_at_once():
     """Each of these used to come up a few questions later."""
-    two = ["Glim", "", "no", *OUTPUT, "2", "yellow", "F0", "both", "", "", "64", "8", "yes"]
+    two = ["Glim", "", "no", "", *OUTPUT, "2", "yellow", "F0", "both", "", "", "64", "8", "yes"]
     told, _ = listed([*two, "149", "0", "4", "1", "4.01", "", "0", "121, 122, 123"])
     assert "has 3 entries for 2 outputs" in told[0]
     told, _ = listed([*TO_EFFECT, "141", "4", "6", "0", "0", "16", "1", "on", "", "1"])
@@ -286,7 +288,7 @@ def test_every_question_is_asked_of_some_decoder_and_ends_with_a_mark():
         ("141", EffectField, "cv", several, 141),
         ("141; 143 145", EffectField, "cv", several, [141, 143, 145]),
         ("40, 0", EffectField, "page", pair, [40, 0]),
-        ("white", Output, "wire", words, "white"),
+        ("white", Output, "wire", as_typed, "white"),
     ],
 )
 def test_answers_become_values(text, model, field, reader, value):
@@ -302,8 +304,8 @@ def test_answers_become_values(text, model, field, reader, value):
         ("1025", EffectField, "cv", several, "is too large", "1 to 1024"),
         ("40", EffectField, "page", pair, "cannot be understood", "two whole numbers"),
         ("40, 256", EffectField, "page", pair, "is too large", "from 0 to 255"),
-        ("up", Output, "travel", words, "is not one of the choices", "forward, reverse, both"),
-        ("F29", Output, "key", words, "is not a function key", "F0 to F28, or always"),
+        ("up", Output, "travel", as_typed, "is not one of the choices", "forward, reverse, both"),
+        ("F29", Output, "key", as_typed, "is not a function key", "F0 to F28, or always"),
     ],
 )
 def test_answers_that_a_field_does_not_allow(text, model, field, reader, problem, allowed):
@@ -360,15 +362,6 @@ def test_a_decoder_without_a_cv_for_the_rate_has_a_fixed_one():
     assert data["rate"] == {"fixed_hz": 5.0}
     assert not any("as delivered" in title for title in owner.headings if "rate" in title)
     assert tomllib.loads(to_text(data))["rate"] == {"fixed_hz": 5.0}
-
-
-ANSWERS = [
-    "Hearthlight 2", "", "no", "1", "pad A", "F1", "both", "40", "2", "", "F2", "both", "", "",
-    "", "", "yes", "131", "0", "0.5", "250", "12", "", "40", "121", "1,5", "", "", "0", "on", "",
-    "1", "fire", "flicker", "", "", "", "0", "no", "no", "no", "yes", "125", "", "", "100",
-    "100", "no",
-]  # fmt: skip
-"""Typed for an invented decoder; one of them is a decimal comma."""
 
 
 def typed(monkeypatch, answers):
@@ -591,6 +584,6 @@ def test_every_question_for_a_number_says_what_to_do_if_the_manual_does_not(ques
 def test_what_to_do_is_said_with_the_question_and_not_in_a_complaint():
     owner = Owner(MANUALS["withybank_glim"], slips=("nonsense",))
     owner.describe()
-    (shown,) = {row[1] for row in owner.typed if row[0].startswith("How many mA")}
-    assert "\n   If the manual does not say: type 10, enough for one LED" in shown
+    (shown,) = {row[1] for row in owner.typed if row[0].startswith("How many mA may it")}
+    assert "\n   If the manual does not say: divide the total by the number of outputs" in shown
     assert not any("manual does not say" in each for each in owner.complaints)

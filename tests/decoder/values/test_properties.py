@@ -79,14 +79,14 @@ EVERY_CODE = [
     ids=[f"{d.title.split()[0]}-{row.name}-{travel}" for d, row, travel in EVERY_CODE],
 )
 def test_every_code_can_be_reached_and_read_back(decoder, row, travel):
-    place = decoder.effect.place(decoder.index[4])
+    bits = decoder.effect.bits_of(decoder.index[4])
     lamp = {"output": 4, "key": "F2"}
-    as_written = place.put(decoder.works[place.address], row.code)
-    seen = decode_values({place.address: as_written}, decoder, effect(x=lamp)).lamps["x"]
+    as_written = bits.put(decoder.works[bits.address], row.code)
+    seen = decode_values({bits.address: as_written}, decoder, effect(x=lamp)).lamps["x"]
     assert seen.pattern.kind == row.pattern.kind
     asked = effect(4.0, x={**lamp, "travel": travel, "pattern": seen.pattern.model_dump()})
     compiled = compile_effect(asked, decoder)
-    assert place.get(compiled.by_cv[place.address]) == row.code
+    assert bits.get(compiled.by_cv[bits.address]) == row.code
     assert compiled.compromises == ()
     assert compiled.seen.lamps["x"].travel == travel
 

@@ -36,11 +36,11 @@ def values_of_one_output(decoder, output=OUTPUT, **chosen):
     index = decoder.index[output]
     found = [{}]
     for name, field in decoder.fields.items():
-        place = field.place(index)
+        bits = field.bits_of(index)
         codes = chosen.get(name, sorted(field.meanings))
         found = [
-            held | {place.address: place.put(
-                held.get(place.address, decoder.works[place.address]), code
+            held | {bits.address: bits.put(
+                held.get(bits.address, decoder.works[bits.address]), code
             )}
             for held in found
             for code in codes
@@ -89,8 +89,8 @@ def test_every_value_of_the_shared_rate_comes_back(decoder):
     flames = effect(x={"output": 4, "key": "F2", "pattern": flicker})
     lit = compile_effect(flames, decoder).by_cv
     for value in range(rate.lowest, rate.highest + 1):
-        seen = decode_values({**lit, rate.place.address: value}, decoder, flames)
-        assert compile_effect(seen, decoder).by_cv[rate.place.address] == value
+        seen = decode_values({**lit, rate.address: value}, decoder, flames)
+        assert compile_effect(seen, decoder).by_cv[rate.address] == value
 
 
 @pytest.mark.parametrize("decoder", [GLIM, TOLLEY], ids=["glim", "tolley"])
@@ -101,10 +101,10 @@ def test_every_single_key_of_every_output_comes_back(decoder):
         for key, travel in keys:
             held = {}
             for row in reached:
-                place = row.place(output.number)
-                before = held.get(place.address, decoder.works[place.address])
+                bits = row.bits_of(output.number)
+                before = held.get(bits.address, decoder.works[bits.address])
                 lit = row in rows_for(decoder.map_rows, output.number, key, travel)
-                held[place.address] = place.put(before, int(lit))
+                held[bits.address] = bits.put(before, int(lit))
             lamp = effect(x={"output": output.number, "key": "F12"})
             seen = decode_values(held, decoder, lamp)
             assert (seen.lamps["x"].key, seen.lamps["x"].travel) == (key, travel)
@@ -137,7 +137,7 @@ def test_all_legal_values_show_the_same_light_when_written_again(held):
 
 def test_several_keys_become_one_with_a_note():
     lamp = effect(x={"output": OUTPUT, "key": "F1"})
-    three = {row.place(OUTPUT).address: 255 for row in GLIM.map_rows[2:5]}
+    three = {row.bits_of(OUTPUT).address: 255 for row in GLIM.map_rows[2:5]}
     decoded = decode(three, GLIM, lamp)
     assert decoded.notes == (f"x (output {OUTPUT}) is switched by any of F1, F2, F3; F1 is shown",)
     assert compile_effect(decoded.effect, GLIM).seen == decoded.effect

@@ -64,7 +64,7 @@ def sittings(draw):
     before = dict(decoder.works)
     fields = [(field, index) for field in decoder.fields.values() for index in range(2)]
     codes = {
-        field.place(index).address: st.sampled_from(sorted(field.meanings))
+        field.bits_of(index).address: st.sampled_from(sorted(field.meanings))
         for field, index in fields
     }
     before |= {cv: draw(code) for cv, code in codes.items()}

@@ -132,7 +132,7 @@ def test_a_new_address_is_whole_on_either_track_and_so_is_the_way_back(addresses
     held, wanted = addresses
     held = {**TOLLEY.works, **held, CV31: 7, CV32: 7}
     if on_a_page:
-        wanted = {**wanted, TOLLEY.rate.place.address: 77}
+        wanted = {**wanted, TOLLEY.rate.address: 77}
     made = plan(wanted, held, TOLLEY)
     for track in (True, False):
         real = Decoder(held, track)
@@ -176,7 +176,7 @@ def test_a_new_short_address_needs_to_know_what_it_clears(missing):
 def test_the_page_is_set_back_ahead_of_the_address():
     """On the main nothing would hear it afterwards (common practice)."""
     held = {**TOLLEY.works, CV31: 7, CV32: 7, **{CvAddress(n): 3 for n in (1, 19, 29)}}
-    rate = {TOLLEY.rate.place.address: 77}
+    rate = {TOLLEY.rate.address: 77}
     made = plan(rate, held, TOLLEY, [Extra(CvAddress(1), 55, "number")])
     assert [s.cv.number for s in made.restore][-4:] == [31, 32, 1, 19]
 
@@ -203,7 +203,7 @@ def test_no_write_is_too_many(sitting, page_is_known):
     changed = {cv for cv, value in wanted.items() if held[cv] != value}
     written = [step.cv for step in made.steps if step.cv not in (CV31, CV32)]
     assert sorted(written, key=lambda cv: cv.order) == sorted(changed, key=lambda cv: cv.order)
-    rate = decoder.rate.place.address
+    rate = decoder.rate.address
     needed = list(dict.fromkeys(cv.page for cv in changed if cv.page))
     fewest = fewest_page_writes(
         needed, (held.get(CV31), held.get(CV32)), rate.page if rate in changed else None
@@ -216,7 +216,7 @@ def test_no_write_is_too_many(sitting, page_is_known):
 def test_the_shared_rate_comes_last_and_no_page_is_selected_for_nothing(sitting):
     decoder, held, wanted = sitting
     steps = plan(wanted, held, decoder).steps
-    rate = decoder.rate.place.address
+    rate = decoder.rate.address
     assert rate not in [step.cv for step in steps[:-1]]
     assert not steps or steps[-1].cv not in (CV31, CV32)
     for before, after in pairwise(steps):
@@ -249,12 +249,12 @@ def test_whatever_it_holds_the_effect_is_seen_and_other_outputs_keep_their_bits(
     for output in decoder.outputs:
         if output.number in mine:
             continue
-        places = [field.place(decoder.index[output.number]) for field in decoder.fields.values()]
-        places += [
-            row.place(output.number) for row in decoder.map_rows if row.reaches(output.number)
+        parts = [field.bits_of(decoder.index[output.number]) for field in decoder.fields.values()]
+        parts += [
+            row.bits_of(output.number) for row in decoder.map_rows if row.reaches(output.number)
         ]
-        for place in places:
-            assert place.get(after[place.address]) == place.get(held[place.address])
+        for bits in parts:
+            assert bits.get(after[bits.address]) == bits.get(held[bits.address])
     assert real.follow(made.restore) == {**held, **page}
 
 
@@ -370,7 +370,7 @@ def test_both_halves_of_a_long_address_are_written_in_order_after_all_else(row, 
     address, high, low = (int(row[name]) for name in ("address", "cv17", "cv18"))
     held = {CvAddress(17): (192, high)[other], CvAddress(18): (low, 3)[other], MOTOR: 5}
     extra = [Extra(CvAddress(18), low, "number"), Extra(CvAddress(17), high, "number")]
-    rate = {CARROW.rate.place.address: 100}
+    rate = {CARROW.rate.address: 100}
     made = plan(rate, held, CARROW, [*extra, Extra(MOTOR, 6, "motor")])
     same = (held[CvAddress(17)], held[CvAddress(18)]) == (high, low)
     pair = [] if same else [(17, high), (18, low)]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from decoders import GLIM, TOLLEY
 from hypothesis import given, settings
@@ -74,6 +76,13 @@ def test_only_the_lamp_that_is_not_understood_cannot_be_foretold():
     sight = Sight(GLIM, {**GLIM.works, CvAddress(144): 252})
     assert sight.write(CvAddress(143), 152) == "output 3: brightness 34.9 % instead of 100 %"
     assert sight.write(CvAddress(144), 253).startswith("output 4: flash every 1 s")
+
+
+def test_keys_are_told_in_their_order():
+    keys = [row for row in TOLLEY.map_rows if row.reaches(4)]
+    held = {**TOLLEY.works, **{row.bits_of(4).address: 255 for row in keys}}
+    said = Sight(TOLLEY, held).write(CvAddress(261, (40, 3)), 1)
+    assert re.findall(r"on (F\d+) forward only", said) == [f"F{n}" for n in range(1, 9)]
 
 
 def test_when_half_a_long_address_counts_is_said_in_one_way():

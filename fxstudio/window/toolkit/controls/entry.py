@@ -14,6 +14,7 @@ from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import Widget, frame, with_ctrl
 
 SECOND_CLICK_MS = 400
+MOST_LETTERS = 200
 """Longest time from one click to the next that belongs to it; common practice."""
 
 WORD = re.compile(r"\w+|\W")
@@ -39,12 +40,12 @@ class Entry(Widget):
         take: Callable[[str], object],
         *,
         help: str = "",  # noqa: A002
-        longest: int = 200,
+        longest: int | None = None,
         typed: Callable[[str], object] | None = None,
         done: Callable[[], object] = lambda: None,
     ) -> None:
         super().__init__(look, key, help)
-        self.text, self.take, self.longest, self.typed = text, take, longest, typed
+        self.text, self.take, self.longest, self.typed = text, take, longest or MOST_LETTERS, typed
         self.done = done
         self.draft = text
         self.cursor = self.mark = len(text)

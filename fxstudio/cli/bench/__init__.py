@@ -1,0 +1,1 @@
+"""At the bench: the commands for who solders, writes and tests."""

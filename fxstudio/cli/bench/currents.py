@@ -1,0 +1,200 @@
+"""`fxstudio currents`."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from typing import Annotated
+
+import typer
+
+from fxstudio.cli.bench.options import Plug
+from fxstudio.cli.given.decoders import description_for
+from fxstudio.cli.given.options import DecoderName, decimal
+from fxstudio.cli.shown import console
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.values.compile import compile_effect
+from fxstudio.effect.files import find_effect, read_effect
+from fxstudio.electrics.load import Loads, add_up
+from fxstudio.electrics.wiring import CONNECTORS, not_carried, wire_of_output
+from fxstudio.errors import InputError, naming
+from fxstudio.light.truth_table import lit_together
+
+
+def currents(
+    loads: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="OUTPUT=MA...",
+            help="Current on an output; 5+5 for two chains. If you do not know it, "
+            "`fxstudio resistor` works it out.",
+        ),
+    ],
+    decoder: DecoderName = None,
+    output_limit: Annotated[
+        float | None,
+        typer.Option(
+            parser=decimal,
+            metavar="MA",
+            help="What each output may switch. If the manual does not say, leave it out: the "
+            "currents are added up all the same.",
+        ),
+    ] = None,
+    decoder_limit: Annotated[
+        float | None,
+        typer.Option(
+            parser=decimal,
+            metavar="MA",
+            help="What all outputs may give together. If the manual does not say, leave it out and "
+            "ask the maker.",
+        ),
+    ] = None,
+    plug: Annotated[Plug | None, typer.Option(help="Plug between decoder and locomotive.")] = None,
+    effect: Annotated[
+        str | None,
+        typer.Option(
+            metavar="EFFECT",
+            help="Effect that says what is lit at once; without it, the decoder as delivered.",
+        ),
+    ] = None,
+) -> None:
+    """Add up the currents of the lamps, against what outputs, decoder and plug can carry.
+
+    The decoder's limit is compared with the most that can be lit at once: lamps of opposite
+    directions do not add up.
+
+    Examples:
+        fxstudio currents 3=5 4=5 --decoder my_decoder.toml --plug nem652
+
+    Try it in a new folder:
+        fxstudio currents 1=5 3=5+5 --output-limit 100 --decoder-limit 500
+    """
+    chains = _chains(loads)
+    description = description_for(decoder) if decoder else None
+    if description:
+        _check_outputs(description, chains)
+        if decoder_limit is None:
+            decoder_limit = description.limit_ma
+    total = add_up(
+        chains,
+        _limits(description, output_limit),
+        decoder_limit,
+        _lit_together(effect, description, chains),
+    )
+    _show_loads(total, description)
+    said = total.warnings()
+    if plug is not None:
+        said += not_carried(CONNECTORS[plug.value], chains)
+    for warning in said:
+        console.label("mind", f" {warning}", "yellow")
+    console.say(
+        "These are currents at the normal voltage; they rise with the track's. The limits are in "
+        "the decoder maker's manual.",
+        "dim",
+    )
+
+
+def _show_loads(total: Loads, description: Description | None) -> None:
+    """The currents of all outputs, and what flows at once."""
+    wires = {output.number: output.wire for output in description.outputs} if description else {}
+    rows = [
+        (
+            str(load.output),
+            wires.get(load.output) or _usual_wire(load.output),
+            f"{load.current_ma:g}",
+            _known(load.limit_ma),
+            "too much" if load.is_over else "",
+        )
+        for load in total.outputs
+    ]
+    over = "too much" if total.is_over else ""
+    console.show_table(
+        "currents",
+        (("output", "right"), ("wire", "left"), ("mA", "right"), ("at most", "right"), ("", "")),
+        [*rows, ("at once", "", f"{total.current_ma:g}", _known(total.limit_ma), over)],
+    )
+    console.say(f"{total.words}.")
+
+
+def _usual_wire(output: int) -> str:
+    """The colour of the wire that the standard gives an output."""
+    wire = wire_of_output(output)
+    return wire.colour if wire else "see the manual"
+
+
+def _chains(loads: list[str]) -> dict[int, list[float]]:
+    """Currents of the chains by output, from texts like `3=5+5`."""
+    chains: dict[int, list[float]] = {}
+    for text in loads:
+        output, _, currents_ma = text.partition("=")
+        try:
+            number, parts = int(output), [float(part) for part in currents_ma.split("+")]
+        except ValueError:
+            number, parts = 0, []
+        if not 1 <= number <= 32:
+            raise InputError(
+                "is not the current of an output",
+                field="OUTPUT=MA",
+                given=text,
+                allowed="an output 1 to 32, =, and mA, with a point for decimals",
+                remedy="write it like 3=5, or 3=5+2.5 for two chains",
+            )
+        if number in chains:
+            raise InputError(
+                f"output {number} is given twice",
+                field="OUTPUT=MA",
+                given=text,
+                allowed="each output once",
+                remedy=f"add its chains, like {number}=5+5",
+            )
+        chains[number] = parts
+    return chains
+
+
+def _limits(
+    description: Description | None, output_limit: float | None
+) -> dict[int, float] | float | None:
+    """What each output may switch: from the option, or from the decoder's description."""
+    if output_limit is not None or description is None:
+        return output_limit
+    return {output.number: output.current_ma for output in description.outputs}
+
+
+def _check_outputs(description: Description, outputs: dict[int, list[float]]) -> None:
+    """Raise InputError for an output that the decoder lacks."""
+    known = [output.number for output in description.outputs]
+    for output in outputs:
+        if output not in known:
+            raise InputError(
+                f"{description.title} has no output {output}",
+                field="OUTPUT=MA",
+                given=output,
+                allowed=", ".join(map(str, known)),
+                remedy="use one of its outputs",
+            )
+
+
+def _lit_together(
+    effect: str | None, description: Description | None, outputs: Collection[int]
+) -> list[set[int]] | None:
+    """Sets of outputs that can be lit at once: by an effect, or by the keys as delivered.
+
+    Outputs that the effect does not use may be lit at any time.
+    """
+    if effect is not None:
+        source = find_effect(effect)
+        seen = read_effect(source)
+        if description:
+            with naming(source):
+                seen = compile_effect(seen, description).seen
+        others = set(outputs) - {lamp.output for lamp in seen.lamps.values()}
+        return [others | each for each in lit_together(seen)]
+    if description is None:
+        return None
+    return [
+        {output.number for output in description.outputs if output.travel in (way, "both")}
+        for way in ("forward", "reverse")
+    ]
+
+
+def _known(limit_ma: float | None) -> str:
+    return "not given" if limit_ma is None else f"{limit_ma:g}"

@@ -1,0 +1,197 @@
+"""The commands: one table, and how a command is loaded when it is called."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from importlib import import_module
+from inspect import getdoc
+from types import MappingProxyType
+from typing import Any, Final, NamedTuple
+
+import typer
+from typer.core import TyperCommand
+
+
+class Command(NamedTuple):
+    """One row of `fxstudio --help`.
+
+    line : what it does, the first line of its own help too
+    where : its function, or its own group of commands, as `module:name` in `fxstudio.cli`
+    """
+
+    name: str
+    line: str
+    where: str
+
+
+COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
+    {
+        "See the look": (
+            Command(
+                "demo",
+                "Get a film of a fire in a cab, and the values that make it.",
+                "look.demo:demo",
+            ),
+            Command(
+                "list",
+                "List the shipped effects and decoders, and the scenes, places and patterns "
+                "to use.",
+                "look.catalogue:list_all",
+            ),
+            Command(
+                "show",
+                "Open the window, where you see an effect live, change it and save it.",
+                "look.show:show",
+            ),
+            Command(
+                "film",
+                "Film effects as GIFs that loop without a seam.",
+                "look.film:film",
+            ),
+        ),
+        "Keep it harmless": (
+            Command(
+                "check",
+                "See every wrong field of your files, and what is allowed but may look wrong.",
+                "harmless.check:check",
+            ),
+            Command(
+                "calm",
+                "Write the nearest effect whose film does not flash too much.",
+                "harmless.calm:calm",
+            ),
+            Command(
+                "figures",
+                "Show how much, how fast and how bright each lamp and the whole picture flicker.",
+                "harmless.figures:figures",
+            ),
+            Command(
+                "camera",
+                "Show how a decoder's dimming looks on film, and which shutter hides it.",
+                "harmless.camera:camera",
+            ),
+        ),
+        "Make your decoder do it": (
+            Command(
+                "values",
+                "Show which CV values make a decoder do this effect, and what it cannot do.",
+                "decoder.values:values",
+            ),
+            Command(
+                "plan",
+                "Get a plan of the fewest writes: their order, what you see after each, and "
+                "the way back.",
+                "decoder.plan:plan",
+            ),
+            Command(
+                "read",
+                "See which effect the values in a list make: in words, as a film or as an "
+                "effect file.",
+                "decoder.read:read",
+            ),
+            Command(
+                "suit",
+                "Rank decoders by how much of an effect each of them would lose, the best first.",
+                "decoder.move:suit",
+            ),
+            Command(
+                "move",
+                "See how to move a look to another decoder: wires, values, and what is lost.",
+                "decoder.move:move",
+            ),
+            Command(
+                "describe",
+                "Describe a decoder of your own from its manual.",
+                "decoder.describe:describe",
+            ),
+        ),
+        "At the bench": (
+            Command(
+                "sheet",
+                "Make a bench sheet: one HTML file to print and tick off beside the locomotive.",
+                "bench.sheet:sheet",
+            ),
+            Command(
+                "truth",
+                "Show which lamps are lit by which key and travel, and the fewest steps "
+                "that prove it.",
+                "bench.truth:truth",
+            ),
+            Command(
+                "resistor",
+                "Find the resistor that an LED needs: its value, its heat and its rating.",
+                "bench.resistor:resistor",
+            ),
+            Command(
+                "currents",
+                "Add up the currents of the lamps, against what outputs, decoder and plug "
+                "can carry.",
+                "bench.currents:currents",
+            ),
+            Command(
+                "wires",
+                "Show the colours of decoder wires and the contacts of decoder plugs.",
+                "bench.wires:wires",
+            ),
+            Command(
+                "packets",
+                "Show the DCC packets that a command station sends: bytes, bits and time.",
+                "packets.group:packets",
+            ),
+        ),
+        "For your editor": (
+            Command(
+                "schema",
+                "Write JSON Schema files, with which an editor completes and checks your "
+                "TOML files.",
+                "schema:schema",
+            ),
+        ),
+    }
+)
+"""Heading to its commands, in the order in which `--help` shows them."""
+
+BY_NAME: Final[Mapping[str, Command]] = MappingProxyType(
+    {row.name: row for rows in COMMANDS.values() for row in rows}
+)
+
+
+def loaded(where: str) -> Any:
+    """What stands at `module:name` in `fxstudio.cli`; its module is imported now."""
+    module, name = where.split(":")
+    return getattr(import_module(f"fxstudio.cli.{module}"), name)
+
+
+EXAMPLES: Final = ("Examples:", "Try it in a new folder:")
+"""Headings of the calls in a docstring; what stands under the second works as it is."""
+
+
+def add(to: typer.Typer, function: Callable[..., None], name: str | None = None) -> None:
+    """Make a function a command; its docstring is the help, with the examples at its end."""
+    blocks = (getdoc(function) or "").split("\n\n")
+    below = [block for block in blocks if block.startswith(EXAMPLES)]
+    text = "\n\n".join(block for block in blocks if block not in below)
+    calls = (call for block in below for call in re.split(r"\s*\n\s*(?=fxstudio )", block))
+    epilog = flowing("\n\n".join(calls)) or None
+    to.command(name, help=flowing(text), epilog=epilog)(function)
+
+
+def flowing(text: str) -> str:
+    """Paragraphs that flow from edge to edge, however their source is broken into lines."""
+    return "\n\n".join(" ".join(paragraph.split()) for paragraph in text.split("\n\n"))
+
+
+def stand_in(row: Command) -> TyperCommand:
+    """A command that only shows its row in `--help`."""
+    return TyperCommand(row.name, help=row.line)
+
+
+def built(row: Command) -> Any:
+    """The command, or group of commands, of a row."""
+    found = loaded(row.where)
+    if isinstance(found, typer.Typer):
+        return typer.main.get_command(found)
+    alone = typer.Typer(add_completion=False, rich_markup_mode="rich")
+    add(alone, found, row.name)
+    return typer.main.get_command(alone)

@@ -1,0 +1,1 @@
+"""Make your decoder do it: the commands about values, and from one decoder to another."""

@@ -1,0 +1,99 @@
+"""What the options that `plan` and `sheet` share name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated, NamedTuple
+
+import typer
+
+from fxstudio.cli.given.decoders import description_for
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.values.lists import last_restore_list, read_values
+from fxstudio.decoder.writing.extras import Extra, check_writable
+from fxstudio.errors import InputError, naming
+from fxstudio.export.plan_table import made_from
+
+EXTRA = re.compile(r"(\d+)(?:/(\d+)/(\d+))?=(\d+)(?::(.*))?", re.ASCII | re.DOTALL)
+"""CV=VALUE:note, or CV/CV31/CV32=VALUE:note for a CV on a page."""
+
+
+PresentFile = Annotated[
+    Path | None,
+    typer.Option(
+        metavar="FILE", help="What the decoder holds now: .toml or .csv. Without it: as delivered."
+    ),
+]
+
+
+ExtraCvs = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="CV=VALUE:NOTE",
+        help="Another CV to write with the effect; on a page, CV/CV31/CV32=VALUE:NOTE.",
+    ),
+]
+
+
+AcceptDark = Annotated[
+    bool,
+    typer.Option(
+        "--accept-dark",
+        help="Go on even if a lamp will be dark when it should shine, or shine when it should be "
+        "dark.",
+    ),
+]
+
+
+class Asked(NamedTuple):
+    """On which decoder, what that holds now and which restore list undoes that, and other CVs."""
+
+    description: Description
+    held: dict[CvAddress, int] | None
+    earlier: str
+    extras: list[Extra]
+
+
+def read_asked(decoder: str | None, present: Path | None, extra: list[str] | None) -> Asked:
+    """What the options of a plan name; raises ReadError or InputError."""
+    return Asked(
+        description_for(decoder),
+        read_values(present) if present else None,
+        last_restore_list(present) if present else "",
+        [parse_extra(text) for text in extra or ()],
+    )
+
+
+def renewing(decoder: str | None, present: Path | None) -> Callable[[str, str], bool]:
+    """Whether a restore list that is there may be replaced: for `check_files`."""
+
+    def may_renew(option: str, text: str) -> bool:
+        if option not in ("--output", "--restore"):
+            return False
+        held = read_values(present) if present else None
+        return made_from(text, description_for(decoder).title, held)
+
+    return may_renew
+
+
+def parse_extra(text: str) -> Extra:
+    """The CV to write in a text like `3=20:starts more gently`; raises InputError."""
+    found = EXTRA.fullmatch(text.strip())
+    if not found:
+        raise InputError(
+            "is not a CV, its value and a note",
+            field="--extra",
+            given=text,
+            allowed="CV=VALUE:note, or CV/CV31/CV32=VALUE:note on a page, in whole numbers",
+            remedy='write it like "3=20:starts more gently"',
+        )
+    number, cv31, cv32, value, note = found.groups()
+    page = (int(cv31), int(cv32)) if cv31 else None
+    note = " ".join("".join(c if c.isprintable() else " " for c in note or "").split())
+    extra = Extra(CvAddress(int(number), page), int(value), note or "as you asked")
+    with naming("--extra"):
+        check_writable(extra.cv, extra.value)
+    return extra

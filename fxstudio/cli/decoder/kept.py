@@ -1,0 +1,54 @@
+"""The files that a plan is kept in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import NamedTuple
+
+from fxstudio.cli.decoder.goal import Goal, printable
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.values.compile import Compiled
+from fxstudio.decoder.values.lists import list_kind, set_back_by, values_text
+from fxstudio.decoder.writing.steps import Plan
+from fxstudio.export.plan_table import plan_text, restore_text
+
+
+class Kept(NamedTuple):
+    """Files to write: the plan, its restore list, and what the decoder holds afterwards."""
+
+    output: Path | None
+    restore: Path | None
+    after: Path | None
+
+    def options(self) -> dict[str, Path | None]:
+        """The files by the options that name them."""
+        return {f"--{name}": path for name, path in self._asdict().items()}
+
+    def texts(
+        self, goal: Goal, description: Description, made: Plan
+    ) -> dict[Path, tuple[str, str]]:
+        """What to write into each file that is wished, and what to say of it."""
+        texts = {}
+        compromises = goal.wanted.compromises if isinstance(goal.wanted, Compiled) else ()
+        if self.output:
+            text = plan_text(goal.title, description.title, made, compromises)
+            texts[self.output] = text, "the plan, to print and tick off"
+        if self.restore:
+            text = restore_text(goal.title, description.title, made)
+            texts[self.restore] = text, "the restore list, to keep with the model"
+        if self.after:
+            text = after_text(made, list_kind(self.after), self.restore or self.output)
+            texts[self.after] = text, "what the decoder holds once all of it is written"
+        return texts
+
+
+def after_text(made: Plan, kind: str, undone_by: Path | None) -> str:
+    """What the decoder holds after the steps, as far as it is known, and what undoes them."""
+    written = {step.cv: step.value for step in made.steps}
+    values = {**(made.present or {}), **written}
+    if not made.steps:
+        restore_list = made.earlier
+    else:
+        restore_list = f"{printable(undone_by.name)} of {made.day}" if undone_by else ""
+    notes = {cv: set_back_by(restore_list) for cv in written or values} if restore_list else {}
+    return values_text(values, kind, notes)

@@ -1,0 +1,139 @@
+"""`fxstudio read`: from values back to an effect."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from fxstudio.cli.given.decoders import description_file, description_for
+from fxstudio.cli.given.endings import check_ending
+from fxstudio.cli.given.files import check_files
+from fxstudio.cli.given.options import DecoderName, Replace
+from fxstudio.cli.shown import console
+from fxstudio.cli.shown.film import show_film
+from fxstudio.cli.shown.written import write_text
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.values.lists import read_values
+from fxstudio.decoder.values.meaning import subject
+from fxstudio.decoder.values.read_back import ReadBack, read_back
+from fxstudio.decoder.writing.sight import explained, lamp_words
+from fxstudio.effect.files import find_effect, load_effect
+from fxstudio.effect.model import Effect
+from fxstudio.effect.writing import to_text
+from fxstudio.errors import naming
+from fxstudio.film import making
+from fxstudio.film.making import FlashError
+from fxstudio.film.take import Shot
+from fxstudio.units import hz
+
+
+def read(
+    values: Annotated[
+        Path, typer.Argument(metavar="VALUES", help="What the decoder holds, as .toml or .csv.")
+    ],
+    decoder: DecoderName = None,
+    like: Annotated[
+        str | None,
+        typer.Option(
+            metavar="EFFECT", help="Effect that names the lamps that are wired, and their colours."
+        ),
+    ] = None,
+    film: Annotated[
+        Path | None,
+        typer.Option(metavar="GIF", help="GIF file to write: a film of what these values show."),
+    ] = None,
+    save: Annotated[Path | None, typer.Option(metavar="TOML", help="Effect file to write.")] = None,
+    accept_flashes: Annotated[
+        bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
+    ] = False,
+    replace: Replace = False,
+) -> None:
+    """See which effect the values in a list make: in words, as a film or as an effect file.
+
+    CVs that are not in the list are assumed to be as delivered. Without --like, fxstudio does not
+    know which lamp is on which output: every output gets a warm white one.
+
+    Examples:
+        fxstudio read now.csv -d my_decoder.toml --like my_fire.toml --film now.gif
+        fxstudio read now.csv -d my_decoder.toml --save as_it_was.toml
+
+    Try it in a new folder:
+        fxstudio plan banked_fire -d withybank_glim --after now.csv
+        fxstudio read now.csv -d withybank_glim --like banked_fire
+    """
+    check_ending("read", "--film", film)
+    check_ending("read", "--save", save)
+    check_files(
+        [
+            ("VALUES", values),
+            ("--decoder", description_file(decoder)),
+            ("--like", find_effect(like) if like else None),
+        ],
+        [("--film", film), ("--save", save)],
+        replace,
+    )
+    description = description_for(decoder)
+    wired = load_effect(like) if like else None
+    held = read_list(values, description, wired)
+    seen = held.decoded.effect if wired else _named(held.decoded.effect, values.stem)
+    _show_meanings(held.known, description, seen)
+    _show_lamps(seen)
+    for note in (*held.decoded.notes, *held.notes):
+        console.label("note", f" {note}", "yellow")
+    if film:
+        _film(seen, film, values.stem, accept_flashes)
+    if save:  # last: it is not there yet if the film is refused, and the call can be mended
+        write_text(save, to_text(seen))
+        console.label(save, ": the effect")
+
+
+FLASHES = """\
+save the effect with --save and without --film, and calm it with `fxstudio calm`
+or film it as it is with --accept-flashes, and warn viewers"""
+"""What to do about a film that is refused."""
+
+
+def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
+    try:
+        with console.progress(f"filming {name}") as progress:
+            report = making.film(seen, path, progress=progress, accept_flashes=accept_flashes)
+    except FlashError as error:
+        error.remedy = FLASHES
+        raise
+    show_film(report, seen.shown_by, Shot())
+    console.caution("looking")
+
+
+def read_list(path: Path, description: Description, wired: Effect | None) -> ReadBack:
+    """What the values in a file say; raises ReadError or InputError that names it."""
+    values = read_values(path)
+    with naming(path):
+        return read_back(values, description, wired)
+
+
+def _show_meanings(held: Mapping[CvAddress, int], description: Description, seen: Effect) -> None:
+    names = {lamp.output: name for name, lamp in seen.lamps.items()}
+    rows = [
+        (str(cv), str(value), f"{value:08b}", explained(cv, value, description, names))
+        for cv, value in held.items()
+    ]
+    headings = (("CV", "left"), ("decimal", "right"), ("binary", "right"), ("meaning", "left"))
+    if rows:
+        console.show_table(description.title, headings, rows)
+
+
+def _show_lamps(seen: Effect) -> None:
+    for name, lamp in seen.lamps.items():
+        console.label(subject(lamp.output, name), f": {lamp_words(lamp)}")
+    if flickering := seen.flickering():
+        console.label("shared rate", f" {hz(seen.rate_hz)}: {', '.join(flickering)}")
+
+
+def _named(effect: Effect, title: str) -> Effect:
+    """The effect under a title, with a note of what nobody but the person knows."""
+    note = "Read back. Give the lamps their own names, colours and places."
+    return effect.model_copy(update={"title": title[:80], "note": note})

@@ -1,0 +1,1 @@
+"""What commands are given: options, the files they name, and what is wrong with these."""

@@ -1,0 +1,54 @@
+"""What several commands are asked for in the same words."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated
+
+import typer
+
+from fxstudio.errors import InputError
+
+EffectName = Annotated[
+    str, typer.Argument(metavar="EFFECT", help="A shipped effect by name, or the path of a file.")
+]
+DecoderName = Annotated[
+    str | None,
+    typer.Option(
+        "--decoder", "-d", metavar="DECODER", help="A decoder description by name or path."
+    ),
+]
+Replace = Annotated[bool, typer.Option("--replace", help="Replace files that are there already.")]
+
+
+def key_list(text: str) -> list[str]:
+    """The keys in `F1, f2` or `F1 F2`; none of them in `none`."""
+    return [key.upper() for key in re.split(r"[,;\s]+", text) if key.lower() not in ("", "none")]
+
+
+def picture_size(text: str) -> tuple[int, int]:
+    """Width and height of `480x320`."""
+    parts = text.lower().replace("×", "x").split("x")
+    try:
+        width, height = (int(part) for part in parts)
+    except ValueError:
+        width = height = 0
+    if not (64 <= width <= 1920 and 64 <= height <= 1920):
+        raise InputError(
+            "is not a picture size",
+            field="--size",
+            given=text,
+            allowed="width x height in pixels, each 64 to 1920",
+            remedy="write it like 480x320",
+        )
+    return width, height
+
+
+def decimal(text: object) -> float:
+    """A number from an option; a message that a person understands if it is none."""
+    try:
+        return float(str(text))
+    except ValueError:
+        raise typer.BadParameter(
+            f"'{text}' is not a number; decimals have a point, like 2.1"
+        ) from None

@@ -1,0 +1,1 @@
+"""Keep it harmless: the commands that tell how light flashes and flickers, and calm it."""

@@ -1,0 +1,1 @@
+"""See the look: the commands that show an effect."""

@@ -1,0 +1,218 @@
+"""`fxstudio film`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, NamedTuple
+
+import typer
+
+from fxstudio.cli.given.decoders import compile_for, description_file
+from fxstudio.cli.given.endings import check_ending, check_folder
+from fxstudio.cli.given.files import check_files
+from fxstudio.cli.given.options import DecoderName, Replace, picture_size
+from fxstudio.cli.harmless.calming import calmer, lost_words, search
+from fxstudio.cli.look.script import Script
+from fxstudio.cli.shown import console
+from fxstudio.cli.shown.decoder import show_compromises
+from fxstudio.cli.shown.film import called, caution_flashes, show_film
+from fxstudio.cli.shown.written import make_folder, write_text
+from fxstudio.decoder.values.compile import Compiled
+from fxstudio.effect.advice import idle_keys
+from fxstudio.effect.drive import Drive
+from fxstudio.effect.files import find_effect, read_effect, shipped
+from fxstudio.effect.keys import KEYS
+from fxstudio.effect.model import Effect
+from fxstudio.errors import InputError, naming
+from fxstudio.export.table import table_text
+from fxstudio.film import making
+from fxstudio.film.making import FlashError
+from fxstudio.film.take import Shot
+
+
+def film(
+    effects: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[EFFECT]...", help="Shipped effects by name, or paths of files."),
+    ] = None,
+    output: Annotated[
+        Path | None, typer.Option("--output", "-o", help="GIF file to write, for one effect.")
+    ] = None,
+    into: Annotated[
+        Path | None, typer.Option(help="Folder to write to; made if it is not there.")
+    ] = None,
+    all_effects: Annotated[bool, typer.Option("--all", help="Film all shipped effects.")] = False,
+    decoder: DecoderName = None,
+    drive: Annotated[
+        Path | None, typer.Option(help="A drive file: travel, speed and keys over time.")
+    ] = None,
+    travel: Annotated[
+        str, typer.Option(help="forward, reverse or stopped throughout the film.")
+    ] = "",
+    speed: Annotated[
+        float | None, typer.Option(metavar="KMH", help="Speed in km/h throughout the film.")
+    ] = None,
+    keys: Annotated[
+        str | None, typer.Option(help="Keys that are on throughout the film: F1,F2 or none.")
+    ] = None,
+    seconds: Annotated[
+        float | None, typer.Option(help="Length of the loop, with --travel, --speed or --keys.")
+    ] = None,
+    fps: Annotated[float, typer.Option(help="Frames a second; above 0, at most 50.")] = 25.0,
+    size: Annotated[str, typer.Option(help="Width x height in pixels.")] = "480x320",
+    seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1,
+    calm: Annotated[
+        bool,
+        typer.Option("--calm", help="If it flashes too much, film the nearest look that passes."),
+    ] = False,
+    accept_flashes: Annotated[
+        bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
+    ] = False,
+    replace: Replace = False,
+) -> None:
+    """Film effects as GIFs that loop without a seam.
+
+    With --decoder the film shows what that decoder will really do, and the values to write
+    are put beside the GIF as text.
+
+    A film that flashes more than WCAG 2.3.1 allows is refused, and the nearest effect that
+    passes is looked for and offered. With --accept-flashes it is filmed, and says so in its
+    comment.
+
+    Examples:
+        fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
+        fxstudio film my_fire.toml --decoder my_decoder.toml
+
+    Try it in a new folder:
+        fxstudio film banked_fire --decoder tolley_hearth
+    """
+    names = [*(effects or []), *(shipped() if all_effects else [])]
+    _check_names(names)
+    _check_options(names, output, into, calm, decoder)
+    shot = Shot(*picture_size(size), fps, seed)
+    sources = [find_effect(name) for name in names]
+    targets = [output or (into or Path()) / f"{source.stem}.gif" for source in sources]
+    tables = [_table_of(target) for target in targets] if decoder else []
+    option = "--output" if output or (len(names) == 1 and not into) else "--into"
+    check_files(
+        [
+            *(("EFFECT", source) for source in sources),
+            ("--drive", drive),
+            ("--decoder", description_file(decoder) if decoder else None),
+        ],
+        [(option, path) for path in (*targets, *tables)],
+        replace,
+    )
+    script = Script(drive, travel, speed, keys, seconds)
+    planned = [
+        _planned(source, target, decoder, script)
+        for source, target in zip(sources, targets, strict=True)
+    ]
+    if into:
+        make_folder(into)
+    for each in planned:  # all were looked at before the first is filmed
+        _film(each, shot, calm, accept_flashes)
+    caution_flashes()
+
+
+CALM_FIRST = "write a calm effect with `fxstudio calm`, then film that with --decoder"
+AS_IT_IS = (
+    "or film it smaller with --size: it then flashes over less of a field of view",
+    "or film it as it is with --accept-flashes, and warn viewers",
+)
+
+
+def _check_names(names: list[str]) -> None:
+    """Raise InputError if there is no effect, or a key among the effects."""
+    if not names:
+        raise InputError(
+            "no effect to film",
+            field="EFFECT",
+            allowed="one name or path, or --all",
+            remedy="`fxstudio list` shows the shipped effects",
+        )
+    if stray := [name for name in names if name.upper() in KEYS]:
+        raise InputError(
+            "is a key, where an effect is expected",
+            field="EFFECT",
+            given=stray[0],
+            remedy='write several keys as --keys F1,F2 or --keys "F1 F2"',
+        )
+
+
+def _check_options(
+    names: list[str], output: Path | None, into: Path | None, calm: bool, decoder: str | None
+) -> None:
+    """Raise InputError for options that do not go together, or names that cannot be written."""
+    if output and (into or len(names) > 1):
+        raise InputError(
+            "one file cannot take several films",
+            field="--output",
+            given=str(output),
+            remedy="use --into FOLDER for more than one effect",
+        )
+    check_ending("film", "--output", output)
+    check_folder("--into", into)
+    if calm and decoder:
+        raise InputError(
+            "calms the effect, which the decoder may then do otherwise",
+            field="--calm",
+            remedy=CALM_FIRST,
+        )
+
+
+class _Planned(NamedTuple):
+    """One film to make: `seen` is what will be filmed of `effect`."""
+
+    target: Path
+    effect: Effect
+    compiled: Compiled | None
+    seen: Effect
+    shown_by: Drive
+
+
+def _planned(source: Path, target: Path, decoder: str | None, script: Script) -> _Planned:
+    effect = read_effect(source)
+    with naming(source):
+        compiled = compile_for(effect, decoder) if decoder else None
+    seen = compiled.seen if compiled else effect
+    return _Planned(target, effect, compiled, seen, script.drive_for(seen))
+
+
+def _film(planned: _Planned, shot: Shot, calm: bool, accept_flashes: bool) -> None:
+    """Film it and say what was filmed, with the values beside it."""
+    target, effect, compiled, seen, shown_by = planned
+    if calm:
+        seen = calmer(seen, shown_by, shot).effect
+    try:
+        with naming(seen.source), console.progress(f"filming {called(seen)}") as progress:
+            report = making.film(seen, target, shown_by, shot, progress, accept_flashes)
+    except FlashError as error:
+        offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
+        error.remedy = "\n".join([offer, *AS_IT_IS])
+        raise
+    show_film(report, shown_by, shot)
+    for hint in idle_keys(seen, shown_by):
+        console.label("  hint", f" {hint}", "yellow")
+    if compiled:
+        table = _table_of(target)
+        write_text(table, table_text(effect.title, compiled))
+        console.label(table, ": the values to write")
+        show_compromises(compiled)
+
+
+def _table_of(film: Path) -> Path:
+    """The file for the values beside a film."""
+    return film.with_suffix(".values.txt")
+
+
+def _offer(effect: Effect, drive: Drive, shot: Shot, refused: FlashError) -> str:
+    """What --calm would film instead, in numbers."""
+    try:
+        calmed = search(effect, drive, shot, refused.verdict)
+    except InputError as error:
+        return f"{error.problem}: {error.remedy}"
+    return (
+        f"film the nearest effect that passes with --calm: {'; '.join(calmed.changes)}; "
+        f"{lost_words(calmed)}"
+    )

@@ -1,0 +1,1 @@
+"""`fxstudio packets`: what a command station sends, byte by byte."""

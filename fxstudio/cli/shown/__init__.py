@@ -1,0 +1,1 @@
+"""What commands show: text and tables on the terminal, films, values, written files."""

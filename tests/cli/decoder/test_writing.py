@@ -1,0 +1,357 @@
+"""`fxstudio plan` and `fxstudio read` as people use them."""
+
+from __future__ import annotations
+
+import csv
+import re
+from pathlib import Path
+
+import pytest
+from decoders import DECODERS
+from PIL import Image
+
+from fxstudio.cautions import CAUTIONS
+from fxstudio.effect.files import read_effect
+from fxstudio.film import making as filming
+from fxstudio.film.making import FlashError
+from fxstudio.film.take import Shot
+
+HELD = "cv,value,note\n1,3,address\n3,5,motor\n143,154,\n144,250,\n149,78,\n35,12,\n36,0,\n"
+
+
+@pytest.fixture
+def held(tmp_path):
+    """A list of values read from a locomotive."""
+    path = tmp_path / "held.csv"
+    path.write_text(HELD)
+    return path
+
+
+def squeezed(text: str) -> str:
+    """Text without the frames and line breaks of a table."""
+    return " ".join(re.sub("[│┃╇┏┓┗┛━─┡┩┳]", " ", text).split())
+
+
+def test_plan_shows_writes_restore_list_and_cautions(run):
+    code, out, _ = run("plan", "banked_fire", "--decoder", "withybank_glim")
+    assert code == 0
+    assert "write in this order" in out
+    assert "10011000" in out
+    assert "0x98" in out
+    assert "Restore list" in out
+    for step in ("before writing", "writing on the main", "after writing"):
+        for caution in CAUTIONS[step]:
+            assert caution in squeezed(out)
+    assert "No present values were given" in out
+    assert "compromise flames: flicker style" in out
+
+
+def test_plan_starts_from_what_the_decoder_holds(run, held):
+    code, out, _ = run(
+        "plan", "banked_fire", "-d", "withybank_glim", "--present", held,
+        "--extra", "3=20:starts more gently", "-o", "plan.txt",
+    )  # fmt: skip
+    assert code == 0
+    text = Path("plan.txt").read_text()
+    writes, restore = text.split("Restore list")
+    found = [re.findall(r"\[ \] +\d+\.  (CV\d+ = \d+) ", part) for part in (writes, restore)]
+    assert found == [
+        ["CV3 = 20", "CV35 = 4", "CV36 = 8", "CV143 = 152"],
+        ["CV3 = 5", "CV35 = 12", "CV36 = 0", "CV143 = 154"],
+    ]
+    assert "why:   starts more gently" in writes
+    assert "why:   undo: starts more gently" in restore
+    assert "plan.txt: the plan, to print and tick off" in out
+
+
+def test_a_narrow_terminal_gets_one_write_below_the_other(run, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "80")
+    code, out, _ = run("plan", "banked_fire", "-d", "tolley_hearth")
+    assert code == 0
+    assert "[ ]  1.  CV31 = 40   00101000   0x28   was ?" in out
+    assert "┃" not in out
+
+
+def filled_in(path: Path, held: dict[tuple[int, ...], int]) -> None:
+    """What a person does: reads each CV of the list and writes what it holds into its row."""
+    rows = list(csv.DictReader(path.read_text().splitlines()))
+    for row in rows:
+        cv = tuple(int(row[name]) for name in ("cv", "cv31", "cv32") if row[name])
+        row["value"] = held[cv]
+    with path.open("w", newline="") as file:
+        table = csv.DictWriter(file, rows[0])
+        table.writeheader()
+        table.writerows(rows)
+
+
+@pytest.mark.parametrize("decoder", ["withybank_glim", "carrow_lantern", "tolley_hearth"])
+def test_the_list_to_read_holds_all_that_a_plan_needs(run, tmp_path, decoder):
+    call = ("plan", "firehole_door", "-d", decoder, "--extra", "1=55:number")
+    code, out, _ = run(*call, "--to-read", "today.csv")
+    assert code == 0
+    assert "CVs to read; fill in the column 'value'" in out
+    path = tmp_path / "today.csv"
+    rows = path.read_text().splitlines()
+    assert rows[0] == "cv,value,cv31,cv32,note"
+    assert (rows[1:3] == [f"{n},,,,read it before you select a page" for n in (31, 32)]) == (
+        decoder == "tolley_hearth"
+    )
+    code, _, err = run(*call, "--present", "today.csv")
+    assert code == 2
+    assert err.count("error") == 1
+    assert "value': is empty" in err
+    assert "fill in what the decoder holds there" in err
+    works = {(cv.number, *(cv.page or ())): v for cv, v in DECODERS[decoder].works.items()}
+    filled_in(path, {**works, (1,): 3, (19,): 0, (29,): 38, (31,): 0, (32,): 0})
+    code, out, _ = run(*call, "--present", "today.csv", "-o", "plan.txt")
+    assert code == 0
+    for unsure in ("taken as delivered", "as delivered: read", "Not known", "No present values"):
+        assert unsure not in out
+    assert "as delivered" not in (tmp_path / "plan.txt").read_text()
+    assert run(*call, "--to-read", "today.csv")[0] == 2  # what was filled in is not replaced
+
+
+def test_plan_of_what_is_there_already(run, tmp_path):
+    run("plan", "banked_fire", "-d", "carrow_lantern")
+    (tmp_path / "there.csv").write_text("cv;value\n123;35\n54;12\n")
+    code, out, _ = run("plan", "banked_fire", "-d", "carrow_lantern", "--present", "there.csv")
+    assert code == 0
+    assert "Nothing needs to be written" in out
+    assert "Restore" not in out
+
+
+def test_the_list_of_what_it_holds_afterwards_serves_the_next_plan(run, held):
+    options = ("plan", "banked_fire", "-d", "tolley_hearth", "--present")
+    code, out, _ = run(*options, held, "--after", "now.csv")
+    assert code == 0
+    assert "now.csv: what the decoder holds once all of it is written" in out
+    text = Path("now.csv").read_text()
+    assert "260,3,40,3," in text
+    assert "31,40,,,\n32,3,,," in text
+    assert "1,3,,," in text  # read and not written
+    code, out, _ = run(*options, "now.csv")
+    assert "Nothing needs to be written" in out
+
+
+def test_the_restore_list_as_a_file_of_its_own(run):
+    code, out, _ = run("plan", "banked_fire", "-d", "withybank_glim", "--restore", "back.txt")
+    assert code == 0
+    assert "back.txt: the restore list, to keep with the model" in out
+    text = Path("back.txt").read_text()
+    assert re.findall(r"CV\d+ = \d+", text) == ["CV143 = 248", "CV144 = 248", "CV149 = 40"]
+
+
+def test_plan_tells_what_must_be_as_delivered(run):
+    code, out, _ = run("plan", "end_lamps", "-d", "withybank_glim")
+    assert code == 0
+    assert "Nothing needs to be written if the decoder is as delivered." in out
+    assert "read them too, and go on only if they hold this:\n  CV33 = 1, CV34 = 2" in out
+
+
+def test_values_tell_whose_bits_they_are(run, tmp_path):
+    """A decoder that holds other bits there gets another value from plan than values shows."""
+    code, out, _ = run("values", "banked_fire", "-d", "withybank_glim")
+    assert code == 0
+    assert "shown as delivered in CV35, CV36. If your decoder has been changed" in out
+    (tmp_path / "held.csv").write_text("cv,value\n35,12\n36,3\n")
+    options = ("-d", "withybank_glim", "--present", "held.csv", "-o", "plan.txt")
+    run("plan", "banked_fire", *options)
+    text = Path("plan.txt").read_text()
+    assert "CV35 = 4 " in text
+    assert "CV36 = 11 " in text  # 8 for output 4, 3 for outputs 1 and 2 as it was
+    code, out, _ = run("values", "banked_fire", "-d", "carrow_lantern")
+    assert "shown as delivered in CV57, CV58." in out
+
+
+def test_signs_that_are_no_letters_stay_out_of_a_note(run, held):
+    code, out, _ = run(
+        "plan", "banked_fire", "-d", "withybank_glim", "--present", held, "-o", "plan.txt",
+        "--extra", "3=20:slow\x1b[31m\nstart\udcff [b]",
+    )  # fmt: skip
+    assert code == 0
+    assert "why:   slow [31m start [b]\n" in Path("plan.txt").read_text()
+    assert "\x1b" not in out
+
+
+def test_an_extra_cv_on_a_page(run, tmp_path):
+    (tmp_path / "held.toml").write_text("values = [{ cv = 300, page = [50, 1], value = 8 }]")
+    code, out, _ = run(
+        "plan", "banked_fire", "-d", "tolley_hearth", "--present", "held.toml",
+        "--extra", "300/50/1=9:louder",
+    )  # fmt: skip
+    assert code == 0
+    assert "CV300 (CV31 = 50, CV32 = 1)" in squeezed(out)
+
+
+def test_read_tells_the_effect_and_saves_one_that_can_be_used(run, held):
+    code, out, _ = run("read", held, "-d", "withybank_glim", "--save", "was.toml")
+    assert code == 0
+    assert "output 3: hold flicker, 6.35 % to 34.9 %, on F1, both directions" in out
+    assert "shared rate 4.01 Hz: output 3, output 4" in out
+    assert "not in the description, left aside: CV1, CV3" in out
+    assert "taken as delivered: 14 CVs" in out
+    saved = read_effect(Path("was.toml"))
+    assert saved.title == "held"
+    assert saved.lamps["output 4"].key == "F1"
+    assert run("check", "was.toml", "--size", "120x80")[0] == 0
+
+
+def test_what_was_read_and_saved_needs_no_write(run, held):
+    run("read", held, "-d", "withybank_glim", "--save", "was.toml")
+    code, out, _ = run("plan", "was.toml", "-d", "withybank_glim", "--present", held)
+    assert code == 0
+    assert "Nothing needs to be written" in out
+
+
+def test_read_with_the_lamps_of_an_effect_and_a_film(run, held):
+    code, out, _ = run(
+        "read", held, "-d", "withybank_glim", "--like", "banked_fire", "--film", "was.gif"
+    )
+    assert code == 0
+    assert "bed (output 3): hold flicker" in out
+    assert "output 1" not in out
+    assert "photosensitive" in out
+    with Image.open("was.gif") as film:
+        assert film.n_frames > 1
+
+
+def test_a_film_that_is_refused_leaves_no_effect_behind(run, tmp_path, monkeypatch):
+    """So that the same call, mended, is not refused for a file that is there."""
+    asked = []
+
+    def refuse(effect, path, progress, accept_flashes):
+        asked.append(accept_flashes)
+        if not accept_flashes:
+            raise FlashError("the film would flash more than is safe to show")
+        return real(effect, path, None, Shot(120, 80), progress, accept_flashes=True)
+
+    real = filming.film
+    monkeypatch.setattr(filming, "film", refuse)
+    (tmp_path / "held.csv").write_text(HELD)
+    call = ("read", "held.csv", "-d", "withybank_glim", "--film", "x.gif", "--save", "was.toml")
+    code, _, err = run(*call)
+    assert (code, asked) == (2, [False])
+    assert "--accept-flashes" in err
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["held.csv"]
+    assert run(*call, "--accept-flashes")[0] == 0
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["held.csv", "was.toml", "x.gif"]
+
+
+def test_read_tells_of_dark_outputs_and_several_keys(run, tmp_path):
+    (tmp_path / "odd.csv").write_text("cv,value\n35,0\n37,24\n")
+    code, out, _ = run("read", "odd.csv", "-d", "withybank_glim")
+    assert code == 0
+    assert "note output 3 stays dark: no key switches it" in out
+    assert "note output 4 is switched by any of F2, F3; F2 is shown" in out
+
+
+PLAN = ["plan", "banked_fire", "-d", "withybank_glim"]
+READ = ["-d", "withybank_glim"]
+WRONG = {
+    "no decoder": (["plan", "banked_fire"], "which decoder?"),
+    "read without decoder": (["read", "ok.csv"], "which decoder?"),
+    "no list": ([*PLAN, "--present", "none.csv"], "none.csv: there is no such file"),
+    "a CV twice": (["read", "twice.csv", *READ], "CV143 stands twice"),
+    "a comma for a point": ([*PLAN, "--present", "comma.csv"], "has 3 entries under 2 columns"),
+    "a value of 256": (["read", "large.csv", *READ], "field 'line 2, value': is too large"),
+    "CV 0": ([*PLAN, "--extra", "0=1:x"], "there is no such CV"),
+    "CV 1025": ([*PLAN, "--extra", "1025=1:x"], "there is no such CV"),
+    "extra of 256": ([*PLAN, "--extra", "3=256:x"], "is not what a CV can hold"),
+    "extra with a comma": ([*PLAN, "--extra", "3=1,5:x"], "is not a CV, its value and a note"),
+    "extra without a value": ([*PLAN, "--extra", "3"], "is not a CV, its value and a note"),
+    "reset": ([*PLAN, "--extra", "8=8:reset"], "CV8"),
+    "unknown present value": ([*PLAN, "--extra", "3=5:x"], "so it could not be restored"),
+    "the effect's own CV": ([*PLAN, "--extra", "143=5:x"], "is set by the effect already"),
+    "a code without meaning": (["read", "code.csv", *READ], "means nothing"),
+    "not replaced": (["read", "ok.csv", *READ, "--save", "mine.toml"], "is there already"),
+    "list of another kind": ([*PLAN, "--after", "now.txt"], "must end in .toml or .csv"),
+    "to read, not csv": ([*PLAN, "--to-read", "now.toml"], "must end in .csv"),
+    "to read and plan": (
+        [*PLAN, "--to-read", "now.csv", "-o", "plan.txt"],
+        "comes before a plan",
+    ),
+    "no folder": ([*PLAN, "-o", "no/such/plan.txt"], "cannot be written"),
+    "no folder for one of two": (
+        [*PLAN, "--after", "now.csv", "-o", "no/such/plan.txt"],
+        "cannot be written",
+    ),
+    "no folder for the other": (
+        [*PLAN, "-o", "plan.txt", "--after", "no/such/now.csv"],
+        "cannot be written",
+    ),
+    "no file name": ([*PLAN, "-o", "/"], "must end in .txt"),
+    "one name for two": ([*PLAN, "-o", "a.txt", "--restore", "./a.txt"], "names the same file"),
+    "over the effect": (
+        ["plan", "mine.toml", *READ, "--after", "mine.toml"],
+        "same file as EFFECT",
+    ),
+    "over the present values": (
+        [*PLAN, "--present", "ok.csv", "--after", "ok.csv"],
+        "names the same file as --present",
+    ),
+}
+LISTS = {
+    "ok.csv": "cv,value\n143,248\n",
+    "twice.csv": "cv,value\n143,1\n143,1\n",
+    "comma.csv": "cv,value\n143,1,5\n",
+    "large.csv": "cv,value\n143,256\n",
+    "code.csv": "cv,value\n143,252\n",
+    "mine.toml": """title = "Bed"
+[lamps.bed]
+output = 3
+key = "F1"
+colour = { temperature_k = 1900 }
+pattern = { kind = "steady" }
+""",
+}
+
+
+@pytest.mark.parametrize("case", WRONG)
+def test_wrong_calls_end_with_2_one_message_and_nothing_written(refused, tmp_path, case):
+    for name, text in LISTS.items():
+        (tmp_path / name).write_text(text)
+    arguments, problem = WRONG[case]
+    refused(*arguments, problem=problem)
+
+
+def test_check_knows_lists_of_values(run, held, tmp_path):
+    (tmp_path / "held.toml").write_text("values = [{ cv = 143, value = 5 }]")
+    code, out, _ = run("check", held, "held.toml")
+    assert code == 0
+    assert out.count("a usable list of values") == 2
+    (tmp_path / "wrong.csv").write_text("cv,value\n0,1\n")
+    code, _, err = run("check", "wrong.csv")
+    assert code == 2
+    assert "field 'line 2, cv': is too small" in err
+
+
+def test_a_full_disk_leaves_all_files_of_a_plan_as_they_were(run, tmp_path):
+    """The last file is too large for what is left; the ones before it are not written either."""
+    resource = pytest.importorskip("resource")
+    plan = ("plan", "banked_fire", "-d", "withybank_glim")
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (700, hard))
+    try:
+        code, _, err = run(*plan, "--after", "after.csv", "--restore", "back.txt", "-o", "plan.txt")
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    assert code == 2
+    assert "cannot be written" in err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "command", [("plan",), ("sheet", "--no-film", "-o", "s.html")], ids=lambda c: c[0]
+)
+def test_a_lamp_that_would_be_dark_is_refused_until_it_is_accepted(run, tmp_path, command):
+    (tmp_path / "front.toml").write_text(
+        'title = "Front"\nscene = "front"\n[lamps.headlamp]\noutput = 1\ncolour = "#ffffff"\n'
+        'pattern = { kind = "steady" }\nplace = "head_left"\n'
+    )
+    call = (command[0], "front.toml", "-d", "carrow_lantern", *command[1:])
+    code, _, err = run(*call)
+    assert code == 2
+    assert "both directions asked, forward only will be seen" in err
+    assert "or accept it with --accept-dark" in err
+    assert not (tmp_path / "s.html").exists()
+    assert run(*call, "--accept-dark")[0] == 0
