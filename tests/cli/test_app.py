@@ -128,7 +128,7 @@ def test_keys_that_switch_nothing_are_told(run, tmp_path):
     _, out, _ = run("film", "banked_fire", "--keys", "F7,F1", "--seconds", 1, *SMALL)
     assert "hint no lamp is on F7; keys that switch lamps: F1, F2" in out
     fire = driven_fire(tmp_path, "steps = [{ keys = ['F1', 'F2', 'F5'] }]")
-    code, out, _ = run("check", fire)
+    code, out, _ = run("check", fire, "--size", "120x80")
     assert code == 0
     assert "hint no lamp is on F5" in out
 
