@@ -45,13 +45,6 @@ def observer() -> tuple[Floats, Floats]:
     return table[:, 0], table[:, 1:]
 
 
-def chromaticity(xyz: ArrayLike) -> Floats:
-    """xy of tristimulus values [..., 3]; returns [..., 2]. Source: CIE 015."""
-    xyz = np.asarray(xyz, dtype=float)
-    answer: Floats = xyz[..., :2] / xyz.sum(axis=-1, keepdims=True)
-    return answer
-
-
 def wavelength_to_xyz(wavelength_nm: ArrayLike) -> Floats:
     """XYZ [..., 3] of one wavelength each, in nm, linear between the 5 nm rows.
 

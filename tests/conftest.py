@@ -29,6 +29,12 @@ def run(monkeypatch, capsys, tmp_path):
 
 
 @pytest.fixture
+def small_stills(monkeypatch):
+    """Bench sheets with pictures that are drawn and packed in no time."""
+    monkeypatch.setattr("fxstudio.export.bench_sheet.STILL_SIZE", (48, 32))
+
+
+@pytest.fixture
 def refused(run, tmp_path):
     """Call the command line with something it cannot use.
 

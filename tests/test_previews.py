@@ -29,9 +29,14 @@ def test_every_effect_has_a_preview_and_no_other_lies_there():
 
 def flashes(film: Published) -> Verdict:
     """The flash verdict on what is published, whatever the writer thought of it."""
-    codes, numbers = np.unique(film.pictures @ [1 << 16, 1 << 8, 1], return_inverse=True)
-    colours = np.stack([codes >> 16, codes >> 8 & 255, codes & 255], axis=-1)
-    return judge(numbers.reshape(film.pictures.shape[:3]), colours, film.delays_cs)
+    red, green, blue = np.moveaxis(film.pictures.astype(np.int32), -1, 0)
+    codes = red << 16 | green << 8 | blue
+    seen = np.zeros(1 << 24, bool)
+    seen[codes] = True
+    used = np.flatnonzero(seen)
+    numbers = (np.cumsum(seen, dtype=np.int32) - 1)[codes]
+    colours = np.stack([used >> 16, used >> 8 & 255, used & 255], axis=-1)
+    return judge(numbers.astype(np.min_scalar_type(len(used))), colours, film.delays_cs)
 
 
 @pytest.fixture(scope="module", params=sorted(PREVIEWS.glob("*.gif")), ids=lambda path: path.stem)

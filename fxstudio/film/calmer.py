@@ -98,7 +98,7 @@ class _Trial:
 
     def passes_look(self, candidate: Effect) -> bool:
         """Whether it passes by a few points of its light."""
-        changes = tuple(_changes(self.effect, candidate))
+        changes = tuple(what_changed(self.effect, candidate))
         if changes not in self.looks:
             self.looks[changes] = quick_verdict(candidate, self.drive, self.shot).passes
             self._told()
@@ -110,7 +110,7 @@ class _Trial:
 
     def verdict(self, candidate: Effect) -> Verdict:
         """That on its film."""
-        changes = tuple(_changes(self.effect, candidate))
+        changes = tuple(what_changed(self.effect, candidate))
         if changes not in self.films:
             self.films[changes] = judge_film(candidate, self.drive, self.shot, Progress(self._told))
         return self.films[changes]
@@ -124,7 +124,7 @@ class _Trial:
         """The end of the search."""
         verdict = self.verdict(candidate)
         self.progress.step(ABOUT_LOOKS, ABOUT_LOOKS)
-        changes = tuple(_changes(self.effect, candidate))
+        changes = tuple(what_changed(self.effect, candidate))
         return Calmed(candidate, changes, compare(self.effect, candidate), verdict)
 
 
@@ -185,9 +185,9 @@ def _least(low: float, high: float, passes: Callable[[float], bool]) -> float | 
 def _ways(effect: Effect) -> Iterator[Way]:
     """Everything that is tried: each takes a share 0..1 of all it can do."""
     plain: tuple[Way, ...] = (
-        _shallower,
-        _slower,
-        lambda e, share: _slower(_shallower(e, share), share),
+        shallower,
+        slower,
+        lambda e, share: slower(shallower(e, share), share),
     )
     yield from plain
     if smoother(effect) != effect:
@@ -206,12 +206,12 @@ def _each_pattern(effect: Effect, change: Callable[[Pattern], Pattern]) -> Effec
     return changed(effect, lamps=lamps)
 
 
-def _shallower(effect: Effect, share: float) -> Effect:
+def shallower(effect: Effect, share: float) -> Effect:
     """Every moving lamp nearer to the middle of its range; at 1 it stands still."""
     return _each_pattern(effect, lambda pattern: pattern.shallower(share))
 
 
-def _slower(effect: Effect, share: float) -> Effect:
+def slower(effect: Effect, share: float) -> Effect:
     """Every pattern at less of its own pace, and the shared rate down."""
     calmer = _each_pattern(effect, lambda pattern: pattern.slower(share))
     if not effect.flickering():
@@ -224,7 +224,7 @@ def smoother(effect: Effect) -> Effect:
     return _each_pattern(effect, lambda pattern: pattern.smoother())
 
 
-def _changes(before: Effect, after: Effect) -> Iterator[str]:
+def what_changed(before: Effect, after: Effect) -> Iterator[str]:
     """What was changed, field by field."""
     if after.rate_hz != before.rate_hz:
         yield f"rate_hz {before.rate_hz:g} to {after.rate_hz:g}"

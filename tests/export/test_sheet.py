@@ -33,6 +33,8 @@ from fxstudio.film.making import FlashError
 from fxstudio.film.take import Shot, TooLargeError
 from fxstudio.light.truth_table import proving_steps, truth_table
 
+pytestmark = pytest.mark.usefixtures("small_stills")  # but for what `printed` keeps
+
 FIREHOLE = read_effect(shipped()["firehole_door"])
 
 

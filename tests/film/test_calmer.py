@@ -227,8 +227,8 @@ def test_what_only_the_drive_can_mend_is_said():
 
 def test_changes_are_told_field_by_field():
     effect = wild({"kind": "flicker", "style": "hold", "lowest": 0.0}, rate_hz=8.0)
-    calm = calmer._slower(calmer._shallower(calmer.smoother(effect), 0.5), 0.5)
-    assert list(calmer._changes(effect, calm)) == [
+    calm = calmer.slower(calmer.shallower(calmer.smoother(effect), 0.5), 0.5)
+    assert list(calmer.what_changed(effect, calm)) == [
         "rate_hz 8 to 1.26",  # 8 and 0.2 Hz, the geometric mean
         "lamp: lowest 0 to 0.25",
         "lamp: highest 1 to 0.75",

@@ -10,6 +10,8 @@ import pytest
 from fxstudio.decoder.description.files import shipped
 from fxstudio.decoder.values.lists import read_values
 
+pytestmark = pytest.mark.usefixtures("small_stills")
+
 FIRST = "cv,value\n3,5\n35,4\n36,8\n143,248\n144,248\n149,40\n"
 PLAN = ("plan", "-d", "withybank_glim")
 DAY = r"\d{4}-\d\d-\d\d"

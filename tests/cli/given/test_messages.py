@@ -82,7 +82,8 @@ def test_a_file_of_another_kind_is_called_what_it_is(refused, folder, typed):
 
 
 def test_check_knows_every_kind_of_file(run, folder):
-    code, out, _ = run("check", *sorted(path.name for path in folder.iterdir()))
+    names = sorted(path.name for path in folder.iterdir())
+    code, out, _ = run("check", *names, "--size", "120x80")
     assert code == 0
     for kind in ("effect", "decoder description", "drive", "list of answers"):
         assert f": a usable {kind}\n" in out
