@@ -11,9 +11,7 @@ from functools import lru_cache
 from importlib.resources import files
 
 import numpy as np
-from numpy.typing import ArrayLike
-
-from fxstudio.arrays import Bytes, Floats
+from numpy.typing import ArrayLike, NDArray
 
 XYZ_TO_RGB = np.array(
     [
@@ -35,7 +33,7 @@ COOLEST_K, HOTTEST_K = 1000, 12000
 
 
 @lru_cache(maxsize=1)
-def observer() -> tuple[Floats, Floats]:
+def observer() -> tuple[NDArray[np.floating], NDArray[np.floating]]:
     """The CIE 1931 2 degree observer: wavelengths [81] in nm, functions [81, 3].
 
     Source: CIE 018:2019 in steps of 5 nm; the data file names where it was taken from.
@@ -45,7 +43,7 @@ def observer() -> tuple[Floats, Floats]:
     return table[:, 0], table[:, 1:]
 
 
-def wavelength_to_xyz(wavelength_nm: ArrayLike) -> Floats:
+def wavelength_to_xyz(wavelength_nm: ArrayLike) -> NDArray[np.floating]:
     """XYZ [..., 3] of one wavelength each, in nm, linear between the 5 nm rows.
 
     Raises ValueError outside 380..780 nm. Source: CIE 018:2019.
@@ -57,7 +55,7 @@ def wavelength_to_xyz(wavelength_nm: ArrayLike) -> Floats:
     return np.stack([np.interp(nm, table_nm, column) for column in functions.T], axis=-1)
 
 
-def temperature_to_xyz(temperature_k: ArrayLike) -> Floats:
+def temperature_to_xyz(temperature_k: ArrayLike) -> NDArray[np.floating]:
     """XYZ [..., 3] of a black body in K, scaled to Y = 1.
 
     Source: Planck's law over the CIE 1931 observer, 380..780 nm in steps of 5 nm.
@@ -67,49 +65,52 @@ def temperature_to_xyz(temperature_k: ArrayLike) -> Floats:
     metres = table_nm * 1e-9
     radiance = metres**-5 / np.expm1(SECOND_RADIATION_CONSTANT_M_K / (metres * kelvin))
     xyz = radiance @ functions
-    answer: Floats = xyz / xyz[..., 1:2]
+    answer: NDArray[np.floating] = xyz / xyz[..., 1:2]
     return answer
 
 
-def xyz_to_rgb(xyz: ArrayLike) -> Floats:
+def xyz_to_rgb(xyz: ArrayLike) -> NDArray[np.floating]:
     """Linear sRGB [..., 3] of XYZ, not clipped. Source: IEC 61966-2-1."""
-    answer: Floats = np.asarray(xyz, dtype=float) @ XYZ_TO_RGB.T
+    answer: NDArray[np.floating] = np.asarray(xyz, dtype=float) @ XYZ_TO_RGB.T
     return answer
 
 
-def lamp_rgb(xyz: ArrayLike) -> Floats:
+def lamp_rgb(xyz: ArrayLike) -> NDArray[np.floating]:
     """Linear sRGB [..., 3] of a lamp: the screen's nearest colour at its full strength.
 
     Light outside the screen's gamut is clipped at zero; then the largest channel is 1.
     """
     rgb = np.clip(xyz_to_rgb(xyz), 0.0, None)
-    answer: Floats = rgb / rgb.max(axis=-1, keepdims=True)
+    answer: NDArray[np.floating] = rgb / rgb.max(axis=-1, keepdims=True)
     return answer
 
 
-def srgb_encode(linear: ArrayLike) -> Floats:
+def srgb_encode(linear: ArrayLike) -> NDArray[np.floating]:
     """sRGB signal 0..1 of linear light 0..1. Source: IEC 61966-2-1."""
     light = np.clip(np.asarray(linear, dtype=float), 0.0, 1.0)
-    answer: Floats = np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
+    answer: NDArray[np.floating] = np.where(
+        light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055
+    )
     return answer
 
 
-def srgb_decode(signal: ArrayLike) -> Floats:
+def srgb_decode(signal: ArrayLike) -> NDArray[np.floating]:
     """Linear light 0..1 of an sRGB signal 0..1. Source: IEC 61966-2-1, knee 0.04045."""
     value = np.asarray(signal, dtype=float)
     return np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
 
 
-def srgb8(linear: ArrayLike) -> Bytes:
+def srgb8(linear: ArrayLike) -> NDArray[np.uint8]:
     """8-bit sRGB of linear light, rounded to nearest."""
-    return np.rint(255 * srgb_encode(linear)).astype(np.uint8)
+    codes: NDArray[np.uint8] = np.rint(255 * srgb_encode(linear)).astype(np.uint8)
+    return codes
 
 
 HEX_COLOUR = "^#[0-9A-Fa-f]{6}$"
 """The regular expression of a screen colour, as Python and JSON Schema both read it."""
 
 
-def hex_to_rgb(text: str) -> Floats:
+def hex_to_rgb(text: str) -> NDArray[np.floating]:
     """Linear sRGB [3] of `#rrggbb`; raises ValueError for anything else."""
     if not re.fullmatch(HEX_COLOUR, text):
         raise ValueError("a colour is written #rrggbb")
@@ -121,13 +122,13 @@ def rgb_to_hex(linear: ArrayLike) -> str:
     return "#" + bytes(srgb8(linear)).hex()
 
 
-def luminance(linear: ArrayLike) -> Floats:
+def luminance(linear: ArrayLike) -> NDArray[np.floating]:
     """Relative luminance Y 0..1 of linear sRGB [..., 3]. Source: IEC 61966-2-1."""
-    answer: Floats = np.asarray(linear, dtype=float) @ LUMINANCE
+    answer: NDArray[np.floating] = np.asarray(linear, dtype=float) @ LUMINANCE
     return answer
 
 
-def lightness(relative_luminance: ArrayLike) -> Floats:
+def lightness(relative_luminance: ArrayLike) -> NDArray[np.floating]:
     """CIE 1976 lightness L* 0..100 of relative luminance 0..1. Source: CIE 015."""
     y = np.asarray(relative_luminance, dtype=float)
     return np.where(y > 216 / 24389, 116 * np.cbrt(y) - 16, y * 24389 / 27)

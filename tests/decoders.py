@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fxstudio.decoder.description.files import read_description, shipped
 from fxstudio.decoder.description.model import Description
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Effect
 
 DECODERS = {name: read_description(path) for name, path in shipped().items()}

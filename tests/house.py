@@ -1,7 +1,7 @@
-"""The house as one table: its rooms, what each is for, and what stands on what.
+"""The house: which rooms there are and what stands on what, as one table.
 
 Imports go down only, between rooms and inside them; `test_layers.py` holds the package to it.
-`python tests/house.py` writes the table into DEVELOPERS.md.
+`python tests/house.py` writes the table into DEVELOPERS.md, with what each room says of itself.
 """
 
 from __future__ import annotations
@@ -9,46 +9,88 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator
 from pathlib import Path
-from typing import NamedTuple
 
 PACKAGE = Path(__file__).parents[1] / "fxstudio"
 PAGE = PACKAGE.parent / "DEVELOPERS.md"
 BEGIN, END = "<!-- rooms: written by tests/house.py -->", "<!-- end of rooms -->"
 
+ROOMS = {
+    "fxstudio": (
+        "arrays cautions colour errors progress units"
+        " < documents electrics flashes scenes whole_files < effect < dcc light"
+        " < decoder film < editing export < window < cli < __main__"
+    ),
+    "fxstudio/cli": "codes commands given shown < app decoder harmless packets schema < bench look",
+    "fxstudio/cli/bench": "options truth < currents resistor sheet wires",
+    "fxstudio/cli/decoder": "asked describe read values < goal move < kept < plan",
+    "fxstudio/cli/given": "decoders endings files options < exchanged",
+    "fxstudio/cli/harmless": "calming camera check figures < calm",
+    "fxstudio/cli/look": "catalogue script show < film < demo",
+    "fxstudio/cli/packets": "shown < cvs running < group",
+    "fxstudio/cli/shown": "console written < decoder film",
+    "fxstudio/dcc": (
+        "cv framing < addressing function_map instructions < write_rules < packets"
+        " < drive_packets sequences"
+    ),
+    "fxstudio/decoder": "description < interview values < move writing",
+    "fxstudio/decoder/description": "fields < tables < checks < model < files",
+    "fxstudio/decoder/interview": (
+        "answers notebook < question < limits pattern_questions stand_ins < field_questions"
+        " < questions < describe"
+    ),
+    "fxstudio/decoder/values": (
+        "compromise explain lists meaning < decode < nearest read_back < compile < target"
+    ),
+    "fxstudio/decoder/writing": "extras look steps < fewest passing sight < order < notes < plan",
+    "fxstudio/documents": "models < reading",
+    "fxstudio/editing": (
+        "calm_view colours fields jobs paths playback < document edits projector < studio"
+        " < still traces"
+    ),
+    "fxstudio/effect": "keys motion signals < drive patterns < gate < model < advice files writing",
+    "fxstudio/electrics": "load resistor wiring",
+    "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
+    "fxstudio/film": (
+        "palette png timing < reduction take < quantise screening < gif < making < calmer"
+    ),
+    "fxstudio/flashes": "rules steps < fields < count < verdict < map",
+    "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",
+    "fxstudio/scenes": (
+        "shapes < fire surface < fittings land < ashpan cab front < catalogue < render"
+    ),
+    "fxstudio/window": "toolkit < sheets views < actions stage < panels shortcuts < bars < app",
+    "fxstudio/window/panels": "decoder fields < effect < colour < lamp",
+    "fxstudio/window/sheets": "files film questions",
+    "fxstudio/window/toolkit": (
+        "clipboard theme < widget < controls parts < frames layout < form painting < page"
+    ),
+    "fxstudio/window/toolkit/controls": "buttons entry hues lists notes slider",
+}
+"""Of each room its modules and folders from the ground up: `<` leads to the next floor.
 
-class Room(NamedTuple):
-    """A folder: what it is for, and its modules from the ground up.
-
-    Modules of one floor stand side by side; `<` leads to the floor above. A module knows only
-    what stands on a lower floor of its own room, or in a room on a lower floor of the house.
-    """
-
-    what: str
-    floors: str
-
-
-ROOMS = {}
+Those of one floor do not know each other. A module knows what stands on a lower floor of its own
+room, and rooms on lower floors of the house.
+"""
 
 
 def floors(room: str) -> dict[str, int]:
     """The floor of each module and folder of a room, by name."""
     return {
         name: level
-        for level, names in enumerate(ROOMS[room].floors.split(" < "))
+        for level, names in enumerate(ROOMS[room].split(" < "))
         for name in names.split()
     }
 
 
 def modules() -> list[Path]:
-    """All modules of the package, but the pages of packages that hold a docstring only."""
+    """All modules of the package."""
     return sorted(PACKAGE.rglob("*.py"))
 
 
 def dotted(path: Path) -> str:
     """`fxstudio.film.take` for the file of that module."""
-    return ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts).removesuffix(
-        ".__init__"
-    )
+    name = ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts)
+    return name.removesuffix(".__init__")
 
 
 def imported(path: Path) -> Iterator[str]:
@@ -65,20 +107,18 @@ def imported(path: Path) -> Iterator[str]:
 
 def page() -> str:
     """The table as it stands in DEVELOPERS.md."""
-    rows = [
-        f"| `{room}/` | {told.what} | {told.floors.replace('__', chr(92) + '_' * 2)} |"
-        for room, told in ROOMS.items()
-    ]
-    return "\n".join(
-        ["| room | what it is for | what stands on what |", "| --- | --- | --- |", *rows]
-    )
+    rows = ["| room | what it is for | what stands on what |", "| --- | --- | --- |"]
+    for room, stands in ROOMS.items():
+        told = ast.get_docstring(ast.parse((PACKAGE.parent / room / "__init__.py").read_text()))
+        what = (told or "").split("\n\n")[0].replace("\n", " ")
+        rows.append(f"| `{room}/` | {what} | `{stands}` |")
+    return "\n".join(rows)
 
 
 def written(text: str) -> str:
     """DEVELOPERS.md with the table of today in its place."""
-    before, rest = text.split(BEGIN)
-    _, after = rest.split(END)
-    return f"{before}{BEGIN}\n{page()}\n{END}{after}"
+    before, _, rest = text.partition(BEGIN)
+    return f"{before}{BEGIN}\n{page()}\n{END}{rest.partition(END)[2]}"
 
 
 if __name__ == "__main__":

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.files import shipped
 from fxstudio.decoder.description.model import Description
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.keys import ALWAYS, KEYS
 
 levels = st.floats(0, 1)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from published import Published, read_gif
 
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Effect
 from fxstudio.film.making import FLASHES_MARK, film

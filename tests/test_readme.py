@@ -12,7 +12,7 @@ import pytest
 import typer
 
 from fxstudio.cli.app import app
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Effect
 
 ROOT = Path(__file__).parent.parent

@@ -11,7 +11,7 @@ from fxstudio.decoder.description.tables import Output
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.compromise import compromises
 from fxstudio.decoder.values.decode import Decoded, decode
-from fxstudio.documents import changed
+from fxstudio.documents.reading import changed
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.electrics.wiring import WIRE_BY_COLOUR, wire_of_output
 from fxstudio.light.likeness import Likeness, compare

@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 from tempfile import gettempdir
 
-from fxstudio.documents import parse, read_text
+from fxstudio.documents.reading import parse, read_text
 from fxstudio.editing.paths import free_path
 from fxstudio.effect.files import read_effect, shipped_folder
 from fxstudio.effect.model import Effect

@@ -6,13 +6,13 @@ from typing import Any
 
 from fxstudio.dcc.function_map import keys_reaching
 from fxstudio.decoder.description.model import Description
-from fxstudio.documents import parse
+from fxstudio.documents.models import field_facts
+from fxstudio.documents.reading import parse
 from fxstudio.editing.fields import brightest_field, kind_of
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS, Pattern
 from fxstudio.errors import InputError
-from fxstudio.models import field_facts
 from fxstudio.scenes.catalogue import find_scene
 
 Path = tuple[str, ...]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import BaseModel
 
-from fxstudio.models import Facts, field_facts
+from fxstudio.documents.models import Facts, field_facts
 
 OPEN_END = 0.01
 """How near a slider comes to a limit that is itself not allowed."""

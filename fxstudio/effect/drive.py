@@ -12,8 +12,8 @@ from pydantic import AfterValidator, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from fxstudio.arrays import Bools, Floats
+from fxstudio.documents.models import FileModel
 from fxstudio.effect.keys import KEYS, Key, key_order, keys_text
-from fxstudio.models import FileModel
 
 Travel = Literal["forward", "reverse", "stopped"]
 

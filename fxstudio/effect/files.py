@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib.resources import files
 from pathlib import Path
 
-from fxstudio.documents import DRIVE, EFFECT, near_file, read_model
+from fxstudio.documents.reading import DRIVE, EFFECT, near_file, read_model
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import WrongFileError, near

@@ -27,12 +27,12 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from fxstudio import colour as light
 from fxstudio.arrays import Floats
+from fxstudio.documents.models import FileModel
 from fxstudio.effect.drive import DEFAULT_SPEED_KMH, Drive, Moment, constant_drive
 from fxstudio.effect.gate import Directed, Gate, Motion, Way
 from fxstudio.effect.keys import ALWAYS, KEYS, KeyOrAlways, in_order
 from fxstudio.effect.patterns import PATTERNS, Pattern
 from fxstudio.errors import InputError
-from fxstudio.models import FileModel
 from fxstudio.scenes.catalogue import SceneRow, find_scene, no_place
 
 RATE_LOWEST_HZ, RATE_HIGHEST_HZ = 0.2, 25.0
@@ -121,7 +121,7 @@ def _colour_rgb(colour: Colour) -> tuple[float, ...]:
 
 
 def _refusal(error: InputError) -> PydanticCustomError:
-    """An error as a validator raises it, so that `documents.parse` tells it in the same words."""
+    """An error as a validator raises it, so that `reading.parse` tells it in the same words."""
     told = {"problem": error.problem, "allowed": error.allowed, "remedy": error.remedy}
     return PydanticCustomError("refusal", "{problem}", told)
 

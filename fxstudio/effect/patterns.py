@@ -16,10 +16,10 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from fxstudio.arrays import Bools, Floats
-from fxstudio.documents import changed
+from fxstudio.documents.models import Asked, FileModel
+from fxstudio.documents.reading import changed
 from fxstudio.effect.motion import beats_per_second
 from fxstudio.effect.signals import beta22_quantile, circular_ar1, lag, normal_to_beta22
-from fxstudio.models import Asked, FileModel
 from fxstudio.units import percent
 
 ASSUMED_BEAT_RISE_S = 0.03

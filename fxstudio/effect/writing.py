@@ -14,7 +14,7 @@ from pydantic import BaseModel
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, InlineTable, Table
 
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Colour, Effect
 from fxstudio.errors import FxError
 

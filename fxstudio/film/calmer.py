@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from itertools import count
 
-from fxstudio.documents import changed
+from fxstudio.documents.reading import changed
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import RATE_LOWEST_HZ, Effect
 from fxstudio.effect.patterns import Pattern, toward

@@ -12,7 +12,7 @@ from fxstudio.decoder.move import FREE_OUTPUT, NO_OUTPUT, SAME_NUMBER, SAME_WIRE
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import Decoded, decode_values
 from fxstudio.decoder.values.read_back import read_back
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.files import read_effect, shipped
 
 FIRE = effect(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decoders import GLIM
 
 from fxstudio.decoder.description.model import Description
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.editing.studio import Studio
 
 DIM = {"kind": "steady", "level": 0.0}

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from fxstudio.colour import srgb_decode, srgb_encode
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.editing import edits
 from fxstudio.editing.calm_view import STEP_S, CalmView, Mixer, mean_times_s
 from fxstudio.editing.projector import Artist, Projector

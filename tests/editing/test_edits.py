@@ -8,7 +8,8 @@ import pytest
 from decoders import DECODERS
 
 from fxstudio.decoder.values.compile import compile_effect
-from fxstudio.documents import parse
+from fxstudio.documents.models import field_facts
+from fxstudio.documents.reading import parse
 from fxstudio.editing import edits
 from fxstudio.editing.document import Document
 from fxstudio.effect.files import find_effect, read_effect, shipped
@@ -16,7 +17,6 @@ from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS
 from fxstudio.effect.writing import to_text
 from fxstudio.errors import InputError
-from fxstudio.models import field_facts
 from fxstudio.scenes.catalogue import SCENES
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.editing.playback import LIVE_LOOP_S, Playback, Throttle
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.effect.model import Effect

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.advice import advise
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect, shipped

@@ -69,7 +69,7 @@ from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.interview.questions import SECTIONS
 from fxstudio.decoder.move import suit
 from fxstudio.decoder.values.compile import compile_effect
-from fxstudio.documents import changed, parse
+from fxstudio.documents.reading import changed, parse
 from fxstudio.effect.files import read_effect
 from fxstudio.effect.writing import to_text
 from fxstudio.errors import InputError

@@ -6,7 +6,7 @@ import tomllib
 
 import pytest
 
-from fxstudio.documents import changed, parse
+from fxstudio.documents.reading import changed, parse
 from fxstudio.effect.drive import Step
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Colour, Effect

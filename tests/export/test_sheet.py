@@ -21,7 +21,7 @@ from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.writing.extras import Extra
 from fxstudio.decoder.writing.plan import plan
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Colour

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError, WriteError

@@ -13,7 +13,7 @@ from strategies import patterns
 
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import brightness, ends
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Lamp
 from fxstudio.light.brightnesses import Brightnesses
 from fxstudio.light.likeness import ASSUMED_STEADY, pattern_lost

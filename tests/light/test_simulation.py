@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.drive import Drive, constant_drive
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.effect.model import Effect

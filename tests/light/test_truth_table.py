@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
-from fxstudio.documents import changed
+from fxstudio.documents.reading import changed
 from fxstudio.effect.drive import Moment, constant_drive
 from fxstudio.effect.files import read_effect, shipped
 from fxstudio.light.simulation import simulate

@@ -10,7 +10,7 @@ from typing import Final, NamedTuple
 
 from fxstudio.cli.given.endings import WRITTEN
 from fxstudio.decoder.description.files import shipped as decoders
-from fxstudio.documents import DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
+from fxstudio.documents.reading import DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
 from fxstudio.effect.files import shipped as effects
 from fxstudio.errors import FxError, WrongFileError
 

@@ -14,7 +14,7 @@ from fxstudio.cli.harmless.calming import calmer
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.film import caution_flashes, show_verdict
 from fxstudio.cli.shown.written import write_text
-from fxstudio.documents import read_text
+from fxstudio.documents.reading import read_text
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.effect.writing import to_text
 from fxstudio.film.take import Shot

@@ -21,7 +21,7 @@ from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.interview.notebook import read_answers
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.lists import read_values
-from fxstudio.documents import ANSWERS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
+from fxstudio.documents.reading import ANSWERS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
 from fxstudio.effect.advice import advise, idle_keys
 from fxstudio.effect.files import find, read_drive, read_effect
 from fxstudio.effect.files import shipped as effect_files

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from fxstudio.cli.given.options import key_list
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.drive import DEFAULT_LENGTH_S, Drive
 from fxstudio.effect.files import read_drive
 from fxstudio.effect.model import Effect

@@ -17,9 +17,9 @@ from pydantic_core import PydanticCustomError
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, Bits, CvAddress
 from fxstudio.dcc.function_map import DIRECTIONS, Directions
+from fxstudio.documents.models import FileModel
 from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.patterns import PATTERNS, Level, Pattern, Steady
-from fxstudio.models import FileModel
 from fxstudio.units import percent
 
 

@@ -6,7 +6,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from fxstudio.decoder.description.model import Description
-from fxstudio.documents import DESCRIPTION, read_model
+from fxstudio.documents.reading import DESCRIPTION, read_model
 from fxstudio.effect.files import find
 
 

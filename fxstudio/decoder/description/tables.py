@@ -24,10 +24,10 @@ from fxstudio.decoder.description.fields import (
     ShareField,
     TravelField,
 )
+from fxstudio.documents.models import FileModel
 from fxstudio.effect.gate import Directed
 from fxstudio.effect.keys import KeyOrAlways
 from fxstudio.effect.model import RATE_HIGHEST_HZ, RATE_LOWEST_HZ
-from fxstudio.models import FileModel
 
 RateHz = Annotated[float, Field(ge=RATE_LOWEST_HZ, le=RATE_HIGHEST_HZ)]
 

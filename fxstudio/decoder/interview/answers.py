@@ -9,10 +9,10 @@ from typing import Any
 
 from pydantic import BaseModel, create_model
 
-from fxstudio.documents import parse
+from fxstudio.documents.models import FileModel, field_facts
+from fxstudio.documents.reading import parse
 from fxstudio.effect.keys import ALWAYS, KEYS
 from fxstudio.errors import InputError, near
-from fxstudio.models import FileModel, field_facts
 
 
 @dataclass(frozen=True)

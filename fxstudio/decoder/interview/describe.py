@@ -15,8 +15,8 @@ from fxstudio.decoder.interview.answers import allowed, is_yes, value_of
 from fxstudio.decoder.interview.notebook import BACK
 from fxstudio.decoder.interview.question import Question, Section, TomlTable
 from fxstudio.decoder.interview.questions import SECTIONS
-from fxstudio.decoder.values.stand_ins import misfit
-from fxstudio.documents import parse
+from fxstudio.decoder.interview.stand_ins import misfit
+from fxstudio.documents.reading import parse
 from fxstudio.errors import FxError, InputError
 
 DONE: Final = "done"

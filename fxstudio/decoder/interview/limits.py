@@ -13,7 +13,7 @@ from fxstudio.decoder.description.fields import CODE_KINDS
 from fxstudio.decoder.description.tables import CurvePoint, Output
 from fxstudio.decoder.interview.answers import PAIR
 from fxstudio.decoder.interview.question import Limit, TomlTable
-from fxstudio.models import field_facts
+from fxstudio.documents.models import field_facts
 
 ONE_OR_EACH = "or one for each output with commas between them"
 

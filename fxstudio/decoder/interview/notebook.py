@@ -10,9 +10,9 @@ from typing import Annotated, Any
 import tomlkit
 from pydantic import Field
 
-from fxstudio.documents import ANSWERS, read_model
+from fxstudio.documents.models import FileModel
+from fxstudio.documents.reading import ANSWERS, read_model
 from fxstudio.errors import InputError
-from fxstudio.models import FileModel
 
 BACK = "back"
 """What is typed to be asked the question before once more."""

@@ -9,8 +9,8 @@ from pydantic import create_model
 from fxstudio.decoder.description.fields import CODE_KINDS
 from fxstudio.decoder.interview.answers import Reader, as_typed, number, number_in, whole
 from fxstudio.decoder.interview.question import Limit, Question, Rule
+from fxstudio.documents.models import Asked, Facts, field_facts
 from fxstudio.effect.patterns import KINDS
-from fxstudio.models import Asked, Facts, field_facts
 
 _kinds: Any = Literal[tuple(CODE_KINDS)]  # all of them, whichever there are
 PatternKind = create_model("PatternKind", kind=(_kinds, ...))

@@ -12,7 +12,7 @@ from fxstudio.decoder.values.compromise import Compromise, compromises
 from fxstudio.decoder.values.decode import decode_values, no_lamp_fits
 from fxstudio.decoder.values.meaning import meaning
 from fxstudio.decoder.values.nearest import nearest_gate, nearest_look
-from fxstudio.documents import changed
+from fxstudio.documents.reading import changed
 from fxstudio.effect.gate import Directed
 from fxstudio.effect.model import Effect
 from fxstudio.effect.patterns import Steady

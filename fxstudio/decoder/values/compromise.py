@@ -13,11 +13,11 @@ from typing import Any
 from fxstudio.colour import lightness
 from fxstudio.dcc.function_map import DIRECTIONS, keys_reaching
 from fxstudio.decoder.description.model import Description
+from fxstudio.documents.models import field_facts
 from fxstudio.effect.gate import DIRECTED_WORDS, MOTION_WORDS
 from fxstudio.effect.keys import ALWAYS, key_words
 from fxstudio.effect.model import Effect, Lamp, Pattern
 from fxstudio.errors import InputError, several
-from fxstudio.models import field_facts
 from fxstudio.units import hz
 
 ASSUMED_LEAST_SEEN = 1.0

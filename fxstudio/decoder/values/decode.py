@@ -15,7 +15,7 @@ from fxstudio.decoder.description.fields import OutputField
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.explain import explained_part, foreign_bits
 from fxstudio.decoder.values.meaning import subject
-from fxstudio.documents import changed
+from fxstudio.documents.reading import changed
 from fxstudio.effect.keys import key_order
 from fxstudio.effect.model import Colour, Effect, Lamp, Pattern
 from fxstudio.effect.patterns import Ranged, Steady

@@ -17,9 +17,9 @@ from pydantic import Field
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, PAGED_RANGE, CvAddress, check_value
 from fxstudio.decoder.description.fields import Byte, CvNumber, FilePage
-from fxstudio.documents import VALUES, parse, read_model, read_text
+from fxstudio.documents.models import FileModel
+from fxstudio.documents.reading import VALUES, parse, read_model, read_text
 from fxstudio.errors import InputError, ReadError, naming, several
-from fxstudio.models import FileModel
 
 
 class Row(FileModel):

@@ -10,9 +10,9 @@ from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.explain import explains
 from fxstudio.decoder.values.meaning import meaning
 from fxstudio.decoder.writing.look import Lamps, Look
+from fxstudio.documents.models import field_facts
 from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.model import Effect, Lamp
-from fxstudio.models import field_facts
 from fxstudio.units import hz
 
 NO_CHANGE = "no change to be seen"

@@ -6,11 +6,11 @@ from collections.abc import Callable
 from functools import partial
 
 from fxstudio.decoder.description.model import Description
+from fxstudio.documents.models import field_facts
 from fxstudio.editing import edits
 from fxstudio.editing.fields import slider_ends
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.model import Effect
-from fxstudio.models import field_facts
 from fxstudio.scenes.catalogue import SCENES
 from fxstudio.units import hz
 from fxstudio.window.panels.fields import help_of, text_control

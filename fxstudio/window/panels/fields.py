@@ -9,8 +9,8 @@ from collections.abc import Callable
 
 from pydantic import BaseModel
 
+from fxstudio.documents.models import SHARES, Facts, field_facts
 from fxstudio.editing.fields import BRIGHTNESS, slider_ends
-from fxstudio.models import SHARES, Facts, field_facts
 from fxstudio.window.toolkit.controls.buttons import Choice
 from fxstudio.window.toolkit.controls.entry import Entry
 from fxstudio.window.toolkit.controls.slider import Slider

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fxstudio.documents.models import field_facts
 from fxstudio.editing import edits
 from fxstudio.editing.fields import kind_of
 from fxstudio.editing.studio import Studio
@@ -9,7 +10,6 @@ from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.keys import ALWAYS, KEYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS, Pattern
-from fxstudio.models import field_facts
 from fxstudio.window.panels.colour import colour_controls
 from fxstudio.window.panels.effect import OpenList
 from fxstudio.window.panels.fields import choice_control, help_of, pattern_controls

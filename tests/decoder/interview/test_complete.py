@@ -9,9 +9,9 @@ from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.description.tables import Output
 from fxstudio.decoder.interview.pattern_questions import NOT_ASKED
 from fxstudio.decoder.interview.questions import SECTIONS
+from fxstudio.documents.models import field_facts
 from fxstudio.effect.model import Lamp
 from fxstudio.effect.patterns import KINDS
-from fxstudio.models import field_facts
 
 WITHOUT_A_QUESTION = {
     "ForwardField": {"bits"},  # a switch has one bit

@@ -29,8 +29,8 @@ from fxstudio.decoder.interview.answers import (
 )
 from fxstudio.decoder.interview.describe import DONE, Interview, to_text
 from fxstudio.decoder.interview.questions import SECTIONS
-from fxstudio.decoder.values.stand_ins import misfit
-from fxstudio.documents import parse
+from fxstudio.decoder.interview.stand_ins import misfit
+from fxstudio.documents.reading import parse
 from fxstudio.effect.patterns import KINDS
 from fxstudio.errors import InputError
 

@@ -14,7 +14,7 @@ from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import decode_values
 from fxstudio.decoder.writing.fewest import written_if_delivered
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Effect
 
 FLICKER = {"kind": "flicker", "style": "hold", "lowest": 0.2, "highest": 1.0}

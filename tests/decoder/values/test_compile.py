@@ -9,7 +9,7 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.writing.fewest import written_if_delivered
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.errors import InputError
 
 

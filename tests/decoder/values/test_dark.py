@@ -10,7 +10,7 @@ from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import decode_values
 from fxstudio.decoder.writing.plan import plan
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.errors import InputError
 
 DARK, DIM = {"kind": "dark"}, {"kind": "steady", "level": 0.0}

@@ -12,7 +12,7 @@ from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import decode
 from fxstudio.decoder.values.explain import explains
 from fxstudio.decoder.writing.plan import plan
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.errors import InputError
 
 BED = CvAddress(143)

@@ -14,7 +14,7 @@ from fxstudio.decoder.interview.describe import to_text
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import decode
 from fxstudio.decoder.writing.plan import plan
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.errors import InputError
 from fxstudio.units import hz
 

@@ -62,7 +62,7 @@ HALF = {"kind": "steady", "level": 0.5}
 def with_half_code():
     """A decoder whose effect table has a steady light of half brightness beside its levels."""
     from fxstudio.decoder.description.model import Description
-    from fxstudio.documents import parse
+    from fxstudio.documents.reading import parse
 
     data = CARROW.model_dump(exclude_unset=True)
     data["effect"]["codes"] = [

@@ -14,7 +14,7 @@ from fxstudio.dcc.cv import PAGE_CVS, CvAddress
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.writing.plan import plan
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 
 SAYS_SO = "brighter or darker than before and after"
 

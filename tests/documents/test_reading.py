@@ -7,7 +7,16 @@ import pytest
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.interview.notebook import Unfinished
 from fxstudio.decoder.values.lists import Listed
-from fxstudio.documents import ANSWERS, DESCRIPTION, DRIVE, EFFECT, KINDS, VALUES, changed, kind_of
+from fxstudio.documents.reading import (
+    ANSWERS,
+    DESCRIPTION,
+    DRIVE,
+    EFFECT,
+    KINDS,
+    VALUES,
+    changed,
+    kind_of,
+)
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.effect.model import Effect

@@ -8,7 +8,7 @@ import pytest
 from pydantic import BaseModel, Field
 
 import fxstudio.export.schema  # all models of files  # noqa: F401
-from fxstudio.models import Asked, FileModel, bare, field_facts
+from fxstudio.documents.models import Asked, FileModel, bare, field_facts
 
 
 def below(model):

@@ -22,7 +22,7 @@ from fxstudio.units import percent
 class FileModel(BaseModel):
     """Base of all models of files: nothing unknown, converted in silence, or changed later.
 
-    `documents.changed` makes a copy with other fields, as well checked.
+    `reading.changed` makes a copy with other fields, as well checked.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)

@@ -8,7 +8,7 @@ from typing import Final
 from fxstudio.dcc.cv import MAKER_RANGES
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.interview.question import TomlTable
-from fxstudio.documents import parse
+from fxstudio.documents.reading import parse
 from fxstudio.errors import FxError
 
 OUT_OF_THE_WAY: Final = MAKER_RANGES[-1]

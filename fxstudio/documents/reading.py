@@ -11,8 +11,8 @@ from typing import Any, Final, TypeVar, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
+from fxstudio.documents.models import TYPE_WORDS, bare, facts_of, facts_of_type
 from fxstudio.errors import InputError, ReadError, WrongFileError, naming, near, several
-from fxstudio.models import TYPE_WORDS, bare, facts_of, facts_of_type
 
 Model = TypeVar("Model", bound=BaseModel)
 
