@@ -73,7 +73,7 @@ from fxstudio.documents.reading import changed, parse
 from fxstudio.effect.files import read_effect
 from fxstudio.effect.writing import to_text
 from fxstudio.errors import InputError
-from fxstudio.export.schema import schema
+from fxstudio.export.schema import schema_of
 from fxstudio.film.calmer import calm
 from fxstudio.film.take import Shot
 from fxstudio.flashes.fields import Viewing
@@ -98,7 +98,7 @@ found = calm(effect, shot=Shot(96, 64, 20.0, viewing=Viewing(field_px=(45, 34)))
 print(json.dumps({
     "file": to_text(effect),
     "error": refused,
-    "schema": schema("effect")["$defs"]["Pulse"]["properties"]["period_s"]["description"],
+    "schema": schema_of("effect")["$defs"]["Pulse"]["properties"]["period_s"]["description"],
     "interview": asked,
     "kinds": next(q for q in questions if q.field == "pattern.kind").limit.hint({}, {}),
     "window": window,

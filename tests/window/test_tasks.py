@@ -307,7 +307,7 @@ def test_an_effect_whose_file_vanished_is_not_lost_without_a_question(opened, pa
     opened.let_pass(0.1)
     opened.studio.say("")  # the passing message may have passed
     opened.frame()
-    assert "heron.toml is gone" in opened.texts()
+    assert "heron.toml is no longer in its folder" in opened.texts()
     opened.ctrl(pygame.K_q)
     assert opened.app.running
     opened.click("answer 0")
