@@ -10,16 +10,20 @@ import numpy as np
 from fxstudio.dcc.cv import CvAddress
 
 DIRECTIONS = {
-    "both": {"forward", "reverse"}, "forward": {"forward"}, "reverse": {"reverse"}, "none": set(),
-}  # fmt: skip
+    "both": {"forward", "reverse"},
+    "forward": {"forward"},
+    "reverse": {"reverse"},
+    "none": set(),
+}
 
 # NMRA S-9.2.2 (2012): CV, key, direction and the output of bit 0, read in a public retyped copy.
 FUNCTION_MAP = [
-    (33, "F0", "forward", 1), (34, "F0", "reverse", 1),
+    (33, "F0", "forward", 1),
+    (34, "F0", "reverse", 1),
     *((34 + n, f"F{n}", "both", 1) for n in (1, 2, 3)),
     *((34 + n, f"F{n}", "both", 4) for n in (4, 5, 6, 7, 8)),
     *((34 + n, f"F{n}", "both", 7) for n in (9, 10, 11, 12)),
-]  # fmt: skip
+]
 
 
 class UnknownError(Exception):

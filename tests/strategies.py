@@ -20,23 +20,35 @@ patterns = st.one_of(
     st.builds(lambda v: {"kind": "steady", "level": v}, levels),
     st.builds(
         lambda r, style: {"kind": "flicker", "style": style, **r},
-        ranges, st.sampled_from(["hold", "smooth"]),
+        ranges,
+        st.sampled_from(["hold", "smooth"]),
     ),
     st.builds(
         lambda r, p, on, start: {
-            "kind": "flash", **r, "period_s": p, "on_share": on, "start_share": start,
+            "kind": "flash",
+            **r,
+            "period_s": p,
+            "on_share": on,
+            "start_share": start,
         },
-        ranges, st.floats(0.1, 60), st.floats(0.01, 0.99), st.floats(0, 0.99),
+        ranges,
+        st.floats(0.1, 60),
+        st.floats(0.01, 0.99),
+        st.floats(0, 0.99),
     ),
     st.builds(
         lambda r, w, n: {"kind": "beat", **r, "wheel_m": w, "beats_per_turn": n},
-        ranges, st.floats(0.3, 3), st.integers(1, 12),
+        ranges,
+        st.floats(0.3, 3),
+        st.integers(1, 12),
     ),
     st.builds(
         lambda v, a, b: {"kind": "filament", "level": v, "rise_s": a, "fall_s": b},
-        levels, st.floats(0, 30), st.floats(0, 30),
+        levels,
+        st.floats(0, 30),
+        st.floats(0, 30),
     ),
-)  # fmt: skip
+)
 lamps = st.fixed_dictionaries(
     {
         "output": st.integers(1, 11),

@@ -25,13 +25,13 @@ ANSWERS: Final = "list of answers"
 KINDS: Final = {
     EFFECT: {"locomotive", "scene", "rate_hz", "lamps", "drive"},
     DESCRIPTION: {
-        "function_map", "outputs", "pwm", "rate", "effect", "travel", "forward", "reverse",
-        "level", "lowest", "limit_ma", "keep",
+        *("function_map", "outputs", "pwm", "rate", "limit_ma", "keep"),
+        *("effect", "travel", "forward", "reverse", "level", "lowest"),
     },
     VALUES: {"values"},
     DRIVE: {"length_s", "steps"},
     ANSWERS: {"answers"},
-}  # fmt: skip
+}
 """What a file may be, and the fields at its top that no other kind has."""
 
 LARGEST_BYTES = 1_000_000

@@ -60,5 +60,15 @@ def test_it_opens_with_what_a_person_gets(run, words):
 
 
 VERBS = {
-    "Add", "Film", "Find", "Get", "List", "Make", "Open", "Rank", "See", "Show", "Write",
-}  # fmt: skip
+    "Add",
+    "Film",
+    "Find",
+    "Get",
+    "List",
+    "Make",
+    "Open",
+    "Rank",
+    "See",
+    "Show",
+    "Write",
+}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Final
 
 from fxstudio.dcc.cv import PAGED_RANGE
 from fxstudio.decoder.interview import limits
@@ -47,6 +48,16 @@ def where_kept(what: str, bits: bool = True) -> tuple[Question, ...]:
     return (*_which_cv(what, bits), *_which_bits(bits))
 
 
+WHICH_PAGE: Final = Question(
+    "page",
+    "What must CV31 and CV32 hold to reach it?",
+    pair,
+    when=on_a_page,
+    limit=limits.PAGE,
+    if_not_given=ASK_FOR_PAGE,
+)
+
+
 def _which_cv(what: str, bits: bool) -> tuple[Question, ...]:
     return (
         Question(
@@ -56,14 +67,7 @@ def _which_cv(what: str, bits: bool) -> tuple[Question, ...]:
             limit=limits.CVS,
             if_not_given=ASK_FOR_CV,
         ),
-        Question(
-            "page",
-            "What must CV31 and CV32 hold to reach it?",
-            pair,
-            when=on_a_page,
-            limit=limits.PAGE,
-            if_not_given=ASK_FOR_PAGE,
-        ),
+        WHICH_PAGE,
         Question(
             "page_step",
             "How much higher is CV32 for the next output?",

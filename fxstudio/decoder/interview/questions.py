@@ -23,15 +23,14 @@ from fxstudio.decoder.description.fields import (
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.description.tables import CurvePoint, Kept, Output, Pwm, Rate
 from fxstudio.decoder.interview import limits
-from fxstudio.decoder.interview.answers import key, number_in, pair, whole, yes_or
+from fxstudio.decoder.interview.answers import key, number_in, whole, yes_or
 from fxstudio.decoder.interview.field_questions import (
     ASK_FOR_BITS,
     ASK_FOR_CV,
-    ASK_FOR_PAGE,
     READ_IT,
+    WHICH_PAGE,
     as_delivered,
     even_or_listed,
-    on_a_page,
     where_kept,
 )
 from fxstudio.decoder.interview.pattern_questions import PatternKind, pattern_questions
@@ -186,14 +185,7 @@ SECTIONS: Final = (
                 limit=limits.RATE_CV,
                 if_not_given=ASK_FOR_CV,
             ),
-            Question(
-                "page",
-                "What must CV31 and CV32 hold to reach it?",
-                pair,
-                when=on_a_page,
-                limit=limits.PAGE,
-                if_not_given=ASK_FOR_PAGE,
-            ),
+            WHICH_PAGE,
         ),
         offer="Does a CV set how fast every flickering output runs?",
     ),
@@ -337,14 +329,7 @@ SECTIONS: Final = (
         (
             Question("what", "What does the manual give the bits to?"),
             Question("cv", "Which CV are they in?", whole, if_not_given=ASK_FOR_CV),
-            Question(
-                "page",
-                "What must CV31 and CV32 hold to reach it?",
-                pair,
-                when=on_a_page,
-                limit=limits.PAGE,
-                if_not_given=ASK_FOR_PAGE,
-            ),
+            WHICH_PAGE,
             Question("bits", "How many bits are they?", whole, if_not_given=ASK_FOR_BITS),
             Question(
                 "bit",
