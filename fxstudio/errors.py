@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Self
 
 
 @dataclass(eq=False)
@@ -46,6 +47,16 @@ class FxError(Exception):
         self.allowed = self.allowed or ", ".join(self.choices) or None
         if guess := near(self.given, self.choices):
             self.remedy = f"did you mean '{guess}'?"
+
+    def allowing(self, allowed: str | None, remedy: str | None) -> Self:
+        """The error, with what would be accepted and what to do about it."""
+        self.allowed = allowed
+        return self.advising(remedy)
+
+    def advising(self, remedy: str | None) -> Self:
+        """The error, with what to do about it; a near choice comes before that."""
+        self.remedy = self.remedy or remedy
+        return self
 
     def __str__(self) -> str:
         return "\n".join(self.each())

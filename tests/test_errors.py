@@ -34,3 +34,20 @@ def test_an_error_with_choices_names_them_and_the_near_one():
     assert error.allowed == ", ".join(KINDS)
     assert error.remedy == "did you mean 'flash'?"
     assert InputError("is not a kind", given="x", choices=KINDS, remedy="a").remedy == "a"
+
+
+@pytest.mark.parametrize("given", ["flahs", "x"])
+def test_an_error_says_the_same_however_it_is_put_together(given):
+    whole = InputError("is odd", given=given, choices=KINDS, allowed="a kind", remedy="choose one")
+    parts = InputError("is odd", given=given, choices=KINDS).allowing("a kind", "choose one")
+    assert str(parts) == str(whole)
+
+
+def test_an_error_says_where_what_and_what_to_do():
+    error = InputError("is far", field="x", given=9).allowing("1 to 3", remedy="go nearer")
+    assert str(error).splitlines() == [
+        "field 'x': is far",
+        "  given:   9",
+        "  allowed: 1 to 3",
+        "  do:      go nearer",
+    ]

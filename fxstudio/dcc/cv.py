@@ -109,12 +109,8 @@ ALLOWED_TEXT: Final = (
 def check_value(address: CvAddress, value: int) -> None:
     """Raise InputError for a value that no CV can hold."""
     if type(value) is not int or not 0 <= value <= LARGEST_VALUE:
-        raise InputError(
-            "is not what a CV can hold",
-            field=str(address),
-            given=value,
-            allowed=f"a whole number from 0 to {LARGEST_VALUE}",
-            remedy="choose a value in this range",
+        raise InputError("is not what a CV can hold", field=str(address), given=value).allowing(
+            f"a whole number from 0 to {LARGEST_VALUE}", remedy="choose a value in this range"
         )
 
 

@@ -82,12 +82,8 @@ def drive_messages(
 
 def _check(name: str, number: float, lowest: float, highest: float) -> None:
     if not lowest <= number <= highest:
-        raise InputError(
-            "cannot be used",
-            field=name,
-            given=number,
-            allowed=f"a number from {lowest} to {highest}",
-            remedy="choose another number",
+        raise InputError("cannot be used", field=name, given=number).allowing(
+            f"a number from {lowest} to {highest}", remedy="choose another number"
         )
 
 

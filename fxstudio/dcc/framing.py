@@ -67,10 +67,9 @@ class Packet:
             )
         if reduce(xor, self.data):
             raise InputError(
-                "the error byte does not fit the other bytes",
-                field="packet",
-                given=str(self),
-                allowed=f"{error_byte(self.data[:-1]):02X} as the last byte",
+                "the error byte does not fit the other bytes", field="packet", given=str(self)
+            ).allowing(
+                f"{error_byte(self.data[:-1]):02X} as the last byte",
                 remedy="a decoder ignores such a packet: look for a wrong digit",
             )
 
@@ -115,11 +114,8 @@ def packet_from_hex(text: str, track: str = "main") -> Packet:
     """The packet written as `03 EC 30 0F D0`; raises InputError."""
     digits = re.sub(r"[\s,:]|0[xX]", "", text)
     if not re.fullmatch(r"([0-9A-Fa-f]{2})+", digits):
-        raise InputError(
-            "is not a packet",
-            field="packet",
-            given=text,
-            allowed="bytes of two hexadecimal digits each, 0 to 9 and A to F",
+        raise InputError("is not a packet", field="packet", given=text).allowing(
+            "bytes of two hexadecimal digits each, 0 to 9 and A to F",
             remedy="write it like 03 EC 30 0F D0",
         )
     return Packet(bytes.fromhex(digits), PREAMBLES[track].sent)
@@ -130,11 +126,8 @@ def packet_from_bits(text: str, track: str = "main") -> Packet:
     bits = "".join(text.split())
     framed = re.fullmatch(r"(1*)((?:0[01]{8})+)1", bits)
     if not framed:
-        raise InputError(
-            "is not a packet",
-            field="bits",
-            given=text,
-            allowed="1s, then a 0 before each byte of eight bits, and a 1 at the end",
+        raise InputError("is not a packet", field="bits", given=text).allowing(
+            "1s, then a 0 before each byte of eight bits, and a 1 at the end",
             remedy="check that no bit is missing",
         )
     preamble, framed_bytes = framed.groups()

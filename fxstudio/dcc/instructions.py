@@ -34,12 +34,8 @@ class Field(NamedTuple):
     def check(self, number: int) -> None:
         """Raise InputError if the number is out of range."""
         if not self.lowest <= number <= self.highest:
-            raise InputError(
-                "is out of range",
-                field=self.name,
-                given=number,
-                allowed=f"{self.lowest} to {self.highest}",
-                remedy=f"change it; it means: {self.help}",
+            raise InputError("is out of range", field=self.name, given=number).allowing(
+                f"{self.lowest} to {self.highest}", remedy=f"change it; it means: {self.help}"
             )
 
 

@@ -89,10 +89,9 @@ def locomotive(number: int, long: bool = False) -> Address:
     if not 1 <= number <= LARGEST_LONG:
         why = "; 0 is every locomotive at once" if number == 0 else ""
         raise InputError(
-            f"is not the address of a locomotive{why}",
-            field="address",
-            given=number,
-            allowed=f"1 to {LARGEST_SHORT} (short), {LARGEST_SHORT + 1} to {LARGEST_LONG} (long)",
+            f"is not the address of a locomotive{why}", field="address", given=number
+        ).allowing(
+            f"1 to {LARGEST_SHORT} (short), {LARGEST_SHORT + 1} to {LARGEST_LONG} (long)",
             remedy="give the number that you call the locomotive by",
         )
     return Address((LONG if long or number > LARGEST_SHORT else SHORT).name, number)
@@ -191,10 +190,9 @@ def decode(packet: Packet, programming_track: bool = False) -> Message:
 
 def _unknown(packet: Packet, why: str) -> InputError:
     return InputError(
-        f"this packet is not understood: {why}",
-        field="packet",
-        given=str(packet),
-        allowed="speed, functions F0 to F28, CV instructions, reset and idle",
+        f"this packet is not understood: {why}", field="packet", given=str(packet)
+    ).allowing(
+        "speed, functions F0 to F28, CV instructions, reset and idle",
         remedy="look it up in NMRA S-9.2.1, or in the manual of what sent it",
     )
 
@@ -223,13 +221,8 @@ def groups_of(keys: Iterable[str]) -> list[Format]:
     for key in keys:
         if key not in known:
             raise InputError(
-                "is not a function key",
-                field="keys",
-                given=key,
-                allowed="F0 to F28",
-                remedy="write them like F0,F2",
-                choices=KEYS,
-            )
+                "is not a function key", field="keys", given=key, choices=KEYS
+            ).allowing("F0 to F28", remedy="write them like F0,F2")
     return [row for row in FUNCTION_FORMATS if set(row.keys) & set(keys)]
 
 
@@ -237,12 +230,8 @@ def speed(address: Address, step: int, forward: bool = True, name: str = SPEED_1
     """A speed step, 0 for stop; raises InputError. `name` is a key of `SPEED_SCALES`."""
     scale = SPEED_SCALES[name]
     if not 0 <= step <= scale.steps:
-        raise InputError(
-            "is not a speed step",
-            field="step",
-            given=step,
-            allowed=f"0 (stop) to {scale.steps}",
-            remedy="choose a step in this range",
+        raise InputError("is not a speed step", field="step", given=step).allowing(
+            f"0 (stop) to {scale.steps}", remedy="choose a step in this range"
         )
     code = step + scale.first - 1 if step else 0
     return Message(name, {"speed": code, "forward": int(forward)}, address)

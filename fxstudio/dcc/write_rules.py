@@ -48,12 +48,8 @@ def check_write(cv: int, value: int) -> None:
         low, high = rule.allowed
         if not low <= value <= high:
             raise InputError(
-                f"CV{cv} is {rule.what} and cannot hold this",
-                field="value",
-                given=value,
-                allowed=f"{low} to {high}",
-                remedy=rule.remedy,
-            )
+                f"CV{cv} is {rule.what} and cannot hold this", field="value", given=value
+            ).allowing(f"{low} to {high}", remedy=rule.remedy)
 
 
 def check_bit_write(cv: int, bit: int, value: int) -> None:
@@ -76,12 +72,8 @@ def check_bit_write(cv: int, bit: int, value: int) -> None:
 
 def _read_only(rule: WriteRule) -> InputError:
     return InputError(
-        f"CV{rule.cv} is {rule.what} and is not written",
-        field="cv",
-        given=rule.cv,
-        allowed="it can be read (verified)",
-        remedy=rule.remedy,
-    )
+        f"CV{rule.cv} is {rule.what} and is not written", field="cv", given=rule.cv
+    ).allowing("it can be read (verified)", remedy=rule.remedy)
 
 
 class Note(NamedTuple):
@@ -158,17 +150,13 @@ def check_list(writes: Sequence[tuple[int, int]]) -> None:
                 f"CV{cv} stands in the list twice",
                 field="cv",
                 given=" and ".join(str(value) for number, value in writes if number == cv),
-                allowed="each CV once",
-                remedy="keep the value you want and take out the other",
-            )
+            ).allowing("each CV once", remedy="keep the value you want and take out the other")
     if 17 in cvs and 18 in cvs and cvs.index(18) != cvs.index(17) + 1:
         raise InputError(
             "CV17 and CV18 are one number in two halves",
             field="cv",
             given=", ".join(f"CV{cv}" for cv in cvs),
-            allowed="CV18 straight after CV17",
-            remedy=f"put CV17 first: {PAIR_COUNTS}",
-        )
+        ).allowing("CV18 straight after CV17", remedy=f"put CV17 first: {PAIR_COUNTS}")
 
 
 def notes(writes: Sequence[tuple[int, int]], track: str, *, as_bit: bool = False) -> Iterator[str]:

@@ -133,10 +133,8 @@ class Document:
         target = path or self.path
         assert target is not None, "a new effect needs a path"
         if _is_shipped(target):
-            raise WriteError(
-                "comes with fxstudio and stays as it is",
-                target,
-                remedy="choose another folder",
+            raise WriteError("comes with fxstudio and stays as it is", target).advising(
+                "choose another folder"
             )
         text = to_text(self.effect, self._text)
         with replacing(target) as file:

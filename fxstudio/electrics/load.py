@@ -105,10 +105,6 @@ def add_up(
 
 def _check(field: str, current_ma: float) -> None:
     if not 0 < current_ma <= 10_000:
-        raise InputError(
-            "is not a current",
-            field=field,
-            given=current_ma,
-            allowed="above 0, to 10000 mA",
-            remedy="give it in milliamperes, such as 5",
+        raise InputError("is not a current", field=field, given=current_ma).allowing(
+            "above 0, to 10000 mA", remedy="give it in milliamperes, such as 5"
         )

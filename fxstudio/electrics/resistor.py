@@ -81,12 +81,8 @@ TRACK_VOLTAGES: Final = {
 def next_value_up(ohm: float, series: SeriesName = "E12") -> float:
     """The smallest value of the series that is not below `ohm`; raises InputError."""
     if not (math.isfinite(ohm) and ohm > 0):
-        raise InputError(
-            "is not a resistance",
-            field="ohm",
-            given=ohm,
-            allowed="above 0 ohms",
-            remedy="check voltages and current",
+        raise InputError("is not a resistance", field="ohm", given=ohm).allowing(
+            "above 0 ohms", remedy="check voltages and current"
         )
     decade = 10.0 ** (math.floor(math.log10(ohm)) - 1)
     # The quotient of a round value may come out a hair above it.
@@ -147,10 +143,8 @@ def series_resistor(
     _check("supply", supply_v, 1, 60, "V")
     _check("current", current_ma, 0.1, 1000, "mA")
     if not forward_v:
-        raise InputError(
-            "no LED",
-            field="forward",
-            allowed="one forward voltage for each LED in the chain",
+        raise InputError("no LED", field="forward").allowing(
+            "one forward voltage for each LED in the chain",
             remedy="give a colour, or the forward voltage of its data sheet",
         )
     for one in forward_v:
@@ -175,12 +169,8 @@ def series_resistor(
 
 def _check(field: str, number: float, low: float, high: float, unit: str) -> None:
     if not low <= number <= high:  # also refuses what is not a number
-        raise InputError(
-            "is out of range",
-            field=field,
-            given=number,
-            allowed=f"{low:g} to {high:g} {unit}",
-            remedy="check the number and its unit",
+        raise InputError("is out of range", field=field, given=number).allowing(
+            f"{low:g} to {high:g} {unit}", remedy="check the number and its unit"
         )
 
 

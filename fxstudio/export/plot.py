@@ -28,12 +28,8 @@ def check_plot(path: Path) -> None:
     """Raise InputError if the kind of file is unknown or matplotlib is not installed."""
     if path.suffix.lower() not in FORMATS:
         raise InputError(
-            "is no kind of picture that can be drawn",
-            field="--plot",
-            given=str(path),
-            allowed=", ".join(FORMATS),
-            remedy="end the name in one of these",
-        )
+            "is no kind of picture that can be drawn", field="--plot", given=str(path)
+        ).allowing(", ".join(FORMATS), remedy="end the name in one of these")
     _figure()
 
 
@@ -61,10 +57,8 @@ def _figure() -> Any:
         from matplotlib.figure import Figure
     except ImportError as error:
         raise InputError(
-            "drawing a plot needs matplotlib, which is not installed",
-            field="--plot",
-            remedy='install it with: pip install "fxstudio[plot]"',
-        ) from error
+            "drawing a plot needs matplotlib, which is not installed", field="--plot"
+        ).advising('install it with: pip install "fxstudio[plot]"') from error
     return Figure
 
 

@@ -73,11 +73,9 @@ def calm(
     found = _nearest(effect, _Trial(effect, drive, shot, verdict, progress or Progress()))
     if found:
         return found
-    raise InputError(
-        "no calmer version of it passes",
-        given=effect.title,
-        remedy="its keys may go on and off too quickly in the drive, or the picture is too large: "
-        "slow the drive down, or film it smaller",
+    raise InputError("no calmer version of it passes", given=effect.title).advising(
+        "its keys may go on and off too quickly in the drive, or the picture is too large: "
+        "slow the drive down, or film it smaller"
     )
 
 

@@ -107,7 +107,5 @@ def checked_frame(frame: Bytes, number: int, shape: tuple[int, ...] | None = Non
             f"frame {number} cannot be written",
             field="frames",
             given=f"{frame.dtype} {frame.shape}",
-            allowed=f"uint8 ({wanted}, 3), all frames alike",
-            remedy="render all frames at one size",
-        )
+        ).allowing(f"uint8 ({wanted}, 3), all frames alike", remedy="render all frames at one size")
     return frame

@@ -25,10 +25,9 @@ def frame_delays(fps: float, duration_s: float) -> NDArray[np.int64]:
     """
     if not (math.isfinite(fps) and 0 < fps <= FASTEST_FPS):
         raise InputError(
-            "this frame rate cannot be kept in a GIF",
-            field="fps",
-            given=fps,
-            allowed=f"more than 0, at most {FASTEST_FPS:g}; a frame lasts whole 1/100 s",
+            "this frame rate cannot be kept in a GIF", field="fps", given=fps
+        ).allowing(
+            f"more than 0, at most {FASTEST_FPS:g}; a frame lasts whole 1/100 s",
             remedy="use 25, or 50 for fast flicker",
         )
     total_cs = round(100 * duration_s) if math.isfinite(duration_s) else 0
@@ -57,19 +56,14 @@ def checked_delays(delays_cs: ArrayLike) -> NDArray[np.integer]:
     delays = np.asarray(delays_cs)
     if delays.ndim != 1 or delays.size == 0:
         raise InputError(
-            "there are no frames to write",
-            field="delays_cs",
-            given=f"shape {delays.shape}",
-            allowed="one whole number for each frame",
-            remedy="make the film longer than one frame",
-        )
+            "there are no frames to write", field="delays_cs", given=f"shape {delays.shape}"
+        ).allowing("one whole number for each frame", remedy="make the film longer than one frame")
     whole = np.issubdtype(delays.dtype, np.integer)
     if not whole or delays.min() < SHORTEST_DELAY_CS or delays.sum() > LONGEST_DELAY_CS:
         raise InputError(
-            "a frame cannot stand this long",
-            field="delays_cs",
-            given=delays.tolist(),
-            allowed=f"whole 1/100 s, each at least {SHORTEST_DELAY_CS}, {LONGEST_DELAY_CS} in all",
+            "a frame cannot stand this long", field="delays_cs", given=delays.tolist()
+        ).allowing(
+            f"whole 1/100 s, each at least {SHORTEST_DELAY_CS}, {LONGEST_DELAY_CS} in all",
             remedy="take them from frame_delays",
         )
     return delays

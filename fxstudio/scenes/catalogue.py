@@ -97,12 +97,8 @@ SCENES: Mapping[str, SceneRow] = MappingProxyType({row.name: row for row in _ROW
 def find_scene(name: str) -> SceneRow:
     """The scene that an effect calls `name`; raises InputError if there is none."""
     if name not in SCENES:
-        raise InputError(
-            "is not a scene",
-            field="scene",
-            given=name,
-            choices=SCENES,
-            remedy="choose one of these",
+        raise InputError("is not a scene", field="scene", given=name, choices=SCENES).advising(
+            "choose one of these"
         )
     return SCENES[name]
 
@@ -110,11 +106,8 @@ def find_scene(name: str) -> SceneRow:
 def no_place(scene: str, places: Iterable[str], wanted: str) -> InputError:
     """What to say of a lamp at `wanted`, which is none of the `places` of a scene."""
     return InputError(
-        f"the scene '{scene}' has no place '{wanted}'",
-        given=wanted,
-        choices=places,
-        remedy="give the lamp one of these places, or choose another scene",
-    )
+        f"the scene '{scene}' has no place '{wanted}'", given=wanted, choices=places
+    ).advising("give the lamp one of these places, or choose another scene")
 
 
 @lru_cache(maxsize=4)
@@ -125,11 +118,8 @@ def draw_scene(row: SceneRow, width: int, height: int) -> Scene:
     """
     for field, size in (("width", width), ("height", height)):
         if not SMALLEST_PX <= size <= LARGEST_PX:
-            raise InputError(
-                "the picture cannot have this size",
-                field=field,
-                given=size,
-                allowed=f"{SMALLEST_PX} to {LARGEST_PX} pixels",
+            raise InputError("the picture cannot have this size", field=field, given=size).allowing(
+                f"{SMALLEST_PX} to {LARGEST_PX} pixels",
                 remedy="choose a size within these limits, such as 480 x 320",
             )
     ambient, light = row.draw(width, height)

@@ -74,10 +74,9 @@ class Renderer:
             rgb = rgb.reshape(0, 3)
         if rgb.shape != (len(places), 3) or not (np.isfinite(rgb) & (rgb >= 0)).all():
             raise InputError(
-                "the lamps' colours cannot be used",
-                field="colours",
-                given=rgb.tolist(),
-                allowed=f"{len(places)} rows of red, green and blue, each 0 or more",
+                "the lamps' colours cannot be used", field="colours", given=rgb.tolist()
+            ).allowing(
+                f"{len(places)} rows of red, green and blue, each 0 or more",
                 remedy="give one colour for each lamp",
             )
         pixels = self.shape[0] * self.shape[1]
@@ -129,10 +128,9 @@ class Renderer:
             )
         if not (np.isfinite(row) & (row >= 0)).all():
             raise InputError(
-                "a lamp cannot be this bright",
-                field="brightness",
-                given=row.tolist(),
-                allowed="0 or more for each lamp; 1 is full brightness",
+                "a lamp cannot be this bright", field="brightness", given=row.tolist()
+            ).allowing(
+                "0 or more for each lamp; 1 is full brightness",
                 remedy="give each lamp a brightness from 0 to 1",
             )
         self._weights[1:] = row

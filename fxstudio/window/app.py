@@ -266,10 +266,9 @@ def open_window(size: tuple[int, int] | None) -> pygame.Surface:
             os.environ.setdefault("SDL_FRAMEBUFFER_ACCELERATION", "0")
         surface = pygame.display.set_mode(size or _size_for_screen(), pygame.RESIZABLE)
     except pygame.error as error:
-        raise InputError(
-            f"no window can be opened ({error})",
-            remedy="run it on a computer with a screen, or over a connection that shows windows; "
-            "`fxstudio film` and `fxstudio values` need no screen",
+        raise InputError(f"no window can be opened ({error})").advising(
+            "run it on a computer with a screen, or over a connection that shows windows; "
+            "`fxstudio film` and `fxstudio values` need no screen"
         ) from error
     pygame.display.set_caption("fxstudio")
     return surface

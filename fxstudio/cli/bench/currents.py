@@ -132,20 +132,15 @@ def _chains(loads: list[str]) -> dict[int, list[float]]:
             number, parts = 0, []
         if not 1 <= number <= 32:
             raise InputError(
-                "is not the current of an output",
-                field="OUTPUT=MA",
-                given=text,
-                allowed="an output 1 to 32, =, and mA, with a point for decimals",
+                "is not the current of an output", field="OUTPUT=MA", given=text
+            ).allowing(
+                "an output 1 to 32, =, and mA, with a point for decimals",
                 remedy="write it like 3=5, or 3=5+2.5 for two chains",
             )
         if number in chains:
             raise InputError(
-                f"output {number} is given twice",
-                field="OUTPUT=MA",
-                given=text,
-                allowed="each output once",
-                remedy=f"add its chains, like {number}=5+5",
-            )
+                f"output {number} is given twice", field="OUTPUT=MA", given=text
+            ).allowing("each output once", remedy=f"add its chains, like {number}=5+5")
         chains[number] = parts
     return chains
 
@@ -165,12 +160,8 @@ def _check_outputs(description: Description, outputs: dict[int, list[float]]) ->
     for output in outputs:
         if output not in known:
             raise InputError(
-                f"{description.title} has no output {output}",
-                field="OUTPUT=MA",
-                given=output,
-                allowed=", ".join(map(str, known)),
-                remedy="use one of its outputs",
-            )
+                f"{description.title} has no output {output}", field="OUTPUT=MA", given=output
+            ).allowing(", ".join(map(str, known)), remedy="use one of its outputs")
 
 
 def _lit_together(

@@ -119,12 +119,8 @@ def resistor(
 def _check_highest(highest_v: float | None, normal_v: float) -> None:
     if highest_v is not None and highest_v < normal_v:
         raise InputError(
-            "the highest voltage is below the normal one",
-            field="--highest",
-            given=highest_v,
-            allowed=f"{normal_v:g} V or more",
-            remedy="change it or leave it out",
-        )
+            "the highest voltage is below the normal one", field="--highest", given=highest_v
+        ).allowing(f"{normal_v:g} V or more", remedy="change it or leave it out")
 
 
 def _show_resistor(found: SeriesResistor, leds: int, values: Values) -> None:
@@ -163,10 +159,6 @@ def _show_colours(names: Sequence[str]) -> None:
 def _typical_v(name: str) -> float:
     if name not in LED_COLOURS:
         raise InputError(
-            "is not a colour in the table",
-            field="--colour",
-            given=name,
-            choices=LED_COLOURS,
-            remedy="give --forward with the LED's voltage instead",
-        )
+            "is not a colour in the table", field="--colour", given=name, choices=LED_COLOURS
+        ).advising("give --forward with the LED's voltage instead")
     return LED_COLOURS[name].typical_v

@@ -110,12 +110,8 @@ def _kinds(texts: list[str] | tuple[()], lamps: list[str]) -> dict[str, str]:
             (kind, LED_COLOURS, "is not a kind of LED"),
         ):
             if name not in known:
-                raise InputError(
-                    what,
-                    field="--led",
-                    given=name,
-                    choices=known,
-                    remedy=f"write a lamp and its kind of LED like {lamps[0]}=red",
+                raise InputError(what, field="--led", given=name, choices=known).advising(
+                    f"write a lamp and its kind of LED like {lamps[0]}=red"
                 )
         kinds[lamp] = kind
     return kinds

@@ -77,11 +77,8 @@ def parse_extra(text: str) -> Extra:
     """The CV to write in a text like `3=20:starts more gently`; raises InputError."""
     found = EXTRA.fullmatch(text.strip())
     if not found:
-        raise InputError(
-            "is not a CV, its value and a note",
-            field="--extra",
-            given=text,
-            allowed="CV=VALUE:note, or CV/CV31/CV32=VALUE:note on a page, in whole numbers",
+        raise InputError("is not a CV, its value and a note", field="--extra", given=text).allowing(
+            "CV=VALUE:note, or CV/CV31/CV32=VALUE:note on a page, in whole numbers",
             remedy='write it like "3=20:starts more gently"',
         )
     number, cv31, cv32, value, note = found.groups()

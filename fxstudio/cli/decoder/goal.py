@@ -34,20 +34,14 @@ def goal_reader(effect: Path | None, back_to: Path | None) -> Callable[[Asked], 
     """What reads the goal from the one file that is given; raises InputError for none and two."""
     if effect and back_to:
         raise InputError(
-            "already says what the decoder shall hold",
-            field="--back-to",
-            given=str(back_to),
-            remedy="leave out the effect, or --back-to",
-        )
+            "already says what the decoder shall hold", field="--back-to", given=str(back_to)
+        ).advising("leave out the effect, or --back-to")
     if effect:
         return partial(effect_goal, effect)
     if back_to:
         return partial(list_goal, back_to)
-    raise InputError(
-        "which effect?",
-        field="EFFECT",
-        allowed="a name or a path, or --back-to FILE",
-        remedy="`fxstudio list` shows the shipped effects",
+    raise InputError("which effect?", field="EFFECT").allowing(
+        "a name or a path, or --back-to FILE", remedy="`fxstudio list` shows the shipped effects"
     )
 
 
@@ -63,11 +57,8 @@ def list_goal(path: Path, asked: Asked) -> Goal:
     held = asked.held
     if held is None:
         raise InputError(
-            "needs to know what the decoder holds now",
-            field="--back-to",
-            given=str(path),
-            remedy="add --present FILE: the list that --after wrote last, or one that was read",
-        )
+            "needs to know what the decoder holds now", field="--back-to", given=str(path)
+        ).advising("add --present FILE: the list that --after wrote last, or one that was read")
     earlier = read_values(path)
     values = held_before(earlier, held, asked.description)
     missing = (cv for cv, value in values.items() if cv not in earlier and value != held[cv])

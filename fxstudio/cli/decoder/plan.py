@@ -193,11 +193,8 @@ def _show_held(made: Plan) -> None:
 def _check_blank(path: Path, others: Mapping[str, Path | None]) -> None:
     """Raise InputError with options of a plan: the list of CVs to read comes before it."""
     if given := [option for option, other in others.items() if other]:
-        raise InputError(
-            "comes before a plan",
-            field="--to-read",
-            given=str(path),
-            remedy=f"leave out {' and '.join(given)}, and plan once the list is filled in",
+        raise InputError("comes before a plan", field="--to-read", given=str(path)).advising(
+            f"leave out {' and '.join(given)}, and plan once the list is filled in"
         )
 
 

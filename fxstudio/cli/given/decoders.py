@@ -29,10 +29,8 @@ def description_for(decoder: str | None) -> Description:
 def description_file(decoder: str | None) -> Path:
     """The file of the description that --decoder names; raises InputError if it names none."""
     if decoder is None:
-        raise InputError(
-            "which decoder?",
-            field="--decoder",
-            allowed=", ".join(decoders()) + ", or a path",
+        raise InputError("which decoder?", field="--decoder").allowing(
+            ", ".join(decoders()) + ", or a path",
             remedy="add --decoder NAME; `fxstudio describe new` describes your own",
         )
     return find_description(decoder)

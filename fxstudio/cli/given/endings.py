@@ -32,12 +32,8 @@ def check_ending(command: str, option: str, path: Path | None) -> None:
     endings = ENDINGS[command, option]
     if path is not None and path.suffix.lower() not in endings:
         allowed = " or ".join(endings)
-        raise InputError(
-            f"the name must end in {allowed}",
-            field=option,
-            given=str(path),
-            allowed=allowed,
-            remedy=f"write it like {path.stem or 'my_file'}{endings[0]}",
+        raise InputError(f"the name must end in {allowed}", field=option, given=str(path)).allowing(
+            allowed, remedy=f"write it like {path.stem or 'my_file'}{endings[0]}"
         )
 
 
@@ -47,9 +43,8 @@ def check_folder(option: str, folder: Path | None) -> None:
         return
     if folder.is_file() or folder.suffix.lower() in ALL_ENDINGS:
         raise InputError(
-            "is the name of a file, where a folder is expected",
-            field=option,
-            given=str(folder),
-            allowed="the name of a folder; the files in it get their own names",
+            "is the name of a file, where a folder is expected", field=option, given=str(folder)
+        ).allowing(
+            "the name of a folder; the files in it get their own names",
             remedy=f"write it like {folder.stem}",
         )

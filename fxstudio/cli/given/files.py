@@ -104,7 +104,5 @@ def _keep_restore_list(option: str, path: Path, may_renew: Callable[[str, str], 
         return
     if holds_restore_list(text) and not may_renew(option, text):
         raise WriteError(
-            "holds a restore list made from other present values; it is never replaced",
-            path,
-            remedy=f"choose another name with {option}; keep this list, it is a way back",
-        )
+            "holds a restore list made from other present values; it is never replaced", path
+        ).advising(f"choose another name with {option}; keep this list, it is a way back")

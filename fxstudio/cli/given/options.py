@@ -34,12 +34,8 @@ def picture_size(text: str) -> tuple[int, int]:
     except ValueError:
         width = height = 0
     if not (64 <= width <= 1920 and 64 <= height <= 1920):
-        raise InputError(
-            "is not a picture size",
-            field="--size",
-            given=text,
-            allowed="width x height in pixels, each 64 to 1920",
-            remedy="write it like 480x320",
+        raise InputError("is not a picture size", field="--size", given=text).allowing(
+            "width x height in pixels, each 64 to 1920", remedy="write it like 480x320"
         )
     return width, height
 

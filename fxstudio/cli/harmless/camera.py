@@ -63,11 +63,7 @@ def _shutter_s(text: str) -> float:
     except (ValueError, ZeroDivisionError):
         shutter_s = 0.0
     if not 1e-5 <= shutter_s <= 1 / 24 + 1e-9:
-        raise InputError(
-            "is no exposure time of a film",
-            field="--shutter",
-            given=text,
-            allowed="1/24 s or shorter, down to 1/100000",
-            remedy="write it like 1/50",
+        raise InputError("is no exposure time of a film", field="--shutter", given=text).allowing(
+            "1/24 s or shorter, down to 1/100000", remedy="write it like 1/50"
         )
     return shutter_s

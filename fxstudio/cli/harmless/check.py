@@ -69,11 +69,8 @@ def check(
     check_ending("check", "--flash-map", flash_map)
     if flash_map and len(paths) > 1:
         raise InputError(
-            "one picture cannot show several effects",
-            field="--flash-map",
-            given=str(flash_map),
-            remedy="check one effect at a time",
-        )
+            "one picture cannot show several effects", field="--flash-map", given=str(flash_map)
+        ).advising("check one effect at a time")
     shipped = {**effect_files(), **decoder_files()}
     reads = [("FILE", shipped.get(name, Path(name))) for name in paths]
     check_files(reads, [("--flash-map", flash_map)], replace)

@@ -125,19 +125,13 @@ AS_IT_IS = (
 def _check_names(names: list[str]) -> None:
     """Raise InputError if there is no effect, or a key among the effects."""
     if not names:
-        raise InputError(
-            "no effect to film",
-            field="EFFECT",
-            allowed="one name or path, or --all",
-            remedy="`fxstudio list` shows the shipped effects",
+        raise InputError("no effect to film", field="EFFECT").allowing(
+            "one name or path, or --all", remedy="`fxstudio list` shows the shipped effects"
         )
     if stray := [name for name in names if name.upper() in KEYS]:
         raise InputError(
-            "is a key, where an effect is expected",
-            field="EFFECT",
-            given=stray[0],
-            remedy='write several keys as --keys F1,F2 or --keys "F1 F2"',
-        )
+            "is a key, where an effect is expected", field="EFFECT", given=stray[0]
+        ).advising('write several keys as --keys F1,F2 or --keys "F1 F2"')
 
 
 def _check_options(
@@ -146,19 +140,14 @@ def _check_options(
     """Raise InputError for options that do not go together, or names that cannot be written."""
     if output and (into or len(names) > 1):
         raise InputError(
-            "one file cannot take several films",
-            field="--output",
-            given=str(output),
-            remedy="use --into FOLDER for more than one effect",
-        )
+            "one file cannot take several films", field="--output", given=str(output)
+        ).advising("use --into FOLDER for more than one effect")
     check_ending("film", "--output", output)
     check_folder("--into", into)
     if calm and decoder:
         raise InputError(
-            "calms the effect, which the decoder may then do otherwise",
-            field="--calm",
-            remedy=CALM_FIRST,
-        )
+            "calms the effect, which the decoder may then do otherwise", field="--calm"
+        ).advising(CALM_FIRST)
 
 
 class _Planned(NamedTuple):

@@ -31,18 +31,13 @@ class Script:
         self.told = {name: value for name, value in told.items() if value is not None}
         given = [OPTIONS[name] for name in self.told]
         if file and given:
-            raise InputError(
-                "a drive file already says this",
-                field=given[0],
-                remedy=f"leave out --drive, or {' and '.join(given)}",
+            raise InputError("a drive file already says this", field=given[0]).advising(
+                f"leave out --drive, or {' and '.join(given)}"
             )
         if travel == "stopped" and speed:
             raise InputError(
-                "a stopped locomotive has no speed",
-                field="--speed",
-                given=speed,
-                remedy="leave out --speed, or --travel stopped",
-            )
+                "a stopped locomotive has no speed", field="--speed", given=speed
+            ).advising("leave out --speed, or --travel stopped")
         self.file = read_drive(file) if file else None
 
     def drive_for(self, effect: Effect) -> Drive:

@@ -63,11 +63,8 @@ def write(
     to = whom(address, long, programming_track)
     if len(cv) != len(value):
         raise InputError(
-            "each CV needs its value",
-            field="--value",
-            given=f"{len(cv)} CVs, {len(value)} values",
-            remedy="write --cv 49 --value 15 for each of them",
-        )
+            "each CV needs its value", field="--value", given=f"{len(cv)} CVs, {len(value)} values"
+        ).advising("write --cv 49 --value 15 for each of them")
     pairs = list(zip(cv, value, strict=True))
     if bit is None:
         messages = write_messages(pairs, to)
@@ -160,12 +157,8 @@ def _bit_message(
     name: str, pairs: Sequence[tuple[int, int]], bit: int, to: Address | None
 ) -> Message:
     if len(pairs) > 1:
-        raise InputError(
-            "a bit of which CV?",
-            field="--bit",
-            given=bit,
-            allowed="one --cv with --bit",
-            remedy="show the packets of one CV at a time",
+        raise InputError("a bit of which CV?", field="--bit", given=bit).allowing(
+            "one --cv with --bit", remedy="show the packets of one CV at a time"
         )
     ((cv, value),) = pairs
     return Message(name, {"cv": cv, "bit": bit, "bit_value": value}, to)

@@ -83,12 +83,8 @@ def speed(
     name = _speed_format(steps)
     if at_once and step:
         raise InputError(
-            "a locomotive that stops at once has no speed",
-            field="STEP",
-            given=step,
-            allowed="0 with --at-once",
-            remedy="give step 0, or leave --at-once out",
-        )
+            "a locomotive that stops at once has no speed", field="STEP", given=step
+        ).allowing("0 with --at-once", remedy="give step 0, or leave --at-once out")
     message = (
         dcc.stop_at_once(to, not reverse, name)
         if at_once
@@ -155,10 +151,9 @@ def _speed_format(steps: int) -> str:
         if scale.steps == steps:
             return name
     raise InputError(
-        "there is no such number of speed steps",
-        field="--steps",
-        given=steps,
-        allowed=" or ".join(str(scale.steps) for scale in SPEED_SCALES.values()),
+        "there is no such number of speed steps", field="--steps", given=steps
+    ).allowing(
+        " or ".join(str(scale.steps) for scale in SPEED_SCALES.values()),
         remedy="126 is what decoders with '128 steps' have",
     )
 

@@ -34,10 +34,8 @@ BitsOption = Annotated[bool, typer.Option("--bits", help="Also show every packet
 def locomotive_of(number: int | None, long: bool) -> Address:
     """The address; raises InputError if there is none."""
     if number is None:
-        raise InputError(
-            "which locomotive?",
-            field="--address",
-            allowed="1 to 127 short, 128 to 10239 long",
+        raise InputError("which locomotive?", field="--address").allowing(
+            "1 to 127 short, 128 to 10239 long",
             remedy="add --address NUMBER; write and verify may have --programming-track instead",
         )
     return locomotive(number, long)
@@ -49,11 +47,8 @@ def whom(number: int | None, long: bool, programming_track: bool) -> Address | N
         return locomotive_of(number, long)
     if number is not None:
         raise InputError(
-            "the programming track has no addresses",
-            field="--address",
-            given=number,
-            remedy="leave out --address, or --programming-track",
-        )
+            "the programming track has no addresses", field="--address", given=number
+        ).advising("leave out --address, or --programming-track")
     return None
 
 

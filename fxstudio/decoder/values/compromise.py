@@ -149,10 +149,8 @@ def check_accepted(found: Iterable[Compromise], remedy: str) -> None:
     if grave:
         raise several(
             InputError(
-                f"{row.asked} asked, {row.seen} will be seen",
-                field=f"lamps.{row.lamp}: {row.what}",
-                remedy=f"{row.remedy}; {remedy}",
-            )
+                f"{row.asked} asked, {row.seen} will be seen", field=f"lamps.{row.lamp}: {row.what}"
+            ).advising(f"{row.remedy}; {remedy}")
             for row in grave
         )
 

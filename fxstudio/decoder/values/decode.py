@@ -141,11 +141,8 @@ def brightness(
 def no_lamp_fits(description: Description) -> InputError:
     """The error for an effect that has no lamp on any output of the decoder."""
     return InputError(
-        f"no lamp of the effect is on an output of {description.title}",
-        field="lamps",
-        allowed=description.outputs_text,
-        remedy="put at least one lamp on one of these outputs",
-    )
+        f"no lamp of the effect is on an output of {description.title}", field="lamps"
+    ).allowing(description.outputs_text, remedy="put at least one lamp on one of these outputs")
 
 
 @dataclass(frozen=True)
@@ -252,9 +249,7 @@ def _code(
         f"to {description.title}",
         field=str(bits),
         given=values[bits.address],
-        allowed=_codes_text(field),
-        remedy="choose one of these codes and work out the value again",
-    )
+    ).allowing(_codes_text(field), remedy="choose one of these codes and work out the value again")
 
 
 def _codes_text(field: OutputField) -> str:
@@ -273,12 +268,8 @@ def shared_rate_hz(values: Values, description: Description) -> float:
     if rate.lowest <= value <= rate.highest:
         return rate.hz(value)
     raise InputError(
-        f"is outside the shared rate of {description.title}",
-        field=str(rate.bits),
-        given=value,
-        allowed=f"{rate.lowest} to {rate.highest}",
-        remedy="choose a value in this range",
-    )
+        f"is outside the shared rate of {description.title}", field=str(rate.bits), given=value
+    ).allowing(f"{rate.lowest} to {rate.highest}", remedy="choose a value in this range")
 
 
 def _check_value(address: CvAddress, value: int, description: Description) -> None:

@@ -61,10 +61,8 @@ def list_kind(path: Path) -> str:
     """The kind of list that the ending of a name says; raises ReadError for any other."""
     kind = path.suffix.lower()
     if kind not in (".toml", ".csv"):
-        raise ReadError(
-            "is neither .toml nor .csv",
-            path,
-            allowed="my_values.toml, my_values.csv",
+        raise ReadError("is neither .toml nor .csv", path).allowing(
+            "my_values.toml, my_values.csv",
             remedy="give its name the ending that says what is in it",
         )
     return kind
@@ -151,12 +149,8 @@ def check_values(values: Mapping[CvAddress, int]) -> None:
 def check_cv(cv: CvAddress) -> None:
     """Raise InputError for an address that there is not."""
     if not FIRST_CV <= cv.number <= LAST_CV:
-        raise InputError(
-            "there is no such CV",
-            field="cv",
-            given=cv.number,
-            allowed=f"{FIRST_CV} to {LAST_CV}",
-            remedy="check the number",
+        raise InputError("there is no such CV", field="cv", given=cv.number).allowing(
+            f"{FIRST_CV} to {LAST_CV}", remedy="check the number"
         )
     paged = cv.number in PAGED_RANGE
     if paged and cv.page is None:
@@ -167,20 +161,12 @@ def check_cv(cv: CvAddress) -> None:
             remedy="add what CV31 and CV32 must hold before it",
         )
     if cv.page is not None and not paged:
-        raise InputError(
-            "has no pages",
-            field=f"CV{cv.number}",
-            given=list(cv.page),
-            remedy=f"leave the page out; only CVs {PAGED_RANGE.first} to {PAGED_RANGE.last} "
-            "have one",
+        raise InputError("has no pages", field=f"CV{cv.number}", given=list(cv.page)).advising(
+            f"leave the page out; only CVs {PAGED_RANGE.first} to {PAGED_RANGE.last} have one"
         )
     if cv.page and not all(0 <= part <= LARGEST_VALUE for part in cv.page):
-        raise InputError(
-            "has no such page",
-            field=f"CV{cv.number}",
-            given=list(cv.page),
-            allowed=f"contents of CV31 and CV32, each 0 to {LARGEST_VALUE}",
-            remedy="correct the page",
+        raise InputError("has no such page", field=f"CV{cv.number}", given=list(cv.page)).allowing(
+            f"contents of CV31 and CV32, each 0 to {LARGEST_VALUE}", remedy="correct the page"
         )
 
 
@@ -202,9 +188,7 @@ def _once_each(rows: Mapping[str, Row]) -> dict[CvAddress, int]:
                     f"{row.address} stands twice: here and in {places[row.address]}",
                     field=place,
                     given=row.value,
-                    allowed="each CV once",
-                    remedy="leave the wrong one out",
-                )
+                ).allowing("each CV once", remedy="leave the wrong one out")
             )
         values[row.address], places[row.address] = row.value, place
     if wrong:
@@ -274,12 +258,8 @@ def _check_header(header: list[str]) -> None:
     if ("cv31" in header) != ("cv32" in header):
         problems.append("a page needs both columns, cv31 and cv32")
     if problems:
-        raise InputError(
-            problems[0],
-            field="line 1",
-            given=", ".join(header) or None,
-            allowed=allowed,
-            remedy="write the names of the columns in the first line, such as cv,value",
+        raise InputError(problems[0], field="line 1", given=", ".join(header) or None).allowing(
+            allowed, remedy="write the names of the columns in the first line, such as cv,value"
         )
 
 
@@ -307,9 +287,7 @@ def _row(place: str, header: list[str], cells: list[str]) -> Row:
                 "is not a whole number" if cell else "is empty",
                 field=f"{place}, {name}",
                 given=cell or None,
-                allowed=_range(name),
-                remedy="write digits only, without a comma, a point or a sign",
-            )
+            ).allowing(_range(name), remedy="write digits only, without a comma, a point or a sign")
         )
     if wrong:
         raise several(wrong)

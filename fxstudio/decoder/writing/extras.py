@@ -30,10 +30,8 @@ def check_writable(cv: CvAddress, value: int) -> None:
     check_values({cv: value})
     check_write(cv.number, value)
     if cv.number in PAGE_CVS:
-        raise InputError(
-            "only selects a page",
-            field=str(cv),
-            remedy="leave it out; give the page with the CV you want, and it is selected",
+        raise InputError("only selects a page", field=str(cv)).advising(
+            "leave it out; give the page with the CV you want, and it is selected"
         )
 
 
@@ -44,16 +42,10 @@ def check_extras(extras: Iterable[Extra], taken: Collection[CvAddress] = ()) -> 
         check_writable(entry.cv, entry.value)
         if entry.cv in taken:
             raise InputError(
-                "is set by the effect already",
-                field=str(entry.cv),
-                given=entry.value,
-                remedy="leave it out, or change the effect",
-            )
+                "is set by the effect already", field=str(entry.cv), given=entry.value
+            ).advising("leave it out, or change the effect")
         if entry.cv in seen:
-            raise InputError(
-                "is given twice",
-                field=str(entry.cv),
-                given=entry.value,
-                remedy="leave one of them out",
+            raise InputError("is given twice", field=str(entry.cv), given=entry.value).advising(
+                "leave one of them out"
             )
         seen.add(entry.cv)
