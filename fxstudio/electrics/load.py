@@ -48,14 +48,14 @@ class Loads(NamedTuple):
         """The most that can be lit at once, its outputs, and the limit."""
         limit = "" if self.limit_ma is None else f" of {self.limit_ma:g} mA"
         return (
-            f"{self.current_ma:g} mA{limit} at most at once, with outputs "
+            f"{round(self.current_ma, 1):g} mA{limit} at most at once, with outputs "
             f"{', '.join(map(str, self.together)) or 'none'} on"
         )
 
     def warnings(self) -> list[str]:
         """What is too much, in plain words."""
         said = [
-            f"Output {load.output} carries {load.current_ma:g} mA but may switch only "
+            f"Output {load.output} carries {round(load.current_ma, 1):g} mA but may switch only "
             f"{load.limit_ma:g} mA: use fewer lamps on it, or larger resistors."
             for load in self.outputs
             if load.is_over
@@ -63,8 +63,8 @@ class Loads(NamedTuple):
         if self.is_over:
             said.append(
                 f"Outputs {', '.join(map(str, self.together))} together carry "
-                f"{self.current_ma:g} mA but the decoder gives only {self.limit_ma:g} mA: the "
-                "motor counts too, see the maker's manual."
+                f"{round(self.current_ma, 1):g} mA but the decoder gives only {self.limit_ma:g} mA: "
+                "the motor counts too, see the maker's manual."
             )
         return said
 

@@ -36,8 +36,7 @@ AcceptDark = Annotated[
     bool,
     typer.Option(
         "--accept-dark",
-        help="Go on even if a lamp will be dark when it should shine, or shine when it should be "
-        "dark.",
+        help="Go on even if a lamp will be dark when it should shine, or cannot be kept dark.",
     ),
 ]
 

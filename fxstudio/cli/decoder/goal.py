@@ -12,9 +12,11 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.lists import read_values
 from fxstudio.decoder.writing.plan import held_before
+from fxstudio.documents.reading import read_text
 from fxstudio.effect.files import read_effect
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError, naming
+from fxstudio.export.plan_table import holds_restore_list
 
 
 class Goal(NamedTuple):
@@ -59,6 +61,10 @@ def list_goal(path: Path, asked: Asked) -> Goal:
         raise InputError(
             "needs to know what the decoder holds now", field="--back-to", given=str(path)
         ).advising("add --present FILE: the list that --after wrote last, or one that was read")
+    if path.suffix.lower() not in (".csv", ".toml") and holds_restore_list(read_text(path)):
+        raise InputError(
+            "is a restore list on paper, not a list of values", field="--back-to", given=str(path)
+        ).advising("give the list of present values that it was made from")
     earlier = read_values(path)
     values = held_before(earlier, held, asked.description)
     missing = (cv for cv, value in values.items() if cv not in earlier and value != held[cv])

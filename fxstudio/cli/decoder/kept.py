@@ -50,5 +50,7 @@ def after_text(made: Plan, kind: str, undone_by: Path | None) -> str:
         restore_list = made.earlier
     else:
         restore_list = f"{printable(undone_by.name)} of {made.day}" if undone_by else ""
-    notes = {cv: set_back_by(restore_list) for cv in written or values} if restore_list else {}
+    unread = {step.cv for step in made.steps if step.before is None}
+    noted = [cv for cv in written or values if cv not in unread]
+    notes = {cv: set_back_by(restore_list) for cv in noted} if restore_list else {}
     return values_text(values, kind, notes)

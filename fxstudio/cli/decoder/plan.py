@@ -113,7 +113,7 @@ def plan(
     Examples:
         fxstudio plan my_fire.toml -d my_decoder.toml --to-read now.csv
         fxstudio plan my_fire.toml -d my_decoder.toml --present now.csv -o plan.txt
-        fxstudio plan my_fire.toml -d my_decoder.toml --extra "3=20:starts gently"
+        fxstudio plan my_fire.toml -d my_decoder.toml --present now.csv --extra "3=20:starts gently"
         fxstudio plan --back-to first.csv -d my_decoder.toml --present now.csv
 
     Try it in a new folder:

@@ -12,7 +12,7 @@ from fxstudio.cli.given.files import check_files
 from fxstudio.cli.given.options import EffectName, Replace, picture_size
 from fxstudio.cli.harmless.calming import calmer
 from fxstudio.cli.shown import console
-from fxstudio.cli.shown.film import caution_flashes, show_verdict
+from fxstudio.cli.shown.film import caution_flashes, show_judged, show_verdict
 from fxstudio.cli.shown.written import write_text
 from fxstudio.documents.reading import read_text
 from fxstudio.effect.files import find_effect, read_effect
@@ -50,5 +50,6 @@ def calm(
         console.label(output, ": the calmer effect")
     else:
         console.say("It passes as it is; nothing was written.")
+    show_judged(calmed.effect)
     show_verdict(calmed.verdict)
     caution_flashes()

@@ -14,7 +14,7 @@ from fxstudio.cli.given.files import check_files
 from fxstudio.cli.given.options import Replace, picture_size
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_currents
-from fxstudio.cli.shown.film import caution_flashes, show_verdict
+from fxstudio.cli.shown.film import caution_flashes, show_judged, show_verdict
 from fxstudio.decoder.description.files import read_description
 from fxstudio.decoder.description.files import shipped as decoder_files
 from fxstudio.decoder.description.model import Description
@@ -133,6 +133,7 @@ def _flashes(effect: Effect, shot: Shot, map_to: Path | None) -> bool:
     except TooLargeError as error:  # a long drive is no fault of the file
         console.label("  flashes", f" not checked: {error.problem} ({error.given})", "yellow")
         return True
+    show_judged(effect)
     show_verdict(verdict)
     if map_to:
         with replacing(map_to) as file:

@@ -12,6 +12,7 @@ from fxstudio.film.making import FilmReport
 from fxstudio.film.take import Shot
 from fxstudio.flashes.fields import Viewing
 from fxstudio.flashes.verdict import Verdict
+from fxstudio.light.simulation import Simulation
 
 
 def caution_flashes() -> None:
@@ -49,6 +50,21 @@ def show_fitted(fitted: Iterable[tuple[str, Fitted]]) -> None:
     """What was rounded so that the loop has no seam, by lamp."""
     for lamp, entry in fitted:
         console.say(f"  to loop without a seam, {lamp}: {entry}")
+
+
+def show_judged(effect: Effect) -> None:
+    """Which drive a verdict is about, and which lamps were never lit in it, so not judged."""
+    drive = effect.shown_by
+    console.say(f"  judged: {drive}")
+    lit = Simulation(effect, drive).loop.lit
+    unlit = [name for at, name in enumerate(effect.lamps) if not lit[:, at].any()]
+    if unlit:
+        console.label(
+            "  mind",
+            f" never lit in it, so not judged: {', '.join(unlit)}; film them too, with --travel "
+            "and --keys",
+            "yellow",
+        )
 
 
 def show_verdict(verdict: Verdict) -> None:

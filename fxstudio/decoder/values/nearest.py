@@ -19,6 +19,9 @@ from fxstudio.effect.model import Pattern
 from fxstudio.effect.patterns import Ranged
 from fxstudio.light.brightnesses import Brightnesses
 
+UNSEEN = 0.01
+"""Share of a look whose loss nobody sees, as `suit` tells it: then the kind of pattern decides."""
+
 ALIKE = 4
 """Decimals of what is lost that count; a smaller difference is within how it is reckoned."""
 
@@ -120,10 +123,11 @@ class _Offer:
         One thing after the other: light that is missing, light that should not be, what is lost
         of the look, brightness.
         """
+        lost = self.looks.lost(wish.looks, rate_hz, seen_hz)
         distances = (
             (wish.shines & ~self.shines).sum(axis=0),
             (~wish.shines & self.shines).sum(axis=0),
-            np.round(self.looks.lost(wish.looks, rate_hz, seen_hz), ALIKE),
+            np.where(lost < UNSEEN, 0.0, np.round(lost, ALIKE)),
             np.round(abs(self.highest - wish.highest) + abs(self.lowest - wish.lowest), 9),
         )
         left, found = np.ones(self.highest.shape, bool), list[float]()

@@ -236,6 +236,9 @@ class _Planner:
             explained(cv, value, self.description, self._names),
         )
         if prefix and told == UNEXPLAINED and works is not None:
+            for kept in self.description.keep:  # what is another's stays as it is found
+                if kept.kept_bits.address == cv:
+                    works = kept.kept_bits.put(works, kept.kept_bits.get(value))
             told += f"; write {works} instead to have it as delivered"
         return prefix + told
 

@@ -159,3 +159,17 @@ def test_a_name_that_no_text_can_hold(run, chain):
     words = ("--present", "now2.toml", "--restore", name, "--after", "now3.csv")
     assert run(*PLAN, "banked_fire", *words)[0] == 0
     assert "back?.txt of 2" in (chain / "now3.csv").read_text()
+
+
+def test_a_restore_list_on_paper_is_no_list_of_values(refused, chain):
+    back = ("--back-to", "one.txt", "--present", "now1.csv")
+    refused(*PLAN, *back, problem="is a restore list on paper, not a list of values")
+
+
+def test_what_nobody_read_is_not_said_to_be_set_back(run, tmp_path):
+    """The pages that a plan selects, where the selected one was not known before."""
+    files = ("--restore", "back.txt", "--after", "now.csv")
+    assert run("plan", "banked_fire", "-d", "tolley_hearth", *files)[0] == 0
+    pages = [row for row in (tmp_path / "now.csv").read_text().splitlines() if row.startswith("3")]
+    assert [row.split(",")[0] for row in pages] == ["31", "32"]
+    assert all(row.endswith(",") for row in pages)

@@ -78,3 +78,23 @@ def test_check_knows_lists_of_values(run, held, tmp_path):
     code, _, err = run("check", "wrong.csv")
     assert code == 2
     assert "field 'line 2, cv': is too small" in err
+
+
+def test_check_says_what_it_judged_and_what_was_dark(run, tmp_path):
+    (tmp_path / "two.toml").write_text(
+        """title = "Two ways"
+[lamps.bed]
+output = 3
+colour = "#ff8000"
+pattern = { kind = "steady", level = 0.1 }
+[lamps.door]
+output = 4
+travel = "reverse"
+colour = "#ff8000"
+pattern = { kind = "flash", period_s = 0.2 }
+"""
+    )
+    code, out, _ = run("check", "two.toml")
+    assert code == 0
+    assert "judged: forward, 0 km/h, key F0 on" in out
+    assert "never lit in it, so not judged: door; film them too" in " ".join(out.split())

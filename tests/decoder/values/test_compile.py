@@ -358,3 +358,13 @@ def test_a_brightness_is_told_from_one_l_star_on(level, told):
     compiled = compile_effect(effect(bed=bed), GLIM)
     assert compiled.seen.lamps["bed"].pattern.level == pytest.approx(22 / 63)
     assert (l_star(level) - l_star(22 / 63) > 1) == told == bool(compiled.compromises)
+
+
+@pytest.mark.parametrize("decoder", [TOLLEY, CARROW], ids=lambda decoder: decoder.title)
+def test_a_steady_light_stays_steady_where_the_decoder_has_a_level_as_near(decoder):
+    """No flicker is chosen for a difference in brightness that nobody sees."""
+    for hundredths in range(4, 101, 3):
+        level = hundredths / 100
+        lamp = {"output": 4, "key": "F2", "pattern": {"kind": "steady", "level": level}}
+        seen = compile_effect(effect(x=lamp), decoder).seen.lamps["x"].pattern
+        assert seen.kind == "steady", level

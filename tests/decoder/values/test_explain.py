@@ -59,7 +59,8 @@ def test_only_bits_that_are_named_are_kept(decoder, held, written):
     assert [step.value for step in made.steps if step.cv == BED] == [written]
     back = next(step for step in made.restore if step.cv == BED)
     assert back.value == held
-    works = decoder.works[BED]
+    motor = 0b11000000 if decoder.keep else 0  # the bits of another stay as they were found
+    works = decoder.works[BED] & ~motor | held & motor
     unexplained = f"back: a value that the description does not explain; write {works} instead"
     assert back.why.startswith(unexplained) == (not explains(decoder, BED, held))
 
