@@ -63,8 +63,8 @@ class Loads(NamedTuple):
         if self.is_over:
             said.append(
                 f"Outputs {', '.join(map(str, self.together))} together carry "
-                f"{round(self.current_ma, 1):g} mA but the decoder gives only {self.limit_ma:g} mA: "
-                "the motor counts too, see the maker's manual."
+                f"{round(self.current_ma, 1):g} mA but the decoder gives only "
+                f"{self.limit_ma:g} mA: the motor counts too, see the maker's manual."
             )
         return said
 
