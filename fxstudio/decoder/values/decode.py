@@ -225,9 +225,10 @@ def _check_bits(address: CvAddress, values: Values, description: Description) ->
     """Bits of which nothing is said may mean anything."""
     foreign = foreign_bits(description, address, values[address])
     if foreign:
-        bits = ", ".join(str(bit) for bit in range(8) if foreign >> bit & 1)
+        *most, last = (str(bit) for bit in range(8) if foreign >> bit & 1)
+        bits = f"bits {', '.join(most)} and {last} mean" if most else f"bit {last} means"
         raise InputError(
-            f"is no value of {description.title}: nothing says what bit {bits} means",
+            f"is no value of {description.title}: nothing says what {bits}",
             field=str(address),
             given=values[address],
             allowed=f"{explained_part(description, address, values[address])}, for example",

@@ -102,3 +102,16 @@ def test_codes_of_other_outputs_in_the_cv_stay():
     held = {**decoder.works, CvAddress(141): 0b11_00_10_01}  # output 4 holds 3: no code
     made = plan(compile_effect(FLAMES, decoder), held, decoder)
     assert [step.value for step in made.steps if step.cv.number == 141] == [0b00_10_10_01]
+
+
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [
+        (0b00100010, "what bit 5 means"),
+        (0b01100010, "what bits 5 and 6 mean"),
+        (0b11100010, "what bits 5, 6 and 7 mean"),
+    ],
+)
+def test_bits_of_which_nothing_is_said_are_named(value, told):
+    with pytest.raises(InputError, match=told):
+        decode({BED: value}, coded(), FLAMES)
