@@ -14,7 +14,7 @@ import numpy as np
 
 from fxstudio.arrays import Bools
 from fxstudio.effect.drive import DriveTrace, Moment
-from fxstudio.effect.keys import ALWAYS, KEYS, in_order, key_words
+from fxstudio.effect.keys import ALWAYS, KEYS, key_words, sorted_keys
 
 Directed = Literal["forward", "reverse", "both"]
 """Directions of travel in which a lamp may shine."""
@@ -107,11 +107,11 @@ class Gate:
     @property
     def keys(self) -> tuple[str, ...]:
         """The function keys that it follows, in order."""
-        return in_order({way.key for way in self.ways} - {ALWAYS})
+        return sorted_keys({way.key for way in self.ways} - {ALWAYS})
 
     def keys_that_show(self) -> tuple[str, ...]:
         """The keys that have to be on to see the lamp; none if it shines while a key is off."""
-        return in_order({way.key for way in self.ways if not way.while_off} - {ALWAYS})
+        return sorted_keys({way.key for way in self.ways if not way.while_off} - {ALWAYS})
 
     @property
     def minds_motion(self) -> bool:
@@ -135,7 +135,7 @@ class Gate:
 
 def every_moment(gates: Iterable[Gate]) -> Iterator[Moment]:
     """Every moment that some of `gates` could tell from another: 4 x 2 ^ keys."""
-    keys = in_order({key for gate in gates for key in gate.keys})
+    keys = sorted_keys({key for gate in gates for key in gate.keys})
     for on in product((False, True), repeat=len(keys)):
         pressed = frozenset(key for key, each in zip(keys, on, strict=True) if each)
         for forward, moving in product((True, False), repeat=2):

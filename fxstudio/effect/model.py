@@ -30,7 +30,7 @@ from fxstudio.arrays import Floats
 from fxstudio.documents.models import FileModel
 from fxstudio.effect.drive import DEFAULT_SPEED_KMH, Drive, Moment, constant_drive
 from fxstudio.effect.gate import Directed, Gate, Motion, Way
-from fxstudio.effect.keys import ALWAYS, KEYS, KeyOrAlways, in_order
+from fxstudio.effect.keys import ALWAYS, KEYS, KeyOrAlways, sorted_keys
 from fxstudio.effect.patterns import PATTERNS, Pattern
 from fxstudio.errors import InputError
 from fxstudio.scenes.catalogue import SceneRow, find_scene, no_place
@@ -261,7 +261,7 @@ class Effect(FileModel):
     @property
     def keys(self) -> tuple[str, ...]:
         """The function keys its lamps use, in order."""
-        return in_order({lamp.key for lamp in self.lamps.values()} - {ALWAYS})
+        return sorted_keys({lamp.key for lamp in self.lamps.values()} - {ALWAYS})
 
     @property
     def shown_by(self) -> Drive:
@@ -272,7 +272,9 @@ class Effect(FileModel):
         if self.drive is not None:
             return self.drive
         gates = [lamp.shining for lamp in self.lamps.values()]
-        keys = in_order({key for lamp in self.lamps.values() for key in lamp.gate.keys_that_show()})
+        keys = sorted_keys(
+            {key for lamp in self.lamps.values() for key in lamp.gate.keys_that_show()}
+        )
         standing, moving = (
             sum(gate.lit_at(Moment(frozenset(keys), moving=moves)) for gate in gates)
             for moves in (False, True)
