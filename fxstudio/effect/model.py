@@ -283,13 +283,14 @@ class Effect(FileModel):
 
     def _repr_html_(self) -> str:
         """Its lamps in a table, as a notebook shows it; what a person typed stays text."""
-        rows = [("lamp", "output", "shines", "colour", "pattern")]
+        heads = ("lamp", "output", "shines", "colour", "pattern")
+        lines = ["".join(f"<th>{head}</th>" for head in heads)]
         for name, lamp in self.lamps.items():
             shines, colour = lamp.gate.words(), str(lamp.colour)
-            rows.append((name, str(lamp.output), shines, colour, lamp.pattern.summary()))
-        cells = ("".join(f"<td>{escape(cell)}</td>" for cell in row) for row in rows)
-        lines = "".join(f"<tr>{line}</tr>" for line in cells)
-        return f"<table><caption>{escape(self.title)}</caption>{lines}</table>"
+            row = (name, str(lamp.output), shines, colour, lamp.pattern.summary())
+            lines.append("".join(f"<td>{escape(cell)}</td>" for cell in row))
+        rows = "".join(f"<tr>{line}</tr>" for line in lines)
+        return f"<table><caption>{escape(self.title)}</caption>{rows}</table>"
 
     def flickering(self) -> tuple[str, ...]:
         """Names of the lamps that follow the shared rate."""
