@@ -48,6 +48,7 @@ ROOMS = {
         " < still traces"
     ),
     "fxstudio/effect": "keys motion signals < drive patterns < gate < model < advice files writing",
+    "fxstudio/effect/patterns": "timeline < pattern < beat flash flicker steady",
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (
