@@ -1,0 +1,1 @@
+"""A decoder in the words and figures of its leaflet: cells, parts and meanings."""

@@ -1,0 +1,202 @@
+"""The cells of a decoder: every CV with its parts, and what each of their codes says of whom.
+
+This is a description with its families, groups and sums written out. Values are read and made
+here and nowhere else: `Cell.codes` takes a value apart, `Cell.value` puts one together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import product
+from typing import Final, NamedTuple
+
+from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress
+from fxstudio.decoder.leaflet.says import Unknown, property_words
+from fxstudio.effect.gate import Directed
+
+MOST_SUMS: Final = 70_000
+"""A cell with more sums than this has many times more than a value can tell apart."""
+
+Who = int | str
+"""Of whom something is said: the number of an output, or the name of a switch."""
+
+
+class Statement(NamedTuple):
+    """One property of an output or a switch.
+
+    who : the output or the switch
+    name, value : the property, of `says.PROPERTIES`
+    effects : the effects for which it counts; None for all
+    key : the key while which it counts, for a level; None for ever
+    """
+
+    who: Who
+    name: str
+    value: object
+    effects: frozenset[str] | None = None
+    key: str | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """A share of one cell's number.
+
+    title : what it says and of whom: `effect of violet`
+    times : how much each step of its code adds
+    codes : what each code says; a code that is not in it is not allowed
+    others : whether it belongs to something else of the decoder and is left as it is
+    known, within : where its figures come from, and how sure a measured one is
+    row : place of its row in the file, for errors
+    """
+
+    title: str
+    times: int
+    codes: Mapping[int, tuple[Statement, ...]]
+    others: bool = False
+    known: str = "leaflet"
+    within: float | None = None
+    row: tuple[str | int, ...] = ()
+
+    @cached_property
+    def who(self) -> frozenset[Who]:
+        """All of whom any of its codes says something."""
+        return frozenset(each.who for said in self.codes.values() for each in said)
+
+    @cached_property
+    def names(self) -> frozenset[str]:
+        """All properties that any of its codes gives."""
+        return frozenset(each.name for said in self.codes.values() for each in said)
+
+    def words(self, code: int) -> str:
+        """What a code says, without of whom: `random flicker`, `level 40 %`, `nothing`."""
+        told = dict.fromkeys(
+            property_words(each.name, each.value) + (f" while {each.key} is on" if each.key else "")
+            for each in self.codes[code]
+        )
+        return ", ".join(told) or ("left as it is" if self.others else "nothing")
+
+
+@dataclass(frozen=True)
+class Lock:
+    """Writes that have to go with one of a cell: what stands where before it, and after it."""
+
+    before: tuple[tuple[CvAddress, int], ...] = ()
+    after: tuple[tuple[CvAddress, int], ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Cell:
+    """One CV: value = offset + sum of code x times over its parts.
+
+    delivered : its value as delivered
+    highest : the largest value that is allowed
+    lock : writes that go with one of it
+    resets : cells that go back to delivered when it is written
+    row : place of its row in the file, for errors
+    """
+
+    cv: CvAddress
+    parts: tuple[Part, ...]
+    delivered: int
+    offset: int = 0
+    highest: int = LARGEST_VALUE
+    lock: Lock = Lock()
+    resets: tuple[CvAddress, ...] = ()
+    row: tuple[str | int, ...] = ()
+    standard: bool = field(default=False, kw_only=True)
+
+    @cached_property
+    def table(self) -> Mapping[int, tuple[int, ...]]:
+        """Every allowed value with the codes of its parts."""
+        return {
+            value: codes for value, codes in sums(self.parts, self.offset) if value <= self.highest
+        }
+
+    def codes(self, value: int) -> tuple[int, ...] | None:
+        """The codes of its parts in a value; None if the value is not allowed."""
+        return self.table.get(value)
+
+    def value(self, codes: Sequence[int]) -> int:
+        """The value with these codes."""
+        return self.offset + sum(
+            part.times * code for part, code in zip(self.parts, codes, strict=True)
+        )
+
+    def allows(self, codes: Sequence[int]) -> bool:
+        """Whether the codes together make a value that is allowed."""
+        value = self.value(codes)
+        return value <= self.highest and self.table.get(value) == tuple(codes)
+
+    @cached_property
+    def is_free(self) -> bool:
+        """Whether every code of a part is allowed with every code of the others."""
+        count = 1
+        for part in self.parts:
+            count *= len(part.codes)
+        return count == len(self.table)
+
+    def statements(self, value: int) -> Iterator[Statement]:
+        """All that an allowed value says."""
+        for part, code in zip(self.parts, self.table[value], strict=True):
+            yield from part.codes[code]
+
+    def mended(self, value: int) -> int:
+        """`value`, or for one that is not allowed the delivered one with what is others' kept.
+
+        What is others' can be told in a value that is not allowed where it fills bits of its own.
+        """
+        if value in self.table:
+            return value
+        codes = list(self.table[self.delivered])
+        for at, part in enumerate(self.parts):
+            count = len(part.codes)
+            if part.others and not part.times & part.times - 1 and not count & count - 1:
+                codes[at] = (value - self.offset) // part.times % count
+        return self.value(codes) if self.allows(codes) else self.delivered
+
+    def words(self, value: int) -> Iterator[tuple[Part, int]]:
+        """The parts of an allowed value with their codes, what is others' left out."""
+        for part, code in zip(self.parts, self.table[value], strict=True):
+            if not part.others:
+                yield part, code
+
+    def sum_words(self, codes: Sequence[int]) -> str:
+        """How a sum comes about: `2 + 5 x 2`."""
+        told = [
+            str(code) if part.times == 1 else f"{part.times} x {code}"
+            for part, code in zip(self.parts, codes, strict=True)
+            if code or len(self.parts) == 1
+        ]
+        return " + ".join(([str(self.offset)] if self.offset else []) + told) or "0"
+
+
+def sums(parts: Sequence[Part], offset: int) -> Iterator[tuple[int, tuple[int, ...]]]:
+    """All sums of a cell's codes, each with the codes."""
+    for codes in product(*(part.codes for part in parts)):
+        yield (
+            offset + sum(part.times * code for part, code in zip(parts, codes, strict=True)),
+            codes,
+        )
+
+
+@dataclass(frozen=True)
+class Switch:
+    """Something that lights outputs: a key in a direction, a rule, an output's own key.
+
+    name : what the leaflet calls it
+    key : its key; None if a cell says it
+    travel : the directions in which it counts
+    lights : the outputs that it lights, if no cell says them; None if cells do
+    """
+
+    name: str
+    key: str | None = None
+    travel: Directed = "both"
+    lights: frozenset[int] | None = None
+
+
+def unknown_codes(part: Part) -> bool:
+    """Whether a part says something that the leaflet does not explain."""
+    return any(isinstance(each.value, Unknown) for said in part.codes.values() for each in said)

@@ -1,0 +1,169 @@
+"""The effects that codes name, as patterns with what is printed of them and what is not."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from pydantic import ValidationError
+
+from fxstudio.decoder.leaflet.meanings import Wrong
+from fxstudio.decoder.leaflet.rows import DARK, EffectRow
+from fxstudio.decoder.leaflet.says import UNKNOWN, Unknown
+from fxstudio.documents.models import Facts, field_facts
+from fxstudio.effect.patterns import KINDS, Pattern, Steady
+
+FULL: Final = ("highest", "level")
+"""Fields that are full light where nothing is said: a level dims them."""
+
+NOT_ASKED: Final = ("start_share",)
+"""Fields that are as they are wished where nothing is said: no leaflet prints them."""
+
+
+@dataclass(frozen=True)
+class LookOf:
+    """One effect that codes name.
+
+    name : what the leaflet calls it
+    pattern : the class of its light
+    given : the fields that are printed, at full level
+    unknown : the fields that are not; parts of cells may give them
+    rate_hz : the rate that is printed, if one is
+    dark : whether it gives no light
+    known, within : where its figures come from, and how sure a measured one is
+    """
+
+    name: str
+    pattern: type[Pattern]
+    given: Mapping[str, Any] = field(default_factory=dict)
+    unknown: frozenset[str] = frozenset()
+    rate_hz: float | None = None
+    dark: bool = False
+    known: str = "leaflet"
+    within: float | None = None
+
+    @property
+    def flickers(self) -> bool:
+        """Whether its light follows a rate."""
+        return self.pattern().flickers
+
+    @property
+    def kind(self) -> str:
+        """The kind of its light; "dark" if it gives none."""
+        return DARK if self.dark else str(self.pattern.model_fields["kind"].default)
+
+
+BUILT_IN: Final = {
+    "steady": LookOf("steady", Steady),
+    DARK: LookOf(DARK, Steady, {"level": 0.0}, dark=True),
+}
+"""Effects that need no row."""
+
+
+LEAST: Final = 0.001
+"""A share that must not be none, or all, is drawn as this much of it, or as this much less."""
+
+
+def looks_of(rows: Mapping[str, EffectRow]) -> dict[str, LookOf]:
+    """Every effect by name, the built-in ones first; raises Wrong."""
+    return BUILT_IN | {name: _look(name, row) for name, row in rows.items()}
+
+
+def _look(name: str, row: EffectRow) -> LookOf:
+    if row.kind == DARK:
+        return LookOf(name, Steady, {"level": 0.0}, dark=True)
+    pattern = KINDS[row.kind]
+    said = row.model_fields_set - {"kind", "rate_hz", "known", "within"}
+    given = {key: getattr(row, key) for key in said if getattr(row, key) not in (UNKNOWN, None)}
+    facts = field_facts(pattern)
+    for key in said:
+        if key not in facts:
+            raise Wrong((name, key), f"is nothing that a {row.kind} has", None, ", ".join(facts))
+    try:
+        pattern.model_validate({"kind": row.kind, **given})
+    except ValidationError as error:
+        first = error.errors()[0]
+        at = (name, *first["loc"])
+        allowed = facts[str(first["loc"][0])].allowed if first["loc"] else ""
+        raise Wrong(at, first["msg"], first["input"], allowed) from None
+    silent = frozenset(facts) - given.keys() - {"kind", *NOT_ASKED}
+    unknown = silent - {key for key in FULL if key not in said}
+    rate = row.rate_hz if isinstance(row.rate_hz, float | int) else None
+    return LookOf(name, pattern, given, unknown, rate, False, row.known, row.within)
+
+
+def light_of(
+    look: LookOf, said: Mapping[str, Any], level: float, wish: Pattern | None
+) -> tuple[Pattern, dict[str, Unknown]]:
+    """The light of an effect with what parts of cells say of it, and what is not known of it.
+
+    Parameters
+    ----------
+    look : the effect
+    said : properties by name, as parts of cells say them
+    level : what its light is multiplied by, 0..1
+    wish : the light that was asked for: what is not known is drawn as it is there
+
+    What is not known and not asked for is drawn as the pattern's default.
+    """
+    facts = field_facts(look.pattern)
+    same = isinstance(wish, look.pattern)
+    fields: dict[str, Any] = dict(look.given)
+    unknown: dict[str, Unknown] = {}
+    said = dict(said) | _flash_shares(said)
+    for name in facts:
+        if name == "kind":
+            continue
+        value = said.get(name)
+        if value is None and name in look.unknown:
+            value = Unknown()
+        if isinstance(value, Unknown):
+            unknown[name] = value
+            fields[name] = _wished(name, wish) if same else facts[name].default
+        elif value is not None:
+            fields[name] = _inside(value, facts[name])
+        elif name in NOT_ASKED and same:
+            fields[name] = getattr(wish, name)
+    if "highest" in facts:
+        highest = fields.get("highest", 1.0)
+        lowest = fields.get("lowest", 0.0)
+        if "lowest" in said or "lowest" in unknown:  # they are shares of its brightest
+            lowest = lowest * highest
+        fields |= {"highest": highest * level, "lowest": min(lowest, highest) * level}
+    else:
+        fields["level"] = fields.get("level", 1.0) * level
+    return look.pattern(**fields), unknown
+
+
+def _wished(name: str, wish: Any) -> Any:
+    value = getattr(wish, name)
+    if name == "lowest":
+        return value / wish.highest if wish.highest else 0.0
+    return value
+
+
+def _flash_shares(said: Mapping[str, Any]) -> dict[str, Any]:
+    """Period and bright share of a flash from the times that are said of it."""
+    on, off, period = said.get("on_s"), said.get("off_s"), said.get("period_s")
+    for value in (on, off):
+        if isinstance(value, Unknown):
+            return {"period_s": period or value, "on_share": value}
+    if on is not None and off is not None:
+        period = on + off
+        return {"period_s": period, "on_share": on / period if period else 0.5}
+    if isinstance(period, Unknown) or period is None:
+        return {}
+    if on is not None:
+        return {"on_share": on / period if period else 1.0}
+    if off is not None:
+        return {"on_share": 1 - off / period if period else 0.0}
+    return {}
+
+
+def _inside(value: float, facts: Facts) -> float:
+    """`value` within what can be drawn."""
+    if facts.lowest is None or facts.highest is None:
+        return value
+    lowest = facts.lowest + LEAST * facts.above
+    return min(max(value, lowest), facts.highest - LEAST * facts.below)

@@ -1,0 +1,217 @@
+"""A decoder description: everything the project knows about a decoder, from one file.
+
+`rows.py` says which rows a file may hold, each one sentence of a leaflet; `meanings.py` what codes
+say; `layout.py` writes families and groups out as cells; `checks.py` what must fit together.
+Reading and writing values is one walk over cells and needs no code per decoder.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from functools import cached_property
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, PrivateAttr, ValidationError, model_validator
+from pydantic_core import InitErrorDetails, PydanticCustomError
+
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.leaflet.cells import Cell, Part, Switch, Who
+from fxstudio.decoder.leaflet.checks import Problem, first_problems
+from fxstudio.decoder.leaflet.layout import Layout, Output, layout_of, outputs_of
+from fxstudio.decoder.leaflet.looks import LookOf, looks_of
+from fxstudio.decoder.leaflet.meanings import Wrong
+from fxstudio.decoder.leaflet.rows import (
+    AlsoRow,
+    Byte,
+    CellRow,
+    EffectRow,
+    LimitRow,
+    Milliamps,
+    Name,
+    OutputRow,
+    Pwm,
+)
+from fxstudio.documents.models import FileModel
+
+
+class Leaflet(FileModel):
+    """One decoder description file."""
+
+    title: Annotated[str, Field(min_length=1, max_length=80)] = Field(
+        ..., description="What the decoder is called."
+    )
+    note: Annotated[str, Field(max_length=600)] = Field(
+        "", description="What it can do and where the description comes from."
+    )
+    keys: Literal["fixed", "s-9.2.2"] = Field(
+        "fixed",
+        description="s-9.2.2: CVs 33 to 46 give keys to outputs; fixed: each output has its key, "
+        "unless cells say which.",
+    )
+    rules: Annotated[tuple[Name, ...], Field(strict=False, max_length=64)] = Field(
+        (), description="Names of rules, each with cells that say its key and its outputs."
+    )
+    output_rows: Annotated[dict[Name, OutputRow], Field(min_length=1, max_length=32)] = Field(
+        ..., alias="outputs", description="Its outputs by name, in order."
+    )
+    limit_ma: Milliamps | None = Field(
+        None, description="Largest current in mA of all its outputs together, if that is known."
+    )
+    limits: Annotated[tuple[LimitRow, ...], Field(strict=False)] = Field(
+        (), description="What groups of outputs may switch together."
+    )
+    pwm: Pwm | None = Field(None, description="How it dims, if that is printed.")
+    effects: dict[Name, EffectRow] = Field(
+        {}, description="The effects that codes name; steady and dark need no row."
+    )
+    cell_rows: Annotated[tuple[CellRow, ...], Field(strict=False, max_length=256)] = Field(
+        (), alias="cells", description="The numbers that the decoder keeps."
+    )
+    before: dict[str, Byte] = Field(
+        {}, description="CVs and what must stand in them before any write: a lock."
+    )
+    after: dict[str, Byte] = Field({}, description="CVs to write after all writes: locked again.")
+    also: Annotated[tuple[AlsoRow, ...], Field(strict=False)] = Field(
+        (), description="CVs that are written for other reasons, only when asked for."
+    )
+
+    _outputs: tuple[Output, ...] = PrivateAttr()
+    _looks: dict[str, LookOf] = PrivateAttr()
+    _layout: Layout = PrivateAttr()
+
+    @model_validator(mode="after")
+    def _fits_together(self) -> Leaflet:
+        try:
+            self._outputs = _under("outputs", lambda: outputs_of(self.output_rows))
+            self._looks = _under("effects", lambda: looks_of(self.effects))
+            locks = [
+                {CvAddress(int(cv)): value for cv, value in given.items() if cv.isdigit()}
+                for given in (self.before, self.after)
+            ]
+            self._layout = layout_of(
+                self.cell_rows, self._outputs, list(self._looks), self.keys, self.rules, *locks
+            )
+            problems = first_problems(self._layout.cells)
+            _check_limits(self)
+        except Wrong as wrong:
+            problems = [Problem(wrong.at, wrong.text, wrong.given, wrong.allowed or None)]
+        if problems:
+            raise ValidationError.from_exception_data(
+                "Leaflet",
+                [
+                    InitErrorDetails(
+                        type=PydanticCustomError(
+                            "description",
+                            "{problem}",
+                            {"problem": row.text, "allowed": row.allowed},
+                        ),
+                        loc=row.field,
+                        input=row.given,
+                    )
+                    for row in problems
+                ],
+            )
+        return self
+
+    @property
+    def outputs(self) -> tuple[Output, ...]:
+        """Its outputs in order of the file."""
+        return self._outputs
+
+    @cached_property
+    def output(self) -> Mapping[int, Output]:
+        """Its outputs by number."""
+        return {output.number: output for output in self._outputs}
+
+    @property
+    def looks(self) -> Mapping[str, LookOf]:
+        """The effects that codes name, by name."""
+        return self._looks
+
+    @property
+    def switches(self) -> tuple[Switch, ...]:
+        """What lights outputs."""
+        return self._layout.switches
+
+    @cached_property
+    def cells(self) -> Mapping[CvAddress, Cell]:
+        """Its cells by CV, in order of the file."""
+        return {cell.cv: cell for cell in self._layout.cells}
+
+    @cached_property
+    def delivered(self) -> dict[CvAddress, int]:
+        """Every CV that the description knows, with its value as delivered, in order of CV."""
+        found = {cell.cv: cell.delivered for cell in self._layout.cells}
+        return dict(sorted(found.items(), key=lambda item: item[0].order))
+
+    @cached_property
+    def lit_by(self) -> Mapping[int, tuple[Switch, ...]]:
+        """The switches that can light each output, in order."""
+        found: defaultdict[int, list[Switch]] = defaultdict(list)
+        said = self._lights_said
+        for switch in self.switches:
+            for number in switch.lights if switch.lights is not None else said[switch.name]:
+                found[number].append(switch)
+        return {number: tuple(found[number]) for number in self.output}
+
+    @cached_property
+    def _lights_said(self) -> Mapping[str, list[int]]:
+        """The outputs that cells can let each switch light."""
+        found: defaultdict[str, list[int]] = defaultdict(list)
+        for cell in self._layout.cells:
+            for part in cell.parts:
+                for said in part.codes.values():
+                    for each in said:
+                        if each.name == "lights" and each.value not in found[str(each.who)]:
+                            found[str(each.who)].append(each.value)  # type: ignore[arg-type]
+        return found
+
+    def parts(self) -> Iterator[tuple[Cell, int, Part]]:
+        """Every part with its cell and its place in it, what is others' left out."""
+        for cell in self._layout.cells:
+            for at, part in enumerate(cell.parts):
+                if not part.others:
+                    yield cell, at, part
+
+    @cached_property
+    def concerned(self) -> Mapping[int, tuple[Cell, ...]]:
+        """The cells that each output depends on, in order of the file."""
+        found = {}
+        for number in self.output:
+            who: set[Who] = {number, *(switch.name for switch in self.lit_by[number])}
+            found[number] = tuple(
+                cell
+                for cell in self._layout.cells
+                if any(_concerns(part, number, who) for part in cell.parts)
+            )
+        return found
+
+    @property
+    def outputs_text(self) -> str:
+        """`outputs 1, 2, 3, 4`."""
+        return "outputs " + ", ".join(str(output.number) for output in self._outputs)
+
+
+def _concerns(part: Part, number: int, who: set[Who]) -> bool:
+    if not part.who & who:
+        return False
+    if part.names == {"lights"}:
+        return any(each.value == number for said in part.codes.values() for each in said)
+    return True
+
+
+def _under(field: str, work: Any) -> Any:
+    """What `work` gives; what is wrong stands under `field`."""
+    try:
+        return work()
+    except Wrong as wrong:
+        raise Wrong((field, *wrong.at), wrong.text, wrong.given, wrong.allowed) from None
+
+
+def _check_limits(leaflet: Leaflet) -> None:
+    for index, row in enumerate(description.limits):
+        for name in row.of:
+            if name not in description.output_rows:
+                allowed = ", ".join(description.output_rows)
+                raise Wrong(("limits", index, "of"), "is no output", name, allowed)
