@@ -210,8 +210,8 @@ def _under(field: str, work: Any) -> Any:
 
 
 def _check_limits(leaflet: Leaflet) -> None:
-    for index, row in enumerate(description.limits):
+    for index, row in enumerate(leaflet.limits):
         for name in row.of:
-            if name not in description.output_rows:
-                allowed = ", ".join(description.output_rows)
+            if name not in leaflet.output_rows:
+                allowed = ", ".join(leaflet.output_rows)
                 raise Wrong(("limits", index, "of"), "is no output", name, allowed)
