@@ -27,6 +27,7 @@ KINDS: Final = {
     DESCRIPTION: {
         *("function_map", "outputs", "pwm", "rate", "limit_ma", "keep"),
         *("effect", "travel", "forward", "reverse", "level", "lowest"),
+        *("cells", "effects", "keys", "rules", "limits"),
     },
     VALUES: {"values"},
     DRIVE: {"length_s", "steps"},
@@ -215,7 +216,8 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
     if kind == "missing":
         given = None
     elif kind == "extra_forbidden":
-        known = list(parent.model_fields) if parent is not None else []
+        fields = parent.model_fields if parent is not None else {}
+        known = [info.alias or name for name, info in fields.items()]
         allowed = ", ".join(known)
         guess = near(str(names[-1]), known)
         remedy = f"did you mean '{guess}'?" if guess else "remove it or correct its name"
@@ -232,6 +234,12 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
     )
 
 
+def _field_named(model: type[BaseModel], name: str) -> FieldInfo | None:
+    """The field that a file calls `name`."""
+    aliased = (info for info in model.model_fields.values() if info.alias == name)
+    return model.model_fields.get(name) or next(aliased, None)
+
+
 def _locate(
     model: type[BaseModel], loc: Iterable[str | int]
 ) -> tuple[list[str | int], FieldInfo | None, type[BaseModel] | None, Any]:
@@ -245,7 +253,7 @@ def _locate(
         if isinstance(here, type) and issubclass(here, BaseModel):
             names.append(part)
             parent = here
-            info = here.model_fields.get(str(part))
+            info = _field_named(here, str(part))
             here = info.annotation if info is not None else None
             continue
         choices = [choice for choice in get_args(here) if _has_kind(choice, part)]

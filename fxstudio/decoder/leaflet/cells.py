@@ -197,6 +197,6 @@ class Switch:
     lights: frozenset[int] | None = None
 
 
-def unknown_codes(part: Part) -> bool:
+def is_silent(part: Part) -> bool:
     """Whether a part says something that the leaflet does not explain."""
     return any(isinstance(each.value, Unknown) for said in part.codes.values() for each in said)

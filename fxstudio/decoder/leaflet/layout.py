@@ -10,7 +10,7 @@ from typing import Any, Final
 from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress, CvPage
 from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, rows_for
 from fxstudio.decoder.leaflet.cells import Cell, Lock, Part, Statement, Switch, Who
-from fxstudio.decoder.leaflet.meanings import Said, Wrong, codes_of, said_in_sum, shares_of
+from fxstudio.decoder.leaflet.meanings import Said, WrongRowError, codes_of, said_in_sum, shares_of
 from fxstudio.decoder.leaflet.rows import CellRow, OutputRow, PartRow
 from fxstudio.effect.gate import Directed
 from fxstudio.effect.keys import KEYS
@@ -41,13 +41,15 @@ class Output:
 
 
 def outputs_of(rows: Mapping[str, OutputRow]) -> tuple[Output, ...]:
-    """The outputs in order of the file; raises Wrong."""
+    """The outputs in order of the file; raises WrongRowError."""
     found: list[Output] = []
     for at, (name, row) in enumerate(rows.items(), start=1):
         whole = _liked(name, rows)
         number = row.number or at
         if any(each.number == number for each in found):
-            raise Wrong((name, "number"), "is another output's too", number, "each number once")
+            raise WrongRowError(
+                (name, "number"), "is another output's too", number, "each number once"
+            )
         known = {key: getattr(whole, key) for key in ("wire", "key", "travel", "limit_ma")}
         found.append(Output(name, number, **known))
     return tuple(found)
@@ -63,7 +65,7 @@ def _liked(name: str, rows: Mapping[str, OutputRow]) -> OutputRow:
         if row.like in seen or row.like not in rows:
             others = ", ".join(other for other in rows if other != name)
             what = "is no other output" if row.like not in rows else "goes round in a circle"
-            raise Wrong((name, "like"), what, row.like, others)
+            raise WrongRowError((name, "like"), what, row.like, others)
         seen.add(row.like)
         row = rows[row.like]
 
@@ -85,7 +87,7 @@ def layout_of(
     before: Mapping[CvAddress, int],
     after: Mapping[CvAddress, int],
 ) -> Layout:
-    """The cells of all rows and the switches that they speak of; raises Wrong."""
+    """The cells of all rows and the switches that they speak of; raises WrongRowError."""
     cells: list[Cell] = []
     switches: dict[str, Switch] = {rule: Switch(rule) for rule in rules}
     for index, row in enumerate(rows):
@@ -94,8 +96,8 @@ def layout_of(
                 cells.append(cell)
                 if switch:
                     switches.setdefault(switch.name, switch)
-        except Wrong as wrong:
-            raise Wrong(
+        except WrongRowError as wrong:
+            raise WrongRowError(
                 ("cells", index, *wrong.at), wrong.text, wrong.given, wrong.allowed
             ) from None
     if keys != "fixed":
@@ -120,7 +122,7 @@ def layout_of(
             name = own_switch(output.number)
             key = output.key
             if key is None:
-                raise Wrong(
+                raise WrongRowError(
                     ("outputs", output.name, "key"),
                     "is missing, and no cell says which key lights this output",
                     None,
@@ -148,7 +150,7 @@ def _cells(
     names = {output.name: output for output in outputs}
     for name in row.of or ():
         if name not in names:
-            raise Wrong(("of",), "is no output", name, ", ".join(names))
+            raise WrongRowError(("of",), "is no output", name, ", ".join(names))
     served = [names[name] for name in row.of] if row.of else list(outputs)
     lock = Lock(
         (*before.items(), *_writes(row.before, "before")),
@@ -178,7 +180,9 @@ def _cells(
 def _writes(given: Mapping[str, int], field: str) -> Iterator[tuple[CvAddress, int]]:
     for number, value in given.items():
         if not (number.isascii() and number.isdigit() and 1 <= int(number) <= 1024):
-            raise Wrong((field, number), "is no CV", number, "the number of a CV, 1 to 1024")
+            raise WrongRowError(
+                (field, number), "is no CV", number, "the number of a CV, 1 to 1024"
+            )
         yield CvAddress(int(number)), value
 
 
@@ -199,7 +203,7 @@ def _family(
         return
     for field in ("each", "page_each"):
         if getattr(row, field):
-            raise Wrong((field,), "has no use where cv is a table", getattr(row, field))
+            raise WrongRowError((field,), "has no use where cv is a table", getattr(row, field))
     for label, number in row.cv.items():
         match = KEY_AND_DIRECTION.fullmatch(label)
         if label in names:
@@ -211,7 +215,7 @@ def _family(
             yield label, number, row.page, served, switch
         else:
             allowed = "an output, a key with or without a direction (F0 forward), or a rule"
-            raise Wrong(("cv", label), "is none of them", label, allowed)
+            raise WrongRowError(("cv", label), "is none of them", label, allowed)
 
 
 def _delivered(row: CellRow, label: str, at: int) -> int:
@@ -220,10 +224,12 @@ def _delivered(row: CellRow, label: str, at: int) -> int:
         return given
     if isinstance(given, tuple):
         if at >= len(given):
-            raise Wrong(("delivered",), "has too few entries", list(given), "one for each cell")
+            raise WrongRowError(
+                ("delivered",), "has too few entries", list(given), "one for each cell"
+            )
         return given[at]
     if label not in given:
-        raise Wrong(("delivered", label), "is missing", None, "a value from 0 to 255")
+        raise WrongRowError(("delivered", label), "is missing", None, "a value from 0 to 255")
     return given[label]
 
 
@@ -240,18 +246,22 @@ def _parts(
         for name in (*(row.of or ()), *(row.sum or ())):
             if name not in names:
                 field = "of" if name in (row.of or ()) else "sum"
-                raise Wrong((field,), "is no output", name, ", ".join(names))
+                raise WrongRowError((field,), "is no output", name, ", ".join(names))
         for name in row.of_effect or ():
             if name not in effects:
-                raise Wrong(("of_effect",), "is not an effect", name, ", ".join(effects))
+                raise WrongRowError(("of_effect",), "is not an effect", name, ", ".join(effects))
         if row.while_key and row.says != ("level",):
-            raise Wrong(("while",), "is of use only for a level", row.while_key, 'says = "level"')
+            raise WrongRowError(
+                ("while",), "is of use only for a level", row.while_key, 'says = "level"'
+            )
         served = [names[name] for name in row.of] if row.of else served
         known: dict[str, Any] = {"known": row.known, "within": row.within, "row": at}
         says = " and ".join(row.says)
         if row.sum is not None:
             if len(row.says) > 1:
-                raise Wrong(("says",), "says several things in a sum", list(row.says), "one thing")
+                raise WrongRowError(
+                    ("says",), "says several things in a sum", list(row.says), "one thing"
+                )
             for name, times, value in shares_of(row):
                 said = said_in_sum(row.says[0], name, value, effects)
                 told = _statements(said, [names[name]], names, row, switch)
@@ -274,8 +284,8 @@ def _parts(
             others=others,
             **known,
         )
-    except Wrong as wrong:
-        raise Wrong((*at, *wrong.at), wrong.text, wrong.given, wrong.allowed) from None
+    except WrongRowError as wrong:
+        raise WrongRowError((*at, *wrong.at), wrong.text, wrong.given, wrong.allowed) from None
 
 
 def _sum_title(row: PartRow, switch: Switch | None) -> str:
@@ -304,12 +314,12 @@ def _statements(
     for each in said:
         if each.name == "lights":
             if switch is None:
-                raise Wrong(("says",), "lights is said of a key or a rule only", "lights")
+                raise WrongRowError(("says",), "lights is said of a key or a rule only", "lights")
             assert each.of is not None
             yield Statement(switch.name, "lights", names[each.of].number)
         elif switch and each.of is None:
             if each.name not in ("key", "travel", "motion", "inverted"):
-                raise Wrong(("says",), f"{each.name} cannot be said of a key or a rule")
+                raise WrongRowError(("says",), f"{each.name} cannot be said of a key or a rule")
             yield Statement(switch.name, each.name, each.value)
         else:
             for output in [names[each.of]] if each.of else served:

@@ -20,7 +20,7 @@ from fxstudio.decoder.leaflet.cells import Cell, Part, Switch, Who
 from fxstudio.decoder.leaflet.checks import Problem, first_problems
 from fxstudio.decoder.leaflet.layout import Layout, Output, layout_of, outputs_of
 from fxstudio.decoder.leaflet.looks import LookOf, looks_of
-from fxstudio.decoder.leaflet.meanings import Wrong
+from fxstudio.decoder.leaflet.meanings import WrongRowError
 from fxstudio.decoder.leaflet.rows import (
     AlsoRow,
     Byte,
@@ -94,7 +94,7 @@ class Leaflet(FileModel):
             )
             problems = first_problems(self._layout.cells)
             _check_limits(self)
-        except Wrong as wrong:
+        except WrongRowError as wrong:
             problems = [Problem(wrong.at, wrong.text, wrong.given, wrong.allowed or None)]
         if problems:
             raise ValidationError.from_exception_data(
@@ -123,6 +123,11 @@ class Leaflet(FileModel):
     def output(self) -> Mapping[int, Output]:
         """Its outputs by number."""
         return {output.number: output for output in self._outputs}
+
+    @property
+    def levels(self) -> int | None:
+        """The number of levels to which it rounds its light; None if that is not printed."""
+        return self.pwm.levels if self.pwm else None
 
     @property
     def looks(self) -> Mapping[str, LookOf]:
@@ -205,8 +210,8 @@ def _under(field: str, work: Any) -> Any:
     """What `work` gives; what is wrong stands under `field`."""
     try:
         return work()
-    except Wrong as wrong:
-        raise Wrong((field, *wrong.at), wrong.text, wrong.given, wrong.allowed) from None
+    except WrongRowError as wrong:
+        raise WrongRowError((field, *wrong.at), wrong.text, wrong.given, wrong.allowed) from None
 
 
 def _check_limits(leaflet: Leaflet) -> None:
@@ -214,4 +219,4 @@ def _check_limits(leaflet: Leaflet) -> None:
         for name in row.of:
             if name not in leaflet.output_rows:
                 allowed = ", ".join(leaflet.output_rows)
-                raise Wrong(("limits", index, "of"), "is no output", name, allowed)
+                raise WrongRowError(("limits", index, "of"), "is no output", name, allowed)
