@@ -93,7 +93,7 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
             Command(
                 "explain",
                 "Show a decoder's description as a leaflet in plain words, with its values.",
-                "decoder.explain:explain",
+                "decoder.explain:explain_decoder",
             ),
             Command(
                 "suit",

@@ -18,6 +18,7 @@ Model = TypeVar("Model", bound=BaseModel)
 
 EFFECT: Final = "effect"
 DESCRIPTION: Final = "decoder description"
+CELLS: Final = "decoder description in cells"
 VALUES: Final = "list of values"
 DRIVE: Final = "drive"
 ANSWERS: Final = "list of answers"
@@ -25,10 +26,10 @@ ANSWERS: Final = "list of answers"
 KINDS: Final = {
     EFFECT: {"locomotive", "scene", "rate_hz", "lamps", "drive"},
     DESCRIPTION: {
-        *("function_map", "outputs", "pwm", "rate", "limit_ma", "keep"),
+        *("function_map", "rate", "keep"),
         *("effect", "travel", "forward", "reverse", "level", "lowest"),
-        *("cells", "effects", "keys", "rules", "limits"),
     },
+    CELLS: {"cells", "effects", "keys", "rules", "limits", "before", "after", "also"},
     VALUES: {"values"},
     DRIVE: {"length_s", "steps"},
     ANSWERS: {"answers"},

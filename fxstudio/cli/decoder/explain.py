@@ -18,7 +18,7 @@ from fxstudio.decoder.values.lists import read_values
 from fxstudio.errors import naming
 
 
-def explain(
+def explain_decoder(
     decoder: Annotated[
         str, typer.Argument(metavar="DECODER", help="A shipped decoder, or a description file.")
     ],
@@ -84,7 +84,7 @@ def _show(paragraph: Paragraph) -> None:
     if paragraph.sum:
         console.say(f"{paragraph.sum}.")
     for title, rows in paragraph.tables:
-        console.show_table(title, (("code", "right"), (title, "left")), list(rows))
+        console.show_table(title, (("code", "right"), ("says", "left")), list(rows))
     console.say(f"Delivered: {paragraph.delivered}.")
     for value, total, words in paragraph.examples:
         console.say(f"So {value} = {total} means: {words}.")

@@ -6,7 +6,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from fxstudio.decoder.description.model import Description
-from fxstudio.documents.reading import DESCRIPTION, read_model, read_toml
+from fxstudio.documents.reading import CELLS, DESCRIPTION, kind_of, read_model, read_toml
 from fxstudio.effect.files import find
 from fxstudio.errors import InputError, naming
 
@@ -36,7 +36,7 @@ def is_of_cells(path: Path) -> bool:
 
     Raises ReadError for a file that cannot be read.
     """
-    return path.suffix.lower() == ".toml" and bool({"cells", "effects"} & set(read_toml(path)))
+    return path.suffix.lower() != ".csv" and kind_of(read_toml(path)) == CELLS
 
 
 def read_description(path: Path) -> Description:

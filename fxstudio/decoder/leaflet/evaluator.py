@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.dcc.function_map import DIRECTIONS, Directions
-from fxstudio.decoder.leaflet.cells import Statement, Switch
-from fxstudio.decoder.leaflet.layout import Output
+from fxstudio.decoder.leaflet.cells import LightSwitch, Statement
+from fxstudio.decoder.leaflet.layout import LeafletOutput
 from fxstudio.decoder.leaflet.looks import LookOf, light_of
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.says import NEVER, Unknown
@@ -162,11 +162,11 @@ def _statements(leaflet: Leaflet, number: int, held: Held) -> Iterator[Statement
 def not_allowed(leaflet: Leaflet, cv: CvAddress, value: int) -> InputError:
     """The error for a value that the leaflet does not allow."""
     return InputError(f"is no value of {leaflet.title}", field=str(cv), given=value).allowing(
-        values_text(sorted(leaflet.cells[cv].table)), remedy="read it once more"
+        runs_text(sorted(leaflet.cells[cv].table)), remedy="read it once more"
     )
 
 
-def values_text(values: list[int]) -> str:
+def runs_text(values: list[int]) -> str:
     """Values in order with their gaps: `0 to 99, 120 to 129`."""
     runs: list[list[int]] = []
     for value in values:
@@ -210,7 +210,7 @@ def _lights(leaflet: Leaflet, number: int, said: list[Statement]) -> Iterator[Li
             )
 
 
-def _subject(switch: Switch, number: int) -> int | str:
+def _subject(switch: LightSwitch, number: int) -> int | str:
     """Of whom cells say the key: an output's own key is said of the output."""
     return number if switch.lights is not None else switch.name
 
@@ -219,8 +219,8 @@ def _motion(moment: Moment) -> str:
     return "moving" if moment.moving else "standing"
 
 
-def output_words(output: Output, it: Does) -> str:
-    """What an output does, in a sentence without its end: `green (output 3): steady at 40 % ...`."""
+def output_words(output: LeafletOutput, it: Does) -> str:
+    """What an output does, in a sentence without its end: `green (output 3): steady at 40 %`."""
     if it.look.dark or (it.level == 0 and not any(it.dimmed.values())):
         return f"{output.title}: never lights"
     when = when_words(it)

@@ -7,7 +7,7 @@ from pathlib import Path
 from fxstudio.decoder.description.files import find_description, is_of_cells, read_description
 from fxstudio.decoder.leaflet.earlier import renewed
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.documents.reading import DESCRIPTION, read_model
+from fxstudio.documents.reading import CELLS, read_model
 
 
 def load_leaflet(name: str | Path) -> Leaflet:
@@ -18,5 +18,5 @@ def load_leaflet(name: str | Path) -> Leaflet:
     """
     path = find_description(str(name))
     if is_of_cells(path):
-        return read_model(Leaflet, path, DESCRIPTION)
+        return read_model(Leaflet, path, CELLS)
     return renewed(read_description(path))

@@ -46,7 +46,7 @@ class LookOf:
     @property
     def flickers(self) -> bool:
         """Whether its light follows a rate."""
-        return self.pattern().flickers
+        return self.pattern.model_validate({}).flickers
 
     @property
     def kind(self) -> str:

@@ -12,7 +12,7 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
-from fxstudio.decoder.leaflet.rows import PartRow, RangeRow, Steps
+from fxstudio.decoder.leaflet.rows import CodeSteps, PartRow, RangeRow
 from fxstudio.decoder.leaflet.says import (
     NOT_ALLOWED,
     PROPERTIES,
@@ -198,8 +198,8 @@ def _numbers(row: PartRow, field: str, codes: Sequence[int], values: Iterable[fl
 _NO_NAMES = _Names(frozenset(), frozenset())
 
 
-def _ends(row: PartRow, field: str) -> tuple[Steps, float, float]:
-    steps: Steps = getattr(row, field)
+def _ends(row: PartRow, field: str) -> tuple[CodeSteps, float, float]:
+    steps: CodeSteps = getattr(row, field)
     share = all(says in ("level", "lowest", "share on") for says in row.says)
     first, last = (
         default if end is None and share else end
@@ -282,7 +282,8 @@ def _in_run(run: RangeRow, code: int, at: tuple[str | int, ...], names: _Names) 
                     (*at, name), "has an end that is not above 0", value, "ends above 0"
                 )
             space = np.geomspace if run.steps == "ratio" else np.linspace
-            value = float(space(*ends, len(run.codes))[code - run.first_code])
+            every = space(float(ends[0]), float(ends[1]), num=len(run.codes))
+            value = float(every[code - run.first_code])
         yield Said(name, _checked(name, value, (*at, name), names, code))
 
 

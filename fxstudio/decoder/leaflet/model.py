@@ -16,21 +16,22 @@ from pydantic import Field, PrivateAttr, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.leaflet.cells import Cell, Part, Switch, Who
-from fxstudio.decoder.leaflet.checks import Problem, first_problems
-from fxstudio.decoder.leaflet.layout import Layout, Output, layout_of, outputs_of
+from fxstudio.decoder.description.checks import Problem
+from fxstudio.decoder.leaflet.cells import Cell, CellPart, LightSwitch, Who
+from fxstudio.decoder.leaflet.checks import problems_in
+from fxstudio.decoder.leaflet.layout import Layout, LeafletOutput, layout_of, outputs_of
 from fxstudio.decoder.leaflet.looks import LookOf, looks_of
 from fxstudio.decoder.leaflet.meanings import WrongRowError
 from fxstudio.decoder.leaflet.rows import (
     AlsoRow,
     Byte,
     CellRow,
+    Dimming,
     EffectRow,
     LimitRow,
     Milliamps,
     Name,
     OutputRow,
-    Pwm,
 )
 from fxstudio.documents.models import FileModel
 
@@ -61,7 +62,7 @@ class Leaflet(FileModel):
     limits: Annotated[tuple[LimitRow, ...], Field(strict=False)] = Field(
         (), description="What groups of outputs may switch together."
     )
-    pwm: Pwm | None = Field(None, description="How it dims, if that is printed.")
+    pwm: Dimming | None = Field(None, description="How it dims, if that is printed.")
     effects: dict[Name, EffectRow] = Field(
         {}, description="The effects that codes name; steady and dark need no row."
     )
@@ -76,7 +77,7 @@ class Leaflet(FileModel):
         (), description="CVs that are written for other reasons, only when asked for."
     )
 
-    _outputs: tuple[Output, ...] = PrivateAttr()
+    _outputs: tuple[LeafletOutput, ...] = PrivateAttr()
     _looks: dict[str, LookOf] = PrivateAttr()
     _layout: Layout = PrivateAttr()
 
@@ -89,10 +90,11 @@ class Leaflet(FileModel):
                 {CvAddress(int(cv)): value for cv, value in given.items() if cv.isdigit()}
                 for given in (self.before, self.after)
             ]
+            style = None if self.keys == "fixed" else self.keys
             self._layout = layout_of(
-                self.cell_rows, self._outputs, list(self._looks), self.keys, self.rules, *locks
+                self.cell_rows, self._outputs, list(self._looks), style, self.rules, *locks
             )
-            problems = first_problems(self._layout.cells)
+            problems = problems_in(self._layout.cells)
             _check_limits(self)
         except WrongRowError as wrong:
             problems = [Problem(wrong.at, wrong.text, wrong.given, wrong.allowed or None)]
@@ -115,12 +117,12 @@ class Leaflet(FileModel):
         return self
 
     @property
-    def outputs(self) -> tuple[Output, ...]:
+    def outputs(self) -> tuple[LeafletOutput, ...]:
         """Its outputs in order of the file."""
         return self._outputs
 
     @cached_property
-    def output(self) -> Mapping[int, Output]:
+    def output(self) -> Mapping[int, LeafletOutput]:
         """Its outputs by number."""
         return {output.number: output for output in self._outputs}
 
@@ -135,7 +137,7 @@ class Leaflet(FileModel):
         return self._looks
 
     @property
-    def switches(self) -> tuple[Switch, ...]:
+    def switches(self) -> tuple[LightSwitch, ...]:
         """What lights outputs."""
         return self._layout.switches
 
@@ -151,9 +153,9 @@ class Leaflet(FileModel):
         return dict(sorted(found.items(), key=lambda item: item[0].order))
 
     @cached_property
-    def lit_by(self) -> Mapping[int, tuple[Switch, ...]]:
+    def lit_by(self) -> Mapping[int, tuple[LightSwitch, ...]]:
         """The switches that can light each output, in order."""
-        found: defaultdict[int, list[Switch]] = defaultdict(list)
+        found: defaultdict[int, list[LightSwitch]] = defaultdict(list)
         said = self._lights_said
         for switch in self.switches:
             for number in switch.lights if switch.lights is not None else said[switch.name]:
@@ -172,7 +174,7 @@ class Leaflet(FileModel):
                             found[str(each.who)].append(each.value)  # type: ignore[arg-type]
         return found
 
-    def parts(self) -> Iterator[tuple[Cell, int, Part]]:
+    def parts(self) -> Iterator[tuple[Cell, int, CellPart]]:
         """Every part with its cell and its place in it, what is others' left out."""
         for cell in self._layout.cells:
             for at, part in enumerate(cell.parts):
@@ -198,7 +200,7 @@ class Leaflet(FileModel):
         return "outputs " + ", ".join(str(output.number) for output in self._outputs)
 
 
-def _concerns(part: Part, number: int, who: set[Who]) -> bool:
+def _concerns(part: CellPart, number: int, who: set[Who]) -> bool:
     if not part.who & who:
         return False
     if part.names == {"lights"}:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
 
-from fxstudio.decoder.leaflet.cells import Cell, Part, is_silent
-from fxstudio.decoder.leaflet.evaluator import values_text
+from fxstudio.decoder.leaflet.cells import Cell, CellPart, is_silent
+from fxstudio.decoder.leaflet.evaluator import runs_text
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.documents.models import field_facts
 from fxstudio.effect.keys import key_words
@@ -54,6 +54,8 @@ def not_known(leaflet: Leaflet) -> tuple[str, ...]:
         if part.known == "guess":
             told[f"{part.title} in {cell.cv} is a guess. {FIND_OUT}"] = None
     said = {name for _, _, part in leaflet.parts() for name in part.names}
+    if said & {"on_s", "off_s"}:
+        said |= {"on_share"}
     for look in leaflet.looks.values():
         for name in sorted(look.unknown - said):
             told[f"{look.name}: {field_facts(look.pattern)[name].words}. Watch the lamp."] = None
@@ -93,7 +95,7 @@ def _named(cell: Cell, alone: bool) -> str:
     return str(cell.cv) if alone or len(subjects) != 1 else f"{cell.cv} ({next(iter(subjects))})"
 
 
-def _heading(part: Part, family: bool) -> str:
+def _heading(part: CellPart, family: bool) -> str:
     """Its title; without of whom, where it stands for several alike."""
     return part.title.rpartition(" of ")[0] or part.title if family else part.title
 
@@ -107,7 +109,7 @@ def _sum(cell: Cell) -> str:
     return "value = " + " + ".join(told)
 
 
-def _rows(part: Part) -> Iterator[tuple[str, str]]:
+def _rows(part: CellPart) -> Iterator[tuple[str, str]]:
     """Codes and what they say, runs that say the same as one row, some of many."""
     runs: list[tuple[list[int], str]] = []
     for code in part.codes:
@@ -120,7 +122,7 @@ def _rows(part: Part) -> Iterator[tuple[str, str]]:
         step = (len(runs) - 1) / (MOST_ROWS // 2 - 1)
         runs = [runs[round(step * at)] for at in range(MOST_ROWS // 2)]
     for codes, words in runs:
-        yield values_text(codes), words
+        yield runs_text(codes), words
 
 
 def _examples(cell: Cell) -> Iterator[tuple[int, str, str]]:
