@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress, CvPage
+from fxstudio.dcc.cv import CvAddress, CvPage
 from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, rows_for
 from fxstudio.decoder.leaflet.cells import Cell, Lock, Part, Statement, Switch, Who
 from fxstudio.decoder.leaflet.meanings import Said, Wrong, codes_of, said_in_sum, shares_of
@@ -82,15 +82,16 @@ def layout_of(
     effects: Sequence[str],
     keys: str,
     rules: Sequence[str],
-    before: Mapping[CvAddress, int],
-    after: Mapping[CvAddress, int],
+    before: Mapping[str, int],
+    after: Mapping[str, int],
 ) -> Layout:
     """The cells of all rows and the switches that they speak of; raises Wrong."""
+    lock = Lock(tuple(_writes(before, "before")), tuple(_writes(after, "after")))
     cells: list[Cell] = []
     switches: dict[str, Switch] = {rule: Switch(rule) for rule in rules}
     for index, row in enumerate(rows):
         try:
-            for cell, switch in _cells(row, index, outputs, effects, rules, before, after):
+            for cell, switch in _cells(row, index, outputs, effects, rules, lock):
                 cells.append(cell)
                 if switch:
                     switches.setdefault(switch.name, switch)
@@ -141,8 +142,7 @@ def _cells(
     outputs: Sequence[Output],
     effects: Sequence[str],
     rules: Sequence[str],
-    before: Mapping[CvAddress, int],
-    after: Mapping[CvAddress, int],
+    around: Lock,
 ) -> Iterator[tuple[Cell, Switch | None]]:
     """The cells of one row, each with the switch that it is about, if it is about one."""
     names = {output.name: output for output in outputs}
@@ -151,10 +151,12 @@ def _cells(
             raise Wrong(("of",), "is no output", name, ", ".join(names))
     served = [names[name] for name in row.of] if row.of else list(outputs)
     lock = Lock(
-        (*before.items(), *_writes(row.before, "before")),
-        (*_writes(row.after, "after"), *after.items()),
+        (*around.before, *_writes(row.before, "before")),
+        (*_writes(row.after, "after"), *around.after),
     )
-    for at, (label, number, page, who, switch) in enumerate(_family(row, names, served, rules)):
+    family = list(_family(row, names, served, rules))
+    _check_delivered(row, [label for label, *_ in family])
+    for at, (label, number, page, who, switch) in enumerate(family):
         parts = tuple(
             part
             for place, part_row in enumerate(row.parts)
@@ -166,7 +168,7 @@ def _cells(
                 parts,
                 _delivered(row, label, at),
                 row.offset,
-                LARGEST_VALUE if row.highest is None else row.highest,
+                row.highest,
                 lock,
                 tuple(CvAddress(cv) for cv in row.resets),
                 ("cells", index),
@@ -214,17 +216,29 @@ def _family(
             raise Wrong(("cv", label), "is none of them", label, allowed)
 
 
+def _check_delivered(row: CellRow, labels: Sequence[str]) -> None:
+    """Raise Wrong where a table or a list has not one value for each cell of a row."""
+    given = row.delivered
+    if isinstance(given, tuple) and len(given) != len(labels):
+        many = "few" if len(given) < len(labels) else "many"
+        allowed = f"one value for each cell, {len(labels)} in all"
+        raise Wrong(("delivered",), f"has too {many} entries", list(given), allowed)
+    if isinstance(given, dict):
+        for label in labels:
+            if label not in given:
+                raise Wrong(("delivered", label), "is missing", None, "a value from 0 to 255")
+        for label in given:
+            if label not in labels:
+                raise Wrong(
+                    ("delivered", label), "is no cell of this row", label, ", ".join(labels)
+                )
+
+
 def _delivered(row: CellRow, label: str, at: int) -> int:
     given = row.delivered
     if isinstance(given, int):
         return given
-    if isinstance(given, tuple):
-        if at >= len(given):
-            raise Wrong(("delivered",), "has too few entries", list(given), "one for each cell")
-        return given[at]
-    if label not in given:
-        raise Wrong(("delivered", label), "is missing", None, "a value from 0 to 255")
-    return given[label]
+    return given[at] if isinstance(given, tuple) else given[label]
 
 
 def _parts(

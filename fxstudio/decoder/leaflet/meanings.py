@@ -7,6 +7,7 @@ leaflet prints it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -70,7 +71,7 @@ def codes_of(row: PartRow, outputs: Iterable[str], effects: Iterable[str]) -> Co
         if value == NOT_ALLOWED:
             found.pop(code, None)
         else:
-            found[code] = tuple(_entry(row.says, value, ("codes", code), names, code))
+            found[code] = tuple(_entry(row.says, value, ("codes", str(code)), names, code))
     if not found:
         raise Wrong(("codes",), "allows no code at all", None, "one code at least")
     return dict(sorted(found.items()))
@@ -164,7 +165,8 @@ def _checked(
         return value
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise Wrong(at, "is not a number", value, row.allowed)
-    assert row.lowest is not None and row.highest is not None
+    assert row.lowest is not None
+    assert row.highest is not None
     if not row.lowest <= value <= row.highest:
         raise Wrong(at, "is out of range", value, row.allowed)
     return float(value)
@@ -220,7 +222,7 @@ def _ratio(row: PartRow, names: _Names) -> Codes:
 def _points(row: PartRow, names: _Names) -> Codes:
     points = row.points or ()
     codes, values = zip(*points, strict=True)
-    if any(after <= before for before, after in zip(codes, codes[1:], strict=False)):
+    if any(after <= before for before, after in pairwise(codes)):
         raise Wrong(("points",), "is not in order of its codes", list(codes), "rising codes")
     every = range(codes[0], codes[-1] + 1)
     return _numbers(row, "points", every, np.interp(every, codes, values).tolist())
