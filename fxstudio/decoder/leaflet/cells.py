@@ -12,7 +12,7 @@ from functools import cached_property
 from itertools import product
 from typing import Final, NamedTuple
 
-from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress
+from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.says import Unknown, property_words
 from fxstudio.effect.gate import Directed
 
@@ -91,7 +91,7 @@ class Cell:
     """One CV: value = offset + sum of code x times over its parts.
 
     delivered : its value as delivered
-    highest : the largest value that is allowed
+    highest : the largest value that is allowed; None if all sums are
     lock : writes that go with one of it
     resets : cells that go back to delivered when it is written
     row : place of its row in the file, for errors
@@ -101,7 +101,7 @@ class Cell:
     parts: tuple[CellPart, ...]
     delivered: int
     offset: int = 0
-    highest: int = LARGEST_VALUE
+    highest: int | None = None
     lock: Lock = Lock()
     resets: tuple[CvAddress, ...] = ()
     row: tuple[str | int, ...] = ()
@@ -111,7 +111,9 @@ class Cell:
     def table(self) -> Mapping[int, tuple[int, ...]]:
         """Every allowed value with the codes of its parts."""
         return {
-            value: codes for value, codes in sums(self.parts, self.offset) if value <= self.highest
+            value: codes
+            for value, codes in sums(self.parts, self.offset)
+            if self.highest is None or value <= self.highest
         }
 
     def codes(self, value: int) -> tuple[int, ...] | None:
@@ -127,7 +129,7 @@ class Cell:
     def allows(self, codes: Sequence[int]) -> bool:
         """Whether the codes together make a value that is allowed."""
         value = self.value(codes)
-        return value <= self.highest and self.table.get(value) == tuple(codes)
+        return self.table.get(value) == tuple(codes)
 
     @cached_property
     def is_free(self) -> bool:

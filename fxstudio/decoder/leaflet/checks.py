@@ -73,7 +73,7 @@ def _not_apart(cell: Cell) -> Problem | None:
         return Problem((*cell.row, "parts"), words, None, "parts that can be told apart")
     seen: dict[int, tuple[int, ...]] = {}
     for value, codes in sums(cell.parts, cell.offset):
-        if value > cell.highest:
+        if cell.highest is not None and value > cell.highest:
             continue
         if value > LARGEST_VALUE:
             words = f"{value} is {_named(cell, codes)}, and no CV can hold it"

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress, CvPage
+from fxstudio.dcc.cv import CvAddress, CvPage
 from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, MapStyle, rows_for
 from fxstudio.decoder.leaflet.cells import Cell, CellPart, LightSwitch, Lock, Statement, Who
 from fxstudio.decoder.leaflet.meanings import Said, WrongRowError, codes_of, said_in_sum, shares_of
@@ -90,15 +90,16 @@ def layout_of(
     effects: Sequence[str],
     style: MapStyle | None,
     rules: Sequence[str],
-    before: Mapping[CvAddress, int],
-    after: Mapping[CvAddress, int],
+    before: Mapping[str, int],
+    after: Mapping[str, int],
 ) -> Layout:
     """The cells of all rows and the switches that they speak of; raises WrongRowError."""
+    lock = Lock(tuple(_writes(before, "before")), tuple(_writes(after, "after")))
     cells: list[Cell] = []
     switches: dict[str, LightSwitch] = {rule: LightSwitch(rule) for rule in rules}
     for index, row in enumerate(rows):
         try:
-            for cell, switch in _cells(row, index, outputs, effects, rules, before, after):
+            for cell, switch in _cells(row, index, outputs, effects, rules, lock):
                 cells.append(cell)
                 if switch:
                     switches.setdefault(switch.name, switch)
@@ -151,8 +152,7 @@ def _cells(
     outputs: Sequence[LeafletOutput],
     effects: Sequence[str],
     rules: Sequence[str],
-    before: Mapping[CvAddress, int],
-    after: Mapping[CvAddress, int],
+    around: Lock,
 ) -> Iterator[tuple[Cell, LightSwitch | None]]:
     """The cells of one row, each with the switch that it is about, if it is about one."""
     names = {output.name: output for output in outputs}
@@ -161,10 +161,12 @@ def _cells(
             raise WrongRowError(("of",), "is no output", name, ", ".join(names))
     served = [names[name] for name in row.of] if row.of else list(outputs)
     lock = Lock(
-        (*before.items(), *_writes(row.before, "before")),
-        (*_writes(row.after, "after"), *after.items()),
+        (*around.before, *_writes(row.before, "before")),
+        (*_writes(row.after, "after"), *around.after),
     )
-    for at, (label, number, page, who, switch) in enumerate(_family(row, names, served, rules)):
+    family = list(_family(row, names, served, rules))
+    _check_delivered(row, [label for label, *_ in family])
+    for at, (label, number, page, who, switch) in enumerate(family):
         parts = tuple(
             part
             for place, part_row in enumerate(row.parts)
@@ -176,7 +178,7 @@ def _cells(
                 parts,
                 _delivered(row, label, at),
                 row.offset,
-                LARGEST_VALUE if row.highest is None else row.highest,
+                row.highest,
                 lock,
                 tuple(CvAddress(cv) for cv in row.resets),
                 ("cells", index),
@@ -229,19 +231,29 @@ def _family(
             raise WrongRowError(("cv", label), "is none of them", label, allowed)
 
 
+def _check_delivered(row: CellRow, labels: Sequence[str]) -> None:
+    """Raise WrongRowError where a table or a list has not one value for each cell of a row."""
+    given = row.delivered
+    if isinstance(given, tuple) and len(given) != len(labels):
+        many = "few" if len(given) < len(labels) else "many"
+        allowed = f"one value for each cell, {len(labels)} in all"
+        raise WrongRowError(("delivered",), f"has too {many} entries", list(given), allowed)
+    if isinstance(given, dict):
+        for label in labels:
+            if label not in given:
+                allowed = "a value from 0 to 255"
+                raise WrongRowError(("delivered", label), "is missing", None, allowed)
+        for label in given:
+            if label not in labels:
+                allowed = ", ".join(labels)
+                raise WrongRowError(("delivered", label), "is no cell of this row", label, allowed)
+
+
 def _delivered(row: CellRow, label: str, at: int) -> int:
     given = row.delivered
     if isinstance(given, int):
         return given
-    if isinstance(given, tuple):
-        if at >= len(given):
-            raise WrongRowError(
-                ("delivered",), "has too few entries", list(given), "one for each cell"
-            )
-        return given[at]
-    if label not in given:
-        raise WrongRowError(("delivered", label), "is missing", None, "a value from 0 to 255")
-    return given[label]
+    return given[at] if isinstance(given, tuple) else given[label]
 
 
 def _parts(

@@ -75,7 +75,7 @@ def codes_of(row: PartRow, outputs: Iterable[str], effects: Iterable[str]) -> Co
         if value == NOT_ALLOWED:
             found.pop(code, None)
         else:
-            found[code] = tuple(_entry(row.says, value, ("codes", code), names, code))
+            found[code] = tuple(_entry(row.says, value, ("codes", str(code)), names, code))
     if not found:
         raise WrongRowError(("codes",), "allows no code at all", None, "one code at least")
     return dict(sorted(found.items()))

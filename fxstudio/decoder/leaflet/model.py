@@ -86,13 +86,15 @@ class Leaflet(FileModel):
         try:
             self._outputs = _under("outputs", lambda: outputs_of(self.output_rows))
             self._looks = _under("effects", lambda: looks_of(self.effects))
-            locks = [
-                {CvAddress(int(cv)): value for cv, value in given.items() if cv.isdigit()}
-                for given in (self.before, self.after)
-            ]
             style = None if self.keys == "fixed" else self.keys
             self._layout = layout_of(
-                self.cell_rows, self._outputs, list(self._looks), style, self.rules, *locks
+                self.cell_rows,
+                self._outputs,
+                list(self._looks),
+                style,
+                self.rules,
+                self.before,
+                self.after,
             )
             problems = problems_in(self._layout.cells)
             _check_limits(self)

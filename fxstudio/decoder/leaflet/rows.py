@@ -283,7 +283,7 @@ class CellRow(FileModel):
     parts: Annotated[tuple[PartRow, ...], Field(strict=False, min_length=1, max_length=16)] = Field(
         ..., description="What shares of the number say."
     )
-    delivered: Byte | dict[str, Byte] | tuple[Byte, ...] = Field(
+    delivered: Byte | dict[str, Byte] | Annotated[tuple[Byte, ...], Field(strict=False)] = Field(
         ..., description="Value as delivered; or a table or list with that of each."
     )
     before: Annotated[dict[str, Byte], Field()] = Field(
