@@ -167,7 +167,7 @@ class Cell:
     def sum_words(self, codes: Sequence[int]) -> str:
         """How a sum comes about: `2 + 5 x 2`."""
         told = [
-            str(code) if part.times == 1 else f"{part.times} x {code}"
+            str(code * part.times) if 1 in (part.times, code) else f"{part.times} x {code}"
             for part, code in zip(self.parts, codes, strict=True)
             if code or len(self.parts) == 1
         ]

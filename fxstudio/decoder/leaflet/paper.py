@@ -67,32 +67,45 @@ def not_known(leaflet: Leaflet) -> tuple[str, ...]:
 def output_lines(leaflet: Leaflet) -> Iterator[tuple[str, str, str, str]]:
     """Of each output its number, name, wire and key, and what it may carry."""
     for output in leaflet.outputs:
-        keys = ", ".join(
-            "set by a CV" if switch.key is None else key_words(switch.key)
-            for switch in leaflet.lit_by[output.number][:3]
+        switches = leaflet.lit_by[output.number]
+        keys = dict.fromkeys(
+            "set by a CV" if switch.key is None else key_words(switch.key) for switch in switches
         )
-        more = " ..." if len(leaflet.lit_by[output.number]) > 3 else ""
         limit = f"{output.limit_ma:g} mA" if output.limit_ma else "not printed"
         name = output.title if not output.wire else f"{output.title}, {output.wire} wire"
-        yield str(output.number), name, (keys or "none") + more, limit
+        yield str(output.number), name, ", ".join(keys) or "none", limit
 
 
 def _paragraph(cells: Sequence[Cell]) -> Paragraph:
     first = cells[0]
-    numbers = ", ".join(_named(cell, alone=len(cells) == 1) for cell in cells[:MOST_ROWS])
-    parts = [part for part in first.parts if not part.others]
+    pages = {cell.cv.page for cell in cells}
+    numbers = ", ".join(_named(cell, cells, len(pages) == 1) for cell in cells[:MOST_ROWS])
+    if len(pages) == 1 and first.cv.page:
+        cv31, cv32 = first.cv.page
+        numbers = f"{numbers}, with CV31 = {cv31} and CV32 = {cv32}"
+    parts = [part for part in first.parts if not part.others and not _is_in_a_sum(part)]
     tables = tuple((_heading(part, len(cells) > 1), tuple(_rows(part))) for part in parts)
-    delivered = ", ".join(dict.fromkeys(str(cell.delivered) for cell in cells))
+    delivered = ", ".join(str(cell.delivered) for cell in cells)
+    if len({cell.delivered for cell in cells}) == 1:
+        delivered = str(first.delivered)
     examples = tuple(_examples(first)) if len(first.parts) > 1 else ()
     return Paragraph(numbers, _sum(first), tables, delivered, examples)
 
 
-def _named(cell: Cell, alone: bool) -> str:
+def _is_in_a_sum(part: CellPart) -> bool:
+    """Whether it says one thing, or nothing: then the sum says it all."""
+    return set(part.codes) == {0, 1} and not part.codes[0]
+
+
+def _named(cell: Cell, cells: Sequence[Cell], one_page: bool) -> str:
     """`CV114`, or with others of its kind `CV114 (white (output 1))`."""
+    cv = f"CV{cell.cv.number}" if one_page else str(cell.cv)
     subjects = dict.fromkeys(
-        part.title.rpartition(" of ")[2] for part in cell.parts if not part.others
+        part.title.rpartition(" of ")[2].partition(" lights: ")[0]
+        for part in cell.parts
+        if not part.others
     )
-    return str(cell.cv) if alone or len(subjects) != 1 else f"{cell.cv} ({next(iter(subjects))})"
+    return cv if len(cells) == 1 or len(subjects) != 1 else f"{cv} for {next(iter(subjects))}"
 
 
 def _heading(part: CellPart, family: bool) -> str:
@@ -104,8 +117,14 @@ def _sum(cell: Cell) -> str:
     if len(cell.parts) == 1 and cell.parts[0].times == 1 and not cell.offset:
         return ""
     told = [str(cell.offset)] if cell.offset else []
+    added: dict[str, list[str]] = {}
     for part in cell.parts:
-        told.append(part.title if part.times == 1 else f"{part.times} x {part.title}")
+        if _is_in_a_sum(part):
+            says, _, of = part.title.partition(": ")
+            added.setdefault(says, []).append(f"{part.times} for {of}")
+        else:
+            told.append(part.title if part.times == 1 else f"{part.times} x {part.title}")
+    told += [f"of {says} ({', '.join(each)})" for says, each in added.items()]
     return "value = " + " + ".join(told)
 
 
@@ -130,8 +149,13 @@ def _examples(cell: Cell) -> Iterator[tuple[int, str, str]]:
     values = sorted(cell.table)
     some = (cell.delivered, values[len(values) // 2], values[-1])
     for value in dict.fromkeys(some):
-        words = ", ".join(
-            f"{part.title}: {part.words(code)}" if len(cell.parts) > 3 else part.words(code)
-            for part, code in cell.words(value)
-        )
-        yield value, cell.sum_words(cell.table[value]), words
+        words = ", ".join(_in_example(cell, value))
+        yield value, cell.sum_words(cell.table[value]), words or "nothing"
+
+
+def _in_example(cell: Cell, value: int) -> Iterator[str]:
+    for part, code in cell.words(value):
+        if not _is_in_a_sum(part):
+            yield f"{part.title}: {part.words(code)}" if len(cell.parts) > 3 else part.words(code)
+        elif code:
+            yield part.title
