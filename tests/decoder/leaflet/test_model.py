@@ -81,6 +81,13 @@ MISTAKES = [
     ((*LEVEL, "parts", 0, "evn"), 63, None, "is not a known field", "from, to, says"),
     ((*LEVEL, "parts", 0, "while"), "F29", None, "is not a function key", "F0 to F28"),
     (
+        (*LEVEL, "parts", 0),
+        {"says": "level", "points": [[0], [63, 1.0]]},
+        (*LEVEL, "parts", 0, "points", 0, 1),
+        "is missing",
+        "a whole number",
+    ),
+    (
         (*ON, "parts", 0),
         {"says": "rate", "each_hz": 0.5, "from": 0},
         (*ON, "parts", 0, "from"),
@@ -130,3 +137,7 @@ def test_an_output_with_a_number_for_its_name_is_no_entry_of_a_list():
     with pytest.raises(InputError) as caught:
         parse(Leaflet, data)
     assert """field 'outputs."3".key'""" in str(caught.value)
+
+
+def test_a_place_in_a_list_of_lists_is_told_in_words():
+    assert counted("points.0.1") == "points, entry 1, entry 2"
