@@ -159,7 +159,7 @@ def counted(field: str) -> str:
     # A lamp may have a number for its name.
     index = r"(?<!lamps)\.(\d+)(?=\.|$)"
     words = re.sub(index, lambda found: f", entry {int(found[1]) + 1},", field)
-    return words.replace(",.", ", ").rstrip(",")
+    return words.replace(",.", ", ").replace(",,", ",").rstrip(",")
 
 
 def shorten(value: object, longest: int = 120) -> str:

@@ -57,6 +57,10 @@ TYPE_WORDS: Mapping[object, str] = {
 }
 
 
+UNIONS = (Union, types.UnionType)
+"""What an annotation is that allows one of several types."""
+
+
 @dataclass(frozen=True)
 class Facts:
     """What a model says of one field.
@@ -94,7 +98,9 @@ class Facts:
         if self.choices:
             return ", ".join(f'"{choice}"' for choice in self.choices)
         if isinstance(self.type, type) and issubclass(self.type, BaseModel):
-            return "a table with " + ", ".join(self.type.model_fields)
+            return "a table with " + ", ".join(file_fields(self.type))
+        if get_origin(self.type) in UNIONS:
+            return ", or ".join(facts_of_type(kind).allowed for kind in get_args(self.type))
         words = TYPE_WORDS.get(self.type, "")
         if self.lowest is not None:
             words += f" {'above' if self.above else 'from'} {self.lowest:g}"
@@ -118,6 +124,11 @@ class Facts:
         if self.unit in SHARES:
             return percent(value)
         return f"{float(f'{value:.3g}'):g} {self.unit}".strip()  # no 1.9e+03
+
+
+def file_fields(model: type[BaseModel]) -> dict[str, FieldInfo]:
+    """The fields of `model` by the names that a file has for them."""
+    return {info.alias or name: info for name, info in model.model_fields.items()}
 
 
 @cache
@@ -179,7 +190,9 @@ def _peeled(annotation: Any, metadata: Iterable[Any] = ()) -> tuple[Any, list[An
             annotation, *more = rest
             for item in more:
                 found += item.metadata if isinstance(item, FieldInfo) else [item]
-        elif get_origin(annotation) in (Union, types.UnionType) and len(rest) == 1:
+        elif get_origin(annotation) in UNIONS and len(rest) == 1:
             annotation = rest[0]
+        elif get_origin(annotation) in UNIONS and len(rest) < len(get_args(annotation)):
+            annotation = Union[tuple(rest)]  # noqa: UP007
         else:
             return annotation, found

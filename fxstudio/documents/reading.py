@@ -6,12 +6,12 @@ import re
 import tomllib
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any, Final, TypeVar, get_args, get_origin
+from typing import Any, Final, NamedTuple, TypeVar, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
-from fxstudio.documents.models import TYPE_WORDS, bare, facts_of, facts_of_type
+from fxstudio.documents.models import TYPE_WORDS, UNIONS, bare, facts_of, facts_of_type, file_fields
 from fxstudio.errors import InputError, ReadError, WrongFileError, naming, near, several
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -139,7 +139,7 @@ def parse(
         return model.model_validate(data, context={"source": source})
     except ValidationError as error:
         with naming(file):
-            raise several(_explain(model, row) for row in _causes(error.errors())) from None
+            raise several(_explain(model, row) for row in _causes(model, error.errors())) from None
 
 
 def read_model(model: type[Model], path: Path, kind: str) -> Model:
@@ -182,8 +182,13 @@ _PROBLEMS = {
 _NUMBERS = (TYPE_WORDS[float], TYPE_WORDS[int])
 
 
-def _causes(rows: list[Any]) -> list[Any]:
-    """Leave out a list that is 'too short' only because an entry of it was refused."""
+def _causes(model: type[BaseModel], rows: list[Any]) -> list[Any]:
+    """Leave out what is told only because something else is wrong.
+
+    That is a list that is 'too short' as an entry of it was refused, and, where a field may be
+    of several types, what is said of those that it is not.
+    """
+    rows = _of_one_type(model, rows)
     places = [row["loc"] for row in rows]
     return [
         row
@@ -193,20 +198,44 @@ def _causes(rows: list[Any]) -> list[Any]:
     ]
 
 
+def _of_one_type(model: type[BaseModel], rows: list[Any]) -> list[Any]:
+    """One row for a field of several types that is of none; else those of the type that it is."""
+    groups: dict[tuple[Any, ...], list[Any]] = {}
+    found = []
+    for row in rows:
+        at = _locate(model, row["loc"]).union
+        if at is None:
+            found.append(row)
+        else:
+            groups.setdefault(row["loc"][:at], []).append(row)
+    for place, group in groups.items():
+        inside = [
+            row
+            for row in group
+            if len(row["loc"]) > len(place) + 1 or not _wrong_type(row["type"], "literal_error")
+        ]
+        found += inside or [{**group[0], "loc": place, "type": "no_type"}]
+    return found
+
+
+def _wrong_type(kind: str, *others: str) -> bool:
+    return kind.endswith(("_type", "_parsing")) or kind in ("int_from_float", *others)
+
+
 def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
     """One pydantic error as an InputError."""
-    names, info, parent, here = _locate(model, row["loc"])
+    names, info, parent, here, _ = _locate(model, row["loc"])
     kind, given = row["type"], row.get("input")
     problem = _PROBLEMS.get(kind)
     if problem is None:
-        wrong_type = kind.endswith(("_type", "_parsing")) or kind == "int_from_float"
-        problem = "has the wrong type" if wrong_type else row["msg"]
+        problem = "has the wrong type" if _wrong_type(kind) else row["msg"]
     allowed = row.get("ctx", {}).get("allowed")
     if allowed is None and info is not None:
         entry = isinstance(names[-1], int)
         allowed = (facts_of_type(here) if entry else facts_of(str(names[-1]), info)).allowed
         if isinstance(given, str) and allowed.startswith(_NUMBERS):
-            given, allowed = f'"{given}"', f"{allowed}, without quotes"
+            given = f'"{given}"'
+            allowed += "" if ", or " in allowed else ", without quotes"
     remedy = row.get("ctx", {}).get("remedy")
     if remedy is None and info is not None:
         remedy = f"{'add' if kind == 'missing' else 'change'} it; it means: {info.description}"
@@ -217,8 +246,7 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
     if kind == "missing":
         given = None
     elif kind == "extra_forbidden":
-        fields = parent.model_fields if parent is not None else {}
-        known = [info.alias or name for name, info in fields.items()]
+        known = list(file_fields(parent)) if parent is not None else []
         allowed = ", ".join(known)
         guess = near(str(names[-1]), known)
         remedy = f"did you mean '{guess}'?" if guess else "remove it or correct its name"
@@ -229,44 +257,69 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
         allowed = ", ".join(f"'{tag}'" for tag in choices) or row["ctx"].get("expected_tags")
     elif isinstance(given, BaseModel | dict):
         given = None
-    field = ".".join(map(str, names)) or None
+    field = ".".join(map(_written, names)) or None
     return InputError(
         problem, field=field, given=given, allowed=allowed, remedy=remedy, choices=choices
     )
 
 
-def _field_named(model: type[BaseModel], name: str) -> FieldInfo | None:
-    """The field that a file calls `name`."""
-    aliased = (info for info in model.model_fields.values() if info.alias == name)
-    return model.model_fields.get(name) or next(aliased, None)
+class _Place(NamedTuple):
+    """Where an error is: its names as in the file, its field, its model, its type.
+
+    union : where in the location the last name of one of several types stands
+    """
+
+    names: list[str | int]
+    info: FieldInfo | None
+    parent: type[BaseModel] | None
+    here: Any
+    union: int | None
 
 
-def _locate(
-    model: type[BaseModel], loc: Iterable[str | int]
-) -> tuple[list[str | int], FieldInfo | None, type[BaseModel] | None, Any]:
-    """Follow a pydantic location: its names as in the file, its field, its model, its type."""
+def _type_name(annotation: Any) -> str:
+    """What pydantic calls one of several types in a location, without what is in brackets."""
+    kind = bare(annotation)
+    return str(getattr(get_origin(kind) or kind, "__name__", kind)).lower()
+
+
+def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
+    """Follow a pydantic location."""
     names: list[str | int] = []
     info: FieldInfo | None = None
     parent: type[BaseModel] | None = model
     here: Any = model
-    for part in loc:
+    union = None
+    for at, part in enumerate(loc):
         here = bare(here)
         if isinstance(here, type) and issubclass(here, BaseModel):
             names.append(part)
             parent = here
-            info = _field_named(here, str(part))
+            info = file_fields(here).get(str(part))
             here = info.annotation if info is not None else None
             continue
         choices = [choice for choice in get_args(here) if _has_kind(choice, part)]
         if choices:  # a union's tag: not in the file
             here = choices[0]
             continue
+        if get_origin(here) in UNIONS:  # so is the name of a type
+            kinds = {_type_name(kind): kind for kind in get_args(here)}
+            label = str(part).partition("[")[0]
+            named = [name for name in kinds if label == name or label.endswith(f"-{name}")]
+            if named:
+                here, union = kinds[named[0]], at
+                continue
+            here = kinds.get("dict")  # a name in a table, told by a check of our own
         if part != "[key]":
             names.append(part)
         arguments = get_args(here)
         here = arguments[-1] if get_origin(here) is dict else arguments[0] if arguments else None
         info = None if part == "[key]" else info
-    return names, info, parent, here
+    return _Place(names, info, parent, here, union)
+
+
+def _written(name: str | int) -> str:
+    """A name of a field; one that is a number in quotes, as it is no place in a list."""
+    return f'"{name}"' if isinstance(name, str) and name.isdigit() else str(name)
 
 
 def _has_kind(choice: Any, tag: str | int) -> bool:

@@ -69,9 +69,13 @@ def _liked(name: str, rows: Mapping[str, OutputRow]) -> OutputRow:
         if row.like is None:
             return OutputRow.model_validate({k: v for k, v in given.items() if k != "like"})
         if row.like in seen or row.like not in rows:
+            if row.like in rows:
+                allowed = "an output that is not, by others, like this one"
+                raise WrongRowError(
+                    (name, "like"), "goes round in a circle", rows[name].like, allowed
+                )
             others = ", ".join(other for other in rows if other != name)
-            what = "is no other output" if row.like not in rows else "goes round in a circle"
-            raise WrongRowError((name, "like"), what, row.like, others)
+            raise WrongRowError((name, "like"), "is no other output", row.like, others)
         seen.add(row.like)
         row = rows[row.like]
 

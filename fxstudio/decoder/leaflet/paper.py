@@ -124,7 +124,7 @@ def _sum(cell: Cell) -> str:
             added.setdefault(says, []).append(f"{part.times} for {of}")
         else:
             told.append(part.title if part.times == 1 else f"{part.times} x {part.title}")
-    told += [f"of {says} ({', '.join(each)})" for says, each in added.items()]
+    told += [f"a sum for {says} ({', '.join(each)})" for says, each in added.items()]
     return "value = " + " + ".join(told)
 
 

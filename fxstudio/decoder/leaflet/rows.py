@@ -61,7 +61,12 @@ def _code_keys(data: object) -> object:
     codes: dict[object, object] = {}
     for key, value in data.items():
         text = str(key)
-        codes[int(text) if text.isascii() and text.isdigit() and len(text) < 4 else key] = value
+        if not (text.isascii() and text.isdigit() and int(text[:4]) <= LARGEST_VALUE):
+            allowed = {"allowed": f"codes from 0 to {LARGEST_VALUE}"}
+            raise PydanticCustomError(
+                "code", f"gives a meaning to {text}, which is no code", allowed
+            )
+        codes[int(text)] = value
     return codes
 
 
