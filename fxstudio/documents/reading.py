@@ -226,7 +226,11 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
         allowed = ", ".join(f"'{tag}'" for tag in choices) or row["ctx"].get("expected_tags")
     elif isinstance(given, BaseModel | dict):
         given = None
-    field = ".".join(map(str, names)) or None
+    if row["loc"] and row["loc"][-1] == "[key]":
+        most = row.get("ctx", {}).get("max_length")
+        problem, allowed = f"the name {problem}", most and f"at most {most} letters"
+        remedy = "choose another name"
+    field = ".".join(str(name) or '""' for name in names) or None
     return InputError(
         problem, field=field, given=given, allowed=allowed, remedy=remedy, choices=choices
     )
@@ -242,6 +246,8 @@ def _locate(
     here: Any = model
     for part in loc:
         here = bare(here)
+        if part == "[key]":
+            return names, None, parent, here
         if isinstance(here, type) and issubclass(here, BaseModel):
             names.append(part)
             parent = here
@@ -252,11 +258,9 @@ def _locate(
         if choices:  # a union's tag: not in the file
             here = choices[0]
             continue
-        if part != "[key]":
-            names.append(part)
+        names.append(part)
         arguments = get_args(here)
         here = arguments[-1] if get_origin(here) is dict else arguments[0] if arguments else None
-        info = None if part == "[key]" else info
     return names, info, parent, here
 
 
