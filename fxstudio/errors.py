@@ -120,7 +120,7 @@ def near(given: object, choices: Iterable[str]) -> str | None:
     """The choice that `given` is a slip of, or the beginning of; None if it is near to none.
 
     Capitals, spaces and hyphens do not count. Another number is another thing: F30 is no slip
-    of F3.
+    of F3, but F03 is.
     """
     if not isinstance(given, str):
         return None
@@ -138,8 +138,8 @@ def _plain(name: str) -> str:
     return re.sub(r"[\s_-]+", "_", name.strip().casefold())
 
 
-def _digits(name: str) -> str:
-    return re.sub(r"\D", "", name)
+def _digits(name: str) -> list[int]:
+    return [int(number) for number in re.findall(r"\d+", name)]
 
 
 def several(errors: Iterable[FxError]) -> FxError:

@@ -19,6 +19,8 @@ KINDS = ("steady", "flicker", "flash", "beat", "filament")
         ("fl", KINDS, None),
         ("candle", KINDS, None),
         ("f3", KEYS, "F3"),
+        ("F03", KEYS, "F3"),
+        ("alwasy", (*KEYS, "always"), "always"),
         ("F30", KEYS, None),
         ("warm white", ["warm-white", "white"], "warm-white"),
         ("my_fire", ["banked_fire", "ticking_fire", "firehole_door"], None),

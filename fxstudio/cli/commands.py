@@ -12,6 +12,8 @@ from typing import Any, Final, NamedTuple
 import typer
 from typer.core import TyperCommand
 
+from fxstudio.errors import InputError
+
 
 class Command(NamedTuple):
     """One row of `fxstudio --help`.
@@ -168,6 +170,23 @@ def loaded(where: str) -> Any:
     return getattr(import_module(f"fxstudio.cli.{module}"), name)
 
 
+class Plain(TyperCommand):
+    """A command that refuses words it has no place for in the words of other messages."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Take what was typed; raises InputError for a word too many."""
+        super().parse_args(ctx, args)
+        if ctx.args:
+            pieces = self.collect_usage_pieces(ctx)[1:]  # after [OPTIONS]
+            names = " and ".join(piece.strip("{[.]}") for piece in pieces)
+            raise InputError(
+                f"{ctx.command_path} takes {names or 'options'} and no other name or file",
+                given=" ".join(ctx.args),
+                remedy=f"leave it out; `{ctx.command_path} --help` shows what it takes",
+            )
+        return []
+
+
 EXAMPLES: Final = ("Examples:", "Try it in a new folder:")
 """Headings of the calls in a docstring; what stands under the second works as it is."""
 
@@ -179,7 +198,10 @@ def add(to: typer.Typer, function: Callable[..., None], name: str | None = None)
     text = "\n\n".join(block for block in blocks if block not in below)
     calls = (call for block in below for call in re.split(r"\s*\n\s*(?=fxstudio )", block))
     epilog = flowing("\n\n".join(calls)) or None
-    to.command(name, help=flowing(text), epilog=epilog)(function)
+    settings = {"allow_extra_args": True}  # `Plain` refuses them
+    to.command(name, cls=Plain, context_settings=settings, help=flowing(text), epilog=epilog)(
+        function
+    )
 
 
 def flowing(text: str) -> str:

@@ -111,6 +111,15 @@ class Facts:
         return words or "one of its kinds"
 
     @property
+    def allowed_here(self) -> str | None:
+        """What a person may give who sees no file: `380 nm to 780 nm`; None if anything."""
+        if self.type is str and self.longest is not None:
+            return f"at most {self.longest} letters"
+        if self.lowest is None or self.highest is None:
+            return None
+        return f"{self.text(self.lowest)} to {self.text(self.highest)}"
+
+    @property
     def whole_numbers(self) -> range:
         """All values of a field of whole numbers that has two limits."""
         if self.lowest is None or self.highest is None:

@@ -257,7 +257,15 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
         allowed = ", ".join(f"'{tag}'" for tag in choices) or row["ctx"].get("expected_tags")
     elif isinstance(given, BaseModel | dict):
         given = None
+<<<<<<< HEAD
     field = ".".join(map(_written, names)) or None
+=======
+    if row["loc"] and row["loc"][-1] == "[key]":
+        most = row.get("ctx", {}).get("max_length")
+        problem, allowed = f"the name {problem}", most and f"at most {most} letters"
+        remedy = "choose another name"
+    field = ".".join(str(name) or '""' for name in names) or None
+>>>>>>> ten2
     return InputError(
         problem, field=field, given=given, allowed=allowed, remedy=remedy, choices=choices
     )
@@ -291,6 +299,8 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
     union = None
     for at, part in enumerate(loc):
         here = bare(here)
+        if part == "[key]":
+            return names, None, parent, here
         if isinstance(here, type) and issubclass(here, BaseModel):
             names.append(part)
             parent = here
@@ -301,6 +311,7 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
         if choices:  # a union's tag: not in the file
             here = choices[0]
             continue
+<<<<<<< HEAD
         if get_origin(here) in UNIONS:  # so is the name of a type
             kinds = {_type_name(kind): kind for kind in get_args(here)}
             label = str(part).partition("[")[0]
@@ -320,6 +331,12 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
 def _written(name: str | int) -> str:
     """A name of a field; one that is a number in quotes, as it is no place in a list."""
     return f'"{name}"' if isinstance(name, str) and name.isdigit() else str(name)
+=======
+        names.append(part)
+        arguments = get_args(here)
+        here = arguments[-1] if get_origin(here) is dict else arguments[0] if arguments else None
+    return names, info, parent, here
+>>>>>>> ten2
 
 
 def _has_kind(choice: Any, tag: str | int) -> bool:

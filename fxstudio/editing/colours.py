@@ -62,4 +62,4 @@ def read_colour(text: str) -> tuple[str, float | str]:
     if number := re.fullmatch(r"(\d+(?:[.,]\d+)?) ?(nm|k)?", words):
         value = float(number[1].replace(",", "."))
         return UNITS[number[2] or ("k" if value >= LEAST_K else "nm")], value
-    raise InputError("is not a colour", field="colour", given=text, allowed=TYPED)
+    raise InputError("this is not a colour", given=text, allowed=TYPED, choices=NAMED)

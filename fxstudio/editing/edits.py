@@ -8,7 +8,7 @@ from fxstudio.dcc.function_map import keys_reaching
 from fxstudio.decoder.description.model import Description
 from fxstudio.documents.models import field_facts
 from fxstudio.documents.reading import parse
-from fxstudio.editing.fields import brightest_field, pattern_kind
+from fxstudio.editing.fields import brightest_field, in_plain_words, pattern_kind
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS, Pattern
@@ -91,9 +91,7 @@ def rename_lamp(effect: Effect, old: str, new: str) -> Effect:
     if new == old:
         return effect
     if new in effect.lamps:
-        raise InputError(
-            f"another lamp is called '{new}' already", field="name", remedy="choose another name"
-        )
+        raise InputError(f"another lamp is called '{new}' already", remedy="choose another name")
     data = effect.model_dump(exclude_unset=True)
     if effect.lamps[old].place is None:
         data["lamps"][old]["place"] = effect.place(old)
@@ -172,4 +170,5 @@ def move_to_output(effect: Effect, name: str, output: int) -> Effect:
 
 def _edited(effect: Effect, data: dict[str, Any]) -> Effect:
     """What `effect` is with the fields in `data`, checked again."""
-    return parse(Effect, data, source=effect.source)
+    with in_plain_words(data):
+        return parse(Effect, data, source=effect.source)

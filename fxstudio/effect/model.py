@@ -74,12 +74,22 @@ class Colour(FileModel):
 
     model_config = ConfigDict(json_schema_extra=_short_or_one_way)
 
-    hex: HexText | None = Field(None, description='Screen colour written like "#ff8000".')
+    hex: HexText | None = Field(
+        None, title="colour", description='Screen colour written like "#ff8000".'
+    )
     wavelength_nm: Annotated[float, Field(ge=light.SHORTEST_NM, le=light.LONGEST_NM)] | None = (
-        Field(None, description="Dominant wavelength from the LED's data sheet in nm.")
+        Field(
+            None,
+            title="wavelength",
+            json_schema_extra={"unit": "nm"},
+            description="Dominant wavelength from the LED's data sheet in nm.",
+        )
     )
     temperature_k: Annotated[float, Field(ge=light.COOLEST_K, le=light.HOTTEST_K)] | None = Field(
-        None, description="Colour temperature in K: a coal fire 1200 to 2000, warm white 2700."
+        None,
+        title="colour temperature",
+        json_schema_extra={"unit": "K"},
+        description="Colour temperature in K: a coal fire 1200 to 2000, warm white 2700.",
     )
 
     @model_validator(mode="before")

@@ -17,19 +17,24 @@ LONGEST_DELAY_CS = 65535
 """Delay time is an unsigned 16 bit number. Source: GIF89a section 23."""
 
 
+def check_rate(fps: float, field: str = "fps") -> None:
+    """Raise `InputError` for a frame rate that a GIF cannot keep; `field` is what is named."""
+    if not (math.isfinite(fps) and 0 < fps <= FASTEST_FPS):
+        raise InputError(
+            "this frame rate cannot be kept in a GIF", field=field, given=fps
+        ).allowing(
+            f"more than 0, at most {FASTEST_FPS:g}; a frame lasts whole 1/100 s",
+            remedy="use 25, or 50 for fast flicker",
+        )
+
+
 def frame_delays(fps: float, duration_s: float) -> NDArray[np.int64]:
     """How long each frame stands, in whole 1/100 s; none below 2, the sum exact.
 
     Each is the difference of two rounded times, so that 30 fps gives 3, 4, 3, 3, 4, 3 and
     never runs off. Raises `InputError` for a rate outside 0..50 or no time for one frame.
     """
-    if not (math.isfinite(fps) and 0 < fps <= FASTEST_FPS):
-        raise InputError(
-            "this frame rate cannot be kept in a GIF", field="fps", given=fps
-        ).allowing(
-            f"more than 0, at most {FASTEST_FPS:g}; a frame lasts whole 1/100 s",
-            remedy="use 25, or 50 for fast flicker",
-        )
+    check_rate(fps)
     total_cs = round(100 * duration_s) if math.isfinite(duration_s) else 0
     count = min(round(fps * total_cs / 100), total_cs // SHORTEST_DELAY_CS)
     if count < 1 or total_cs > LONGEST_DELAY_CS:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import product
 
 import pytest
@@ -66,6 +67,41 @@ def test_a_field_is_set(fire, path, value):
 def test_a_value_that_is_not_allowed_is_refused_in_words(fire, path, value, words):
     with pytest.raises(InputError, match=words):
         edits.set_field(fire, path, value)
+
+
+@pytest.mark.parametrize(
+    ("edit", "told"),
+    [
+        (lambda fire: edits.rename_lamp(fire, "bed", ""), ["the name is empty"]),
+        (
+            lambda fire: edits.rename_lamp(fire, "bed", 41 * "x"),
+            ["the name is too long", "at most 40 letters"],
+        ),
+        (lambda fire: edits.rename_lamp(fire, "bed", "flames"), ["another lamp is called"]),
+        (lambda fire: edits.set_field(fire, ("title",), ""), ["the title is empty"]),
+        (
+            lambda fire: edits.set_field(fire, ("rate_hz",), 99.0),
+            ["the shared rate is too large", "99 Hz", "0.2 Hz to 25 Hz"],
+        ),
+        (
+            lambda fire: edits.set_colour(
+                edits.rename_lamp(fire, "bed", "a.b"), "a.b", "wavelength_nm", 9000.0
+            ),
+            ["the wavelength is too large", "9000 nm", "380 nm to 780 nm"],
+        ),
+        (
+            lambda fire: edits.set_field(fire, ("lamps", "flames", "pattern", "lowest"), -1.0),
+            ["the lowest brightness is too small", "-100 %", "0 % to 100 %"],
+        ),
+        (lambda fire: edits.set_field(fire, ("lamps", "bed", "key"), "F99"), ["this is not a"]),
+    ],
+)
+def test_a_refused_edit_speaks_no_names_of_a_file(fire, edit, told):
+    with pytest.raises(InputError) as caught:
+        edit(fire)
+    text = str(caught.value)
+    assert [words for words in told if words not in text] == []
+    assert re.findall(r"field '|\w_\w|\[key|lamps\.|in \"quotes", text) == []
 
 
 def test_an_end_pushes_the_other_one_along(fire):

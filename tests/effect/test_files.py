@@ -239,6 +239,14 @@ def test_missing_file_folder_and_name(tmp_path):
         find_effect("banked_fires")
 
 
+@pytest.mark.parametrize(("name", "told"), [('""', "is empty"), (41 * "x", "is too long")])
+def test_a_wrong_name_of_a_lamp(tmp_path, name, told):
+    file = tmp_path / "x.toml"
+    file.write_text(SHORT.replace("[lamps.bed]", f"[lamps.{name}]"))
+    with pytest.raises(InputError, match=f"'lamps.{name}': the name {told}"):
+        read_effect(file)
+
+
 def test_a_byte_order_mark_is_no_error(tmp_path):
     file = tmp_path / "x.toml"
     file.write_bytes(b"\xef\xbb\xbf" + SHORT.encode())

@@ -243,6 +243,7 @@ def test_what_is_no_colour_is_refused_in_plain_words(opened, typed, told):
     assert opened.studio.effect == before
     assert "Error: " in opened.texts()
     assert told in opened.studio.message.text
+    assert "field '" not in opened.studio.message.text
     assert opened.widget("colour typed").draft == "605 nm"
 
 

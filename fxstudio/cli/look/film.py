@@ -28,6 +28,7 @@ from fxstudio.export.table import table_text
 from fxstudio.film import making
 from fxstudio.film.making import FlashError
 from fxstudio.film.take import Shot
+from fxstudio.film.timing import check_rate
 
 
 def film(
@@ -89,6 +90,7 @@ def film(
     names = [*(effects or []), *(shipped_effects() if all_effects else [])]
     _check_names(names)
     _check_options(names, output, into, calm, decoder)
+    check_rate(fps, "--fps")
     shot = Shot(*picture_size(size), fps, seed)
     sources = [find_effect(name) for name in names]
     targets = [output or (into or Path()) / f"{source.stem}.gif" for source in sources]

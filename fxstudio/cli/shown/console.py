@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from itertools import chain, repeat
 
 from rich import progress as rich
-from rich.console import Console
+from rich.console import Console, ConsoleOptions, RenderResult
 from rich.markup import escape
 from rich.table import Table
 from rich.text import Text
@@ -15,6 +15,7 @@ from rich.text import Text
 from fxstudio.cautions import IN_SHORT
 from fxstudio.errors import FxError
 from fxstudio.progress import Progress
+from fxstudio.units import NO_BREAK, unbroken
 
 
 def _console(stderr: bool = False, soft_wrap: bool = False) -> Console:
@@ -59,14 +60,33 @@ def fault(error: Exception) -> None:
     )
 
 
+_HELD = "\ue000"
+"""Stands for a space at which no line may end: a table breaks lines at no-break spaces too."""
+
+
+class _Whole:
+    """A table in which a number stays with its unit."""
+
+    def __init__(self, table: Table) -> None:
+        self.table = table
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        for part in console.render(self.table, options):
+            yield part._replace(text=part.text.replace(_HELD, " "))
+
+
+def _cell(text: str) -> str:
+    return escape(unbroken(text).replace(NO_BREAK, _HELD))
+
+
 def show_rows(title: str, rows: Iterable[tuple[str, ...]]) -> None:
     """A plain table whose first column is a name to type."""
     table = Table(
         title=title, title_justify="left", title_style="bold", box=None, show_header=False
     )
     for name, *texts in rows:
-        table.add_row(f"[cyan]{escape(name)}[/]", *map(escape, texts))
-    _console().print(table)
+        table.add_row(f"[cyan]{escape(name)}[/]", *map(_cell, texts))
+    _console().print(_Whole(table))
 
 
 def show_table(
@@ -78,10 +98,10 @@ def show_table(
     """A table with headings: name and side of each column; rows in `dim` stand dim."""
     table = Table(title=escape(title), title_justify="left")
     for heading, side in headings:
-        table.add_column(heading, justify="right" if side == "right" else "left")
+        table.add_column(_cell(heading), justify="right" if side == "right" else "left")
     for row, faint in zip(rows, chain(dim, repeat(False)), strict=False):
-        table.add_row(*map(escape, row), style="dim" if faint else None)
-    _console().print(table)
+        table.add_row(*map(_cell, row), style="dim" if faint else None)
+    _console().print(_Whole(table))
 
 
 @contextmanager

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 
 import pygame
 from pygame import Rect
@@ -137,6 +137,83 @@ class Pressable(Widget):
             self.action()
             return True
         return False
+
+
+class Draggable(Widget):
+    """Something to drag in: each drag is a gesture of its own, the keys together are one.
+
+    `drag` takes a point, `go` a key.
+    """
+
+    focusable = True
+
+    def __init__(self, look: Theme, key: str, help: str = "") -> None:  # noqa: A002
+        super().__init__(look, key, help)
+        self.dragging, self.gestures = False, 0
+
+    def adopt(self, old: Widget) -> None:
+        """Go on with a drag."""
+        assert isinstance(old, Draggable)
+        self.dragging, self.gestures = old.dragging, old.gestures
+
+    def grabbed(self, event: Event) -> bool:
+        """Whether a drag begins here."""
+        return pressed(event, self.rect)
+
+    def drag(self, point: tuple[int, int], gesture: str) -> None:
+        """Go to a point."""
+
+    def go(self, pressed_key: int, gesture: str) -> bool:
+        """Go as far as a key goes; whether it is one that goes anywhere."""
+        return False
+
+    def handle(self, event: Event) -> bool:
+        """Press, drag, or go on with the keys."""
+        if self.grabbed(event):
+            self.dragging, self.gestures = True, self.gestures + 1
+            self.drag(event.pos, f"{self.key} {self.gestures}")
+            return True
+        if event.type == pygame.MOUSEMOTION and self.dragging:
+            self.drag(event.pos, f"{self.key} {self.gestures}")
+            return True
+        if event.type == pygame.MOUSEBUTTONUP and self.dragging:
+            self.dragging = False
+            return True
+        return event.type == pygame.KEYDOWN and self.go(event.key, f"{self.key} keys")
+
+
+class Chooser(Widget):
+    """Something that has one of its options chosen; the arrow keys choose the next.
+
+    opens : options that open something; arrows pass over them
+    """
+
+    focusable = True
+
+    def __init__(
+        self,
+        look: Theme,
+        key: str,
+        options: Mapping[str, str],
+        chosen: str,
+        choose: Callable[[str], object],
+        help: str = "",  # noqa: A002
+        opens: Collection[str] = (),
+    ) -> None:
+        super().__init__(look, key, help)
+        self.options, self.chosen, self.choose = dict(options), chosen, choose
+        self.opens = opens
+
+    def handle(self, event: Event) -> bool:
+        """Go to the next option; to the first if none is chosen."""
+        step = arrow(event)
+        names = [name for name in self.options if name not in self.opens]
+        if step and names:
+            at = names.index(self.chosen) + step if self.chosen in names else 0
+            name = names[max(0, min(len(names) - 1, at))]
+            if name != self.chosen:
+                self.choose(name)
+        return bool(step)
 
 
 class Text(Widget):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Sequence
 
 import pygame
 from pygame import Rect
@@ -11,10 +11,9 @@ from pygame.event import Event
 from fxstudio.window.toolkit.theme import RGB, Theme
 from fxstudio.window.toolkit.widget import (
     Action,
+    Chooser,
     Pressable,
-    Widget,
     activated,
-    arrow,
     frame,
     pressed,
     ring,
@@ -115,23 +114,10 @@ class Switch(Button):
         self.look.put(surface, self.text, words, "text" if self.usable else "quiet")
 
 
-class Choice(Widget):
+class Choice(Chooser):
     """A few things of which one is chosen; a dot marks it. Left and right choose."""
 
-    focusable = True
-
-    def __init__(
-        self,
-        look: Theme,
-        key: str,
-        options: Mapping[str, str],
-        chosen: str,
-        choose: Callable[[str], object],
-        help: str = "",  # noqa: A002
-    ) -> None:
-        super().__init__(look, key, help)
-        self.options, self.chosen, self.choose = dict(options), chosen, choose
-        self.cells: list[tuple[str, Rect]] = []
+    cells: Sequence[tuple[str, Rect]] = ()
 
     def _cell_width(self, text: str) -> int:
         return self.look.text_width(text) + self.look.px(32)
@@ -195,11 +181,4 @@ class Choice(Widget):
             if pressed(event, cell):
                 self.choose(name)
                 return True
-        if step := arrow(event):
-            names = list(self.options)
-            at = names.index(self.chosen) if self.chosen in names else -step
-            to = max(0, min(len(names) - 1, at + step))
-            if names[to] != self.chosen:
-                self.choose(names[to])
-            return True
-        return activated(event)
+        return super().handle(event) or activated(event)

@@ -9,10 +9,9 @@ from functools import lru_cache
 import numpy as np
 import pygame
 from pygame import Rect
-from pygame.event import Event
 
 from fxstudio.window.toolkit.theme import RGB, Theme
-from fxstudio.window.toolkit.widget import Widget, frame, ring
+from fxstudio.window.toolkit.widget import Draggable, Widget, frame, ring
 
 HUE_STEP, STRENGTH_STEP = 1 / 72, 1 / 20
 """Steps with the arrow keys: five degrees of hue, a twentieth from white to full colour."""
@@ -27,14 +26,12 @@ WAYS = {
 """How far each key goes: hue, strength."""
 
 
-class Hues(Widget):
+class Hues(Draggable):
     """Hue from side to side, from white at the top to full colour at the bottom.
 
     value : `#rrggbb`
     change : called with the new value and the name of the gesture it belongs to
     """
-
-    focusable = True
 
     def __init__(
         self,
@@ -47,12 +44,11 @@ class Hues(Widget):
         super().__init__(look, key, help)
         self.value, self.change = value, change
         self.hue, self.strength, _ = rgb_to_hsv(*(part / 255 for part in bytes.fromhex(value[1:])))
-        self.dragging, self.gestures = False, 0
 
     def adopt(self, old: Widget) -> None:
         """Go on with a drag; white has no hue of its own, so the hue is kept as well."""
+        super().adopt(old)
         assert isinstance(old, Hues)
-        self.dragging, self.gestures = old.dragging, old.gestures
         if old.value == self.value:
             self.hue, self.strength = old.hue, old.strength
 
@@ -85,31 +81,20 @@ class Hues(Widget):
             around.center = point
             ring(surface, self.look, around)
 
-    def handle(self, event: Event) -> bool:
-        """Press, drag, or go on with the arrow keys."""
-        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
-            self.dragging, self.gestures = True, self.gestures + 1
-            self._drag(event.pos)
-            return True
-        if event.type == pygame.MOUSEMOTION and self.dragging:
-            self._drag(event.pos)
-            return True
-        if event.type == pygame.MOUSEBUTTONUP and self.dragging:
-            self.dragging = False
-            return True
-        if event.type != pygame.KEYDOWN:
-            return False
-        step = WAYS.get(event.key)
-        if step is None:
-            return False
-        self._set((self.hue + step[0]) % 1.0, self.strength + step[1], f"{self.key} keys")
-        return True
-
-    def _drag(self, point: tuple[int, int]) -> None:
+    def drag(self, point: tuple[int, int], gesture: str) -> None:
+        """Take the colour at a point."""
         inside = self._inside
         hue = (point[0] - inside.left) / max(1, inside.width - 1)
         strength = (point[1] - inside.top) / max(1, inside.height - 1)
-        self._set(min(1.0, max(0.0, hue)), strength, f"{self.key} {self.gestures}")
+        self._set(min(1.0, max(0.0, hue)), strength, gesture)
+
+    def go(self, pressed_key: int, gesture: str) -> bool:
+        """The arrow keys."""
+        if pressed_key not in WAYS:
+            return False
+        hue, strength = WAYS[pressed_key]
+        self._set((self.hue + hue) % 1.0, self.strength + strength, gesture)
+        return True
 
     def _set(self, hue: float, strength: float, gesture: str) -> None:
         self.hue, self.strength = hue, min(1.0, max(0.0, strength))

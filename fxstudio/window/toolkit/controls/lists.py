@@ -9,7 +9,7 @@ from pygame import Rect
 from pygame.event import Event
 
 from fxstudio.window.toolkit.theme import RGB, Rgb, Theme
-from fxstudio.window.toolkit.widget import Widget, activated, arrow, frame, pressed
+from fxstudio.window.toolkit.widget import Chooser, Widget, activated, arrow, frame, pressed
 
 Choose = Callable[[str], object]
 
@@ -157,13 +157,8 @@ class List(Widget):
         self.first = max(self.at - self.shown + 1, min(self.first, self.at))
 
 
-class Picker(Widget):
-    """Shows what is chosen; Space, Enter or a click opens the list, arrows choose at once.
-
-    opens : options that open something; arrows pass over them
-    """
-
-    focusable = True
+class Picker(Chooser):
+    """Shows what is chosen; Space, Enter or a click opens the list, arrows choose at once."""
 
     def __init__(
         self,
@@ -177,9 +172,8 @@ class Picker(Widget):
         opens: Collection[str] = (),
         patches: Patches | None = None,
     ) -> None:
-        super().__init__(look, key, help)
-        self.options, self.chosen, self.choose = dict(options), chosen, choose
-        self.open_list, self.opens, self.patches = open_list, opens, patches or {}
+        super().__init__(look, key, options, chosen, choose, help, opens)
+        self.open_list, self.patches = open_list, patches or {}
 
     def width(self) -> int:
         """Room for the longest option."""
@@ -203,11 +197,4 @@ class Picker(Widget):
         if pressed(event, self.rect) or activated(event):
             self.open_list(self)
             return True
-        if step := arrow(event):
-            names = [name for name in self.options if name not in self.opens]
-            at = names.index(self.chosen) if self.chosen in names else 0
-            to = max(0, min(len(names) - 1, at + step))
-            if names[to] != self.chosen:
-                self.choose(names[to])
-            return True
-        return False
+        return super().handle(event)

@@ -10,7 +10,7 @@ from pygame import Rect
 from pygame.event import Event
 
 from fxstudio.window.toolkit.theme import RGB, Theme
-from fxstudio.window.toolkit.widget import Widget, ring
+from fxstudio.window.toolkit.widget import Draggable, ring
 
 Change = Callable[[float, str], object]
 
@@ -34,7 +34,7 @@ WAYS = {
 """How many steps each key goes."""
 
 
-class Slider(Widget):
+class Slider(Draggable):
     """A number in a range.
 
     change : called with the new value and the name of the gesture it belongs to
@@ -43,8 +43,6 @@ class Slider(Widget):
     wide : whether the range is so wide that equal ways mean equal ratios; from 0, where no
         ratio can begin, small values still have most of the way
     """
-
-    focusable = True
 
     def __init__(
         self,
@@ -64,14 +62,8 @@ class Slider(Widget):
         super().__init__(look, key, help)
         self.value, self.low, self.high = value, low, high
         self.change, self.text, self.step, self.wide = change, text, step, wide
-        self.dragging, self.gestures = False, 0
         self._words = max(look.text_width(text(v)) for v in (low, high, value)) + look.px(8)
         self._words = max(self._words, look.text_width(widest) if widest else 0)
-
-    def adopt(self, old: Widget) -> None:
-        """Go on with a drag."""
-        assert isinstance(old, Slider)
-        self.dragging, self.gestures = old.dragging, old.gestures
 
     def width(self) -> int:
         """A handy length and the value."""
@@ -129,26 +121,20 @@ class Slider(Widget):
         words = Rect(left, self.rect.top, self.rect.right - left, self.rect.height)
         self.look.put(surface, self.text(self.value), words)
 
-    def handle(self, event: Event) -> bool:
-        """Drag the knob, press on the track, arrow keys, Page up and down, Home and End."""
-        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
-            if not self.rect.collidepoint(event.pos) or event.pos[0] > self.track.right + 20:
-                return False
-            self.dragging, self.gestures = True, self.gestures + 1
-            self._drag(event.pos[0])
-            return True
-        if event.type == pygame.MOUSEMOTION and self.dragging:
-            self._drag(event.pos[0])
-            return True
-        if event.type == pygame.MOUSEBUTTONUP and self.dragging:
-            self.dragging = False
-            return True
-        if event.type != pygame.KEYDOWN:
+    def grabbed(self, event: Event) -> bool:
+        """On the track or near its end, not on the words."""
+        return super().grabbed(event) and event.pos[0] <= self.track.right + 20
+
+    def drag(self, point: tuple[int, int], gesture: str) -> None:
+        """Move the knob to a point."""
+        track = self.track
+        self._set(self.at((point[0] - track.left) / track.width), gesture)
+
+    def go(self, pressed_key: int, gesture: str) -> bool:
+        """Arrow keys, Page up and down, Home and End."""
+        if pressed_key not in WAYS:
             return False
-        steps = WAYS.get(event.key)
-        if steps is None:
-            return False
-        self._set(self._moved(steps), f"{self.key} keys")
+        self._set(self._moved(WAYS[pressed_key]), gesture)
         return True
 
     def _moved(self, steps: int) -> float:
@@ -158,10 +144,6 @@ class Slider(Widget):
         else:
             share = min(1.0, max(0.0, self.share(self.value) + steps / STEPS))
         return self.at(share)
-
-    def _drag(self, left: int) -> None:
-        track = self.track
-        self._set(self.at((left - track.left) / track.width), f"{self.key} {self.gestures}")
 
     def _set(self, value: float, gesture: str) -> None:
         if value != self.value:
