@@ -257,15 +257,11 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
         allowed = ", ".join(f"'{tag}'" for tag in choices) or row["ctx"].get("expected_tags")
     elif isinstance(given, BaseModel | dict):
         given = None
-<<<<<<< HEAD
-    field = ".".join(map(_written, names)) or None
-=======
     if row["loc"] and row["loc"][-1] == "[key]":
         most = row.get("ctx", {}).get("max_length")
         problem, allowed = f"the name {problem}", most and f"at most {most} letters"
         remedy = "choose another name"
-    field = ".".join(str(name) or '""' for name in names) or None
->>>>>>> ten2
+    field = ".".join(map(_written, names)) or None
     return InputError(
         problem, field=field, given=given, allowed=allowed, remedy=remedy, choices=choices
     )
@@ -300,7 +296,7 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
     for at, part in enumerate(loc):
         here = bare(here)
         if part == "[key]":
-            return names, None, parent, here
+            return _Place(names, None, parent, here, union)
         if isinstance(here, type) and issubclass(here, BaseModel):
             names.append(part)
             parent = here
@@ -311,7 +307,6 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
         if choices:  # a union's tag: not in the file
             here = choices[0]
             continue
-<<<<<<< HEAD
         if get_origin(here) in UNIONS:  # so is the name of a type
             kinds = {_type_name(kind): kind for kind in get_args(here)}
             label = str(part).partition("[")[0]
@@ -320,23 +315,15 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
                 here, union = kinds[named[0]], at
                 continue
             here = kinds.get("dict")  # a name in a table, told by a check of our own
-        if part != "[key]":
-            names.append(part)
+        names.append(part)
         arguments = get_args(here)
         here = arguments[-1] if get_origin(here) is dict else arguments[0] if arguments else None
-        info = None if part == "[key]" else info
     return _Place(names, info, parent, here, union)
 
 
 def _written(name: str | int) -> str:
-    """A name of a field; one that is a number in quotes, as it is no place in a list."""
-    return f'"{name}"' if isinstance(name, str) and name.isdigit() else str(name)
-=======
-        names.append(part)
-        arguments = get_args(here)
-        here = arguments[-1] if get_origin(here) is dict else arguments[0] if arguments else None
-    return names, info, parent, here
->>>>>>> ten2
+    """A name of a field; in quotes if it is empty, or a number that is no place in a list."""
+    return f'"{name}"' if isinstance(name, str) and (name.isdigit() or not name) else str(name)
 
 
 def _has_kind(choice: Any, tag: str | int) -> bool:

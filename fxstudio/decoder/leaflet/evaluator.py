@@ -32,7 +32,7 @@ MOTIONS: Mapping[str, frozenset[str]] = {
 
 
 @dataclass(frozen=True)
-class Conditions:
+class Permits:
     """What has to hold besides a key.
 
     directions, motions : those that are permitted
@@ -53,7 +53,7 @@ class Lights:
     """One thing that lights an output: any of its keys, under its conditions."""
 
     keys: tuple[str, ...]
-    conditions: Conditions
+    conditions: Permits
 
     def at(self, moment: Moment) -> bool:
         """Whether it lights the output at a moment."""
@@ -79,7 +79,7 @@ class Does:
     pattern: Pattern
     level: float
     lights: tuple[Lights, ...]
-    own: Conditions
+    own: Permits
     rate_hz: float | None = None
     dimmed: Mapping[str, float] = field(default_factory=dict)
     unknown: Mapping[str, Unknown] = field(default_factory=dict)
@@ -178,7 +178,7 @@ def runs_text(values: list[int]) -> str:
     return ", ".join(told)
 
 
-def _conditions(said: list[Statement]) -> Conditions:
+def _conditions(said: list[Statement]) -> Permits:
     directions, motions, inverted = DIRECTIONS["both"], MOTIONS["both"], False
     for each in said:
         if each.name == "travel":
@@ -187,7 +187,7 @@ def _conditions(said: list[Statement]) -> Conditions:
             motions &= MOTIONS[str(each.value)]
         elif each.name == "inverted":
             inverted ^= each.value == "yes"
-    return Conditions(directions, motions, inverted)
+    return Permits(directions, motions, inverted)
 
 
 def _lights(leaflet: Leaflet, number: int, said: list[Statement]) -> Iterator[Lights]:
@@ -202,11 +202,11 @@ def _lights(leaflet: Leaflet, number: int, said: list[Statement]) -> Iterator[Li
         else:
             keys = [str(each.value) for each in about if each.name == "key"]
         keys = [key for key in keys if key != NEVER]
-        conditions = Conditions() if _subject(switch, number) == number else _conditions(about)
+        conditions = Permits() if _subject(switch, number) == number else _conditions(about)
         directions = conditions.directions & DIRECTIONS[switch.travel]
         if keys:
             yield Lights(
-                tuple(keys), Conditions(directions, conditions.motions, conditions.inverted)
+                tuple(keys), Permits(directions, conditions.motions, conditions.inverted)
             )
 
 
