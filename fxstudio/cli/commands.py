@@ -91,6 +91,11 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
                 "decoder.read:read",
             ),
             Command(
+                "explain",
+                "Show a decoder's description as a leaflet in plain words, with its values.",
+                "decoder.explain:explain_decoder",
+            ),
+            Command(
                 "suit",
                 "Rank decoders by how much of an effect each of them would lose, the best first.",
                 "decoder.move:suit",

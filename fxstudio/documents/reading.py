@@ -18,6 +18,7 @@ Model = TypeVar("Model", bound=BaseModel)
 
 EFFECT: Final = "effect"
 DESCRIPTION: Final = "decoder description"
+CELLS: Final = "decoder description in cells"
 VALUES: Final = "list of values"
 DRIVE: Final = "drive"
 ANSWERS: Final = "list of answers"
@@ -25,9 +26,10 @@ ANSWERS: Final = "list of answers"
 KINDS: Final = {
     EFFECT: {"locomotive", "scene", "rate_hz", "lamps", "drive"},
     DESCRIPTION: {
-        *("function_map", "outputs", "pwm", "rate", "limit_ma", "keep"),
+        *("function_map", "rate", "keep"),
         *("effect", "travel", "forward", "reverse", "level", "lowest"),
     },
+    CELLS: {"cells", "effects", "keys", "rules", "limits", "before", "after", "also"},
     VALUES: {"values"},
     DRIVE: {"length_s", "steps"},
     ANSWERS: {"answers"},
@@ -292,7 +294,7 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
         if isinstance(here, type) and issubclass(here, BaseModel):
             names.append(part)
             parent = here
-            info = file_fields(here).get(str(part))
+            info = (file_fields(here) | here.model_fields).get(str(part))
             here = info.annotation if info is not None else None
             continue
         choices = [choice for choice in get_args(here) if _has_kind(choice, part)]

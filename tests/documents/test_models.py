@@ -32,7 +32,7 @@ def test_limits_are_those_of_the_schema(model):
     schema = model.model_json_schema()
     properties = schema.get("properties") or schema["anyOf"][1]["properties"]
     for name, facts in field_facts(model).items():
-        said = properties[name]
+        said = properties[model.model_fields[name].alias or name]
         ways = [way for way in said.get("anyOf", ()) if way != {"type": "null"}]
         if len(ways) > 1:  # a number or a list: each way has limits of its own
             continue

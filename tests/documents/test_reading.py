@@ -6,9 +6,11 @@ import pytest
 
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.interview.notebook import Unfinished
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.lists import Listed
 from fxstudio.documents.reading import (
     ANSWERS,
+    CELLS,
     DESCRIPTION,
     DRIVE,
     EFFECT,
@@ -25,6 +27,7 @@ from fxstudio.errors import InputError
 MODELS = {
     EFFECT: Effect,
     DESCRIPTION: Description,
+    CELLS: Leaflet,
     VALUES: Listed,
     DRIVE: Drive,
     ANSWERS: Unfinished,
@@ -33,8 +36,12 @@ MODELS = {
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_kind_is_known_by_the_fields_that_are_its_own(kind):
-    others = {name for k, model in MODELS.items() if k != kind for name in model.model_fields}
-    assert KINDS[kind] == set(MODELS[kind].model_fields) - others
+    others = {name for k, model in MODELS.items() if k != kind for name in in_a_file(model)}
+    assert KINDS[kind] == in_a_file(MODELS[kind]) - others
+
+
+def in_a_file(model):
+    return {info.alias or name for name, info in model.model_fields.items()}
 
 
 def test_a_file_is_what_it_speaks_of_most():

@@ -19,9 +19,10 @@ from fxstudio.decoder.description.files import read_description
 from fxstudio.decoder.description.files import shipped as decoder_files
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.interview.notebook import read_answers
+from fxstudio.decoder.leaflet.files import load_leaflet
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.lists import read_values
-from fxstudio.documents.reading import ANSWERS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
+from fxstudio.documents.reading import ANSWERS, CELLS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
 from fxstudio.effect.advice import advise, idle_keys
 from fxstudio.effect.files import find, read_drive, read_effect
 from fxstudio.effect.files import shipped_effects as effect_files
@@ -147,6 +148,7 @@ def _read_any(name: str) -> tuple[str, object]:
     readers = {
         EFFECT: read_effect,
         DESCRIPTION: read_description,
+        CELLS: load_leaflet,
         VALUES: read_values,
         DRIVE: read_drive,
         ANSWERS: read_answers,

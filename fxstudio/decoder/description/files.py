@@ -6,8 +6,9 @@ from importlib.resources import files
 from pathlib import Path
 
 from fxstudio.decoder.description.model import Description
-from fxstudio.documents.reading import DESCRIPTION, read_model
+from fxstudio.documents.reading import CELLS, DESCRIPTION, kind_of, read_model, read_toml
 from fxstudio.effect.files import find
+from fxstudio.errors import InputError, naming
 
 
 def shipped() -> dict[str, Path]:
@@ -30,6 +31,19 @@ def load_decoder(name: str | Path) -> Description:
     return read_description(find_description(str(name)))
 
 
+def is_of_cells(path: Path) -> bool:
+    """Whether a file says a decoder's cells, and not a field for each property.
+
+    Raises ReadError for a file that cannot be read.
+    """
+    return path.suffix.lower() != ".csv" and kind_of(read_toml(path)) == CELLS
+
+
 def read_description(path: Path) -> Description:
     """The description in a file; raises ReadError or InputError."""
+    if is_of_cells(path):
+        with naming(path):
+            raise InputError(
+                "is written in cells, which only `fxstudio explain` reads so far"
+            ).advising("write it with a field for each property, as `fxstudio describe new` does")
     return read_model(Description, path, DESCRIPTION)

@@ -40,7 +40,7 @@ class Statement(NamedTuple):
 
 
 @dataclass(frozen=True, eq=False)
-class Part:
+class CellPart:
     """A share of one cell's number.
 
     title : what it says and of whom: `effect of violet`
@@ -98,7 +98,7 @@ class Cell:
     """
 
     cv: CvAddress
-    parts: tuple[Part, ...]
+    parts: tuple[CellPart, ...]
     delivered: int
     offset: int = 0
     highest: int | None = None
@@ -158,7 +158,7 @@ class Cell:
                 codes[at] = (value - self.offset) // part.times % count
         return self.value(codes) if self.allows(codes) else self.delivered
 
-    def words(self, value: int) -> Iterator[tuple[Part, int]]:
+    def words(self, value: int) -> Iterator[tuple[CellPart, int]]:
         """The parts of an allowed value with their codes, what is others' left out."""
         for part, code in zip(self.parts, self.table[value], strict=True):
             if not part.others:
@@ -174,7 +174,7 @@ class Cell:
         return " + ".join(([str(self.offset)] if self.offset else []) + told) or "0"
 
 
-def sums(parts: Sequence[Part], offset: int) -> Iterator[tuple[int, tuple[int, ...]]]:
+def sums(parts: Sequence[CellPart], offset: int) -> Iterator[tuple[int, tuple[int, ...]]]:
     """All sums of a cell's codes, each with the codes."""
     for codes in product(*(part.codes for part in parts)):
         yield (
@@ -184,7 +184,7 @@ def sums(parts: Sequence[Part], offset: int) -> Iterator[tuple[int, tuple[int, .
 
 
 @dataclass(frozen=True)
-class Switch:
+class LightSwitch:
     """Something that lights outputs: a key in a direction, a rule, an output's own key.
 
     name : what the leaflet calls it
@@ -199,6 +199,6 @@ class Switch:
     lights: frozenset[int] | None = None
 
 
-def unknown_codes(part: Part) -> bool:
+def is_silent(part: CellPart) -> bool:
     """Whether a part says something that the leaflet does not explain."""
     return any(isinstance(each.value, Unknown) for said in part.codes.values() for each in said)

@@ -7,26 +7,18 @@ something ends the run, as later ones rely on it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING
 
 from fxstudio.dcc import cv
 from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress
+from fxstudio.decoder.description.checks import Problem
 from fxstudio.decoder.leaflet.cells import MOST_SUMS, Cell, sums
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 
-class Problem(NamedTuple):
-    """Something that does not fit, and where."""
-
-    field: tuple[str | int, ...]
-    text: str
-    given: Any = None
-    allowed: str | None = None
-
-
-def first_problems(cells: Sequence[Cell]) -> list[Problem]:
+def problems_in(cells: Sequence[Cell]) -> list[Problem]:
     """What the first check that finds something finds; empty if all fits together."""
     for check in CHECKS:
         if problems := list(check(cells)):

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from fxstudio.dcc.cv import CvAddress, CvPage
-from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, rows_for
-from fxstudio.decoder.leaflet.cells import Cell, Lock, Part, Statement, Switch, Who
-from fxstudio.decoder.leaflet.meanings import Said, Wrong, codes_of, said_in_sum, shares_of
+from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, MapStyle, rows_for
+from fxstudio.decoder.leaflet.cells import Cell, CellPart, LightSwitch, Lock, Statement, Who
+from fxstudio.decoder.leaflet.meanings import Said, WrongRowError, codes_of, said_in_sum, shares_of
 from fxstudio.decoder.leaflet.rows import CellRow, OutputRow, PartRow
 from fxstudio.effect.gate import Directed
 from fxstudio.effect.keys import KEYS
@@ -18,11 +18,17 @@ from fxstudio.effect.keys import KEYS
 KEY_AND_DIRECTION: Final = re.compile(r"(?P<key>F\d+)(?: (?P<travel>forward|reverse))?")
 """A name of a cell of a key and a direction: `F0 forward`, `F3`."""
 
+TRAVELS: Final[Mapping[str | None, Directed]] = {
+    None: "both",
+    "forward": "forward",
+    "reverse": "reverse",
+}
+
 OUTPUTS_IT_LACKS: Final = "outputs that the decoder does not have"
 
 
 @dataclass(frozen=True)
-class Output:
+class LeafletOutput:
     """One switched wire of the decoder, with its number and all it takes from another."""
 
     name: str
@@ -40,16 +46,18 @@ class Output:
         return f"{self.name} (output {self.number})"
 
 
-def outputs_of(rows: Mapping[str, OutputRow]) -> tuple[Output, ...]:
-    """The outputs in order of the file; raises Wrong."""
-    found: list[Output] = []
+def outputs_of(rows: Mapping[str, OutputRow]) -> tuple[LeafletOutput, ...]:
+    """The outputs in order of the file; raises WrongRowError."""
+    found: list[LeafletOutput] = []
     for at, (name, row) in enumerate(rows.items(), start=1):
         whole = _liked(name, rows)
         number = row.number or at
         if any(each.number == number for each in found):
-            raise Wrong((name, "number"), "is another output's too", number, "each number once")
+            raise WrongRowError(
+                (name, "number"), "is another output's too", number, "each number once"
+            )
         known = {key: getattr(whole, key) for key in ("wire", "key", "travel", "limit_ma")}
-        found.append(Output(name, number, **known))
+        found.append(LeafletOutput(name, number, **known))
     return tuple(found)
 
 
@@ -63,9 +71,11 @@ def _liked(name: str, rows: Mapping[str, OutputRow]) -> OutputRow:
         if row.like in seen or row.like not in rows:
             if row.like in rows:
                 allowed = "an output that is not, by others, like this one"
-                raise Wrong((name, "like"), "goes round in a circle", rows[name].like, allowed)
+                raise WrongRowError(
+                    (name, "like"), "goes round in a circle", rows[name].like, allowed
+                )
             others = ", ".join(other for other in rows if other != name)
-            raise Wrong((name, "like"), "is no other output", row.like, others)
+            raise WrongRowError((name, "like"), "is no other output", row.like, others)
         seen.add(row.like)
         row = rows[row.like]
 
@@ -75,35 +85,37 @@ class Layout:
     """All cells and switches of a decoder."""
 
     cells: tuple[Cell, ...]
-    switches: tuple[Switch, ...]
+    switches: tuple[LightSwitch, ...]
 
 
 def layout_of(
     rows: Sequence[CellRow],
-    outputs: Sequence[Output],
+    outputs: Sequence[LeafletOutput],
     effects: Sequence[str],
-    keys: str,
+    style: MapStyle | None,
     rules: Sequence[str],
     before: Mapping[str, int],
     after: Mapping[str, int],
 ) -> Layout:
-    """The cells of all rows and the switches that they speak of; raises Wrong."""
+    """The cells of all rows and the switches that they speak of; raises WrongRowError."""
     lock = Lock(tuple(_writes(before, "before")), tuple(_writes(after, "after")))
     cells: list[Cell] = []
-    switches: dict[str, Switch] = {rule: Switch(rule) for rule in rules}
+    switches: dict[str, LightSwitch] = {rule: LightSwitch(rule) for rule in rules}
     for index, row in enumerate(rows):
         try:
             for cell, switch in _cells(row, index, outputs, effects, rules, lock):
                 cells.append(cell)
                 if switch:
                     switches.setdefault(switch.name, switch)
-        except Wrong as wrong:
-            raise Wrong(
+        except WrongRowError as wrong:
+            raise WrongRowError(
                 ("cells", index, *wrong.at), wrong.text, wrong.given, wrong.allowed
             ) from None
-    if keys != "fixed":
-        cells += _function_map(FUNCTION_MAPS[keys], outputs)  # type: ignore[index]
-        switches |= {row.name: Switch(row.name, row.key, row.travel) for row in FUNCTION_MAPS[keys]}  # type: ignore[index]
+    if style is not None:
+        cells += _function_map(FUNCTION_MAPS[style], outputs)
+        switches |= {
+            row.name: LightSwitch(row.name, row.key, row.travel) for row in FUNCTION_MAPS[style]
+        }
     keyed = {
         who for cell in cells for part in cell.parts if "key" in part.names for who in part.who
     }
@@ -118,18 +130,18 @@ def layout_of(
     for output in outputs:
         if output.number in keyed:
             name = own_switch(output.number)
-            switches[name] = Switch(name, None, lights=frozenset([output.number]))
+            switches[name] = LightSwitch(name, None, lights=frozenset([output.number]))
         elif output.number not in lit:
             name = own_switch(output.number)
             key = output.key
             if key is None:
-                raise Wrong(
+                raise WrongRowError(
                     ("outputs", output.name, "key"),
                     "is missing, and no cell says which key lights this output",
                     None,
                     'a key such as "F1", or "always"',
                 )
-            switches[name] = Switch(name, key, output.travel, frozenset([output.number]))
+            switches[name] = LightSwitch(name, key, output.travel, frozenset([output.number]))
     return Layout(tuple(cells), tuple(switches.values()))
 
 
@@ -141,16 +153,16 @@ def own_switch(number: int) -> str:
 def _cells(
     row: CellRow,
     index: int,
-    outputs: Sequence[Output],
+    outputs: Sequence[LeafletOutput],
     effects: Sequence[str],
     rules: Sequence[str],
     around: Lock,
-) -> Iterator[tuple[Cell, Switch | None]]:
+) -> Iterator[tuple[Cell, LightSwitch | None]]:
     """The cells of one row, each with the switch that it is about, if it is about one."""
     names = {output.name: output for output in outputs}
     for name in row.of or ():
         if name not in names:
-            raise Wrong(("of",), "is no output", name, ", ".join(names))
+            raise WrongRowError(("of",), "is no output", name, ", ".join(names))
     served = [names[name] for name in row.of] if row.of else list(outputs)
     lock = Lock(
         (*around.before, *_writes(row.before, "before")),
@@ -182,15 +194,20 @@ def _cells(
 def _writes(given: Mapping[str, int], field: str) -> Iterator[tuple[CvAddress, int]]:
     for number, value in given.items():
         if not (number.isascii() and number.isdigit() and 1 <= int(number) <= 1024):
-            raise Wrong((field, number), "is no CV", number, "the number of a CV, 1 to 1024")
+            raise WrongRowError(
+                (field, number), "is no CV", number, "the number of a CV, 1 to 1024"
+            )
         yield CvAddress(int(number)), value
 
 
-_Member = tuple[str, int, CvPage | None, list[Output], Switch | None]
+_Member = tuple[str, int, CvPage | None, list[LeafletOutput], LightSwitch | None]
 
 
 def _family(
-    row: CellRow, names: Mapping[str, Output], served: list[Output], rules: Sequence[str]
+    row: CellRow,
+    names: Mapping[str, LeafletOutput],
+    served: list[LeafletOutput],
+    rules: Sequence[str],
 ) -> Iterator[_Member]:
     """Every cell of a row: its name, CV, page, outputs, and the switch it is about."""
     if isinstance(row.cv, int):
@@ -203,37 +220,37 @@ def _family(
         return
     for field in ("each", "page_each"):
         if getattr(row, field):
-            raise Wrong((field,), "has no use where cv is a table", getattr(row, field))
+            raise WrongRowError((field,), "has no use where cv is a table", getattr(row, field))
     for label, number in row.cv.items():
         match = KEY_AND_DIRECTION.fullmatch(label)
         if label in names:
             yield label, number, row.page, [names[label]], None
         elif label in rules:
-            yield label, number, row.page, served, Switch(label)
+            yield label, number, row.page, served, LightSwitch(label)
         elif match and match["key"] in KEYS:
-            switch = Switch(label, match["key"], match["travel"] or "both")
+            switch = LightSwitch(label, match["key"], TRAVELS[match["travel"]])
             yield label, number, row.page, served, switch
         else:
             allowed = "an output, a key with or without a direction (F0 forward), or a rule"
-            raise Wrong(("cv", label), "is none of them", label, allowed)
+            raise WrongRowError(("cv", label), "is none of them", label, allowed)
 
 
 def _check_delivered(row: CellRow, labels: Sequence[str]) -> None:
-    """Raise Wrong where a table or a list has not one value for each cell of a row."""
+    """Raise WrongRowError where a table or a list has not one value for each cell of a row."""
     given = row.delivered
     if isinstance(given, tuple) and len(given) != len(labels):
         many = "few" if len(given) < len(labels) else "many"
         allowed = f"one value for each cell, {len(labels)} in all"
-        raise Wrong(("delivered",), f"has too {many} entries", list(given), allowed)
+        raise WrongRowError(("delivered",), f"has too {many} entries", list(given), allowed)
     if isinstance(given, dict):
         for label in labels:
             if label not in given:
-                raise Wrong(("delivered", label), "is missing", None, "a value from 0 to 255")
+                allowed = "a value from 0 to 255"
+                raise WrongRowError(("delivered", label), "is missing", None, allowed)
         for label in given:
             if label not in labels:
-                raise Wrong(
-                    ("delivered", label), "is no cell of this row", label, ", ".join(labels)
-                )
+                allowed = ", ".join(labels)
+                raise WrongRowError(("delivered", label), "is no cell of this row", label, allowed)
 
 
 def _delivered(row: CellRow, label: str, at: int) -> int:
@@ -246,32 +263,36 @@ def _delivered(row: CellRow, label: str, at: int) -> int:
 def _parts(
     row: PartRow,
     at: tuple[str | int, ...],
-    served: list[Output],
-    names: Mapping[str, Output],
+    served: list[LeafletOutput],
+    names: Mapping[str, LeafletOutput],
     effects: Sequence[str],
-    switch: Switch | None,
-) -> Iterator[Part]:
+    switch: LightSwitch | None,
+) -> Iterator[CellPart]:
     """The parts of one row: one, or of a sum one for each output in it."""
     try:
         for name in (*(row.of or ()), *(row.sum or ())):
             if name not in names:
                 field = "of" if name in (row.of or ()) else "sum"
-                raise Wrong((field,), "is no output", name, ", ".join(names))
+                raise WrongRowError((field,), "is no output", name, ", ".join(names))
         for name in row.of_effect or ():
             if name not in effects:
-                raise Wrong(("of_effect",), "is not an effect", name, ", ".join(effects))
+                raise WrongRowError(("of_effect",), "is not an effect", name, ", ".join(effects))
         if row.while_key and row.says != ("level",):
-            raise Wrong(("while",), "is of use only for a level", row.while_key, 'says = "level"')
+            raise WrongRowError(
+                ("while",), "is of use only for a level", row.while_key, 'says = "level"'
+            )
         served = [names[name] for name in row.of] if row.of else served
         known: dict[str, Any] = {"known": row.known, "within": row.within, "row": at}
         says = " and ".join(row.says)
         if row.sum is not None:
             if len(row.says) > 1:
-                raise Wrong(("says",), "says several things in a sum", list(row.says), "one thing")
+                raise WrongRowError(
+                    ("says",), "says several things in a sum", list(row.says), "one thing"
+                )
             for name, times, value in shares_of(row):
                 said = said_in_sum(row.says[0], name, value, effects)
                 told = _statements(said, [names[name]], names, row, switch)
-                yield Part(
+                yield CellPart(
                     f"{_sum_title(row, switch)}: {names[name].title}",
                     times,
                     {0: (), 1: tuple(told)},
@@ -280,7 +301,7 @@ def _parts(
             return
         codes = codes_of(row, list(names), effects)
         others = row.says == ("other",)
-        yield Part(
+        yield CellPart(
             row.what or says if others else _title(row, served, list(names.values()), switch),
             row.times,
             {
@@ -290,20 +311,27 @@ def _parts(
             others=others,
             **known,
         )
-    except Wrong as wrong:
-        raise Wrong((*at, *wrong.at), wrong.text, wrong.given, wrong.allowed) from None
+    except WrongRowError as wrong:
+        raise WrongRowError((*at, *wrong.at), wrong.text, wrong.given, wrong.allowed) from None
 
 
-def _sum_title(row: PartRow, switch: Switch | None) -> str:
+def _sum_title(row: PartRow, switch: LightSwitch | None) -> str:
     if switch:
         return f"{switch.name} lights"
     return row.set if row.set and row.says == ("effect",) else row.says[0]
 
 
-def _title(row: PartRow, served: list[Output], outputs: list[Output], switch: Switch | None) -> str:
+def _title(
+    row: PartRow,
+    served: list[LeafletOutput],
+    outputs: list[LeafletOutput],
+    switch: LightSwitch | None,
+) -> str:
     says = " and ".join(row.says) + (f" while {row.while_key} is on" if row.while_key else "")
     if switch:
         return f"{says} of {switch.name}"
+    if row.of_effect:
+        says += f" for {', '.join(row.of_effect)}"
     if len(served) == len(outputs) > 1:
         return f"shared {says}"
     return f"{says} of {', '.join(output.title for output in served)}"
@@ -311,21 +339,21 @@ def _title(row: PartRow, served: list[Output], outputs: list[Output], switch: Sw
 
 def _statements(
     said: Sequence[Said],
-    served: list[Output],
-    names: Mapping[str, Output],
+    served: list[LeafletOutput],
+    names: Mapping[str, LeafletOutput],
     row: PartRow,
-    switch: Switch | None,
+    switch: LightSwitch | None,
 ) -> Iterator[Statement]:
     effects = frozenset(row.of_effect) if row.of_effect else None
     for each in said:
         if each.name == "lights":
             if switch is None:
-                raise Wrong(("says",), "lights is said of a key or a rule only", "lights")
+                raise WrongRowError(("says",), "lights is said of a key or a rule only", "lights")
             assert each.of is not None
             yield Statement(switch.name, "lights", names[each.of].number)
         elif switch and each.of is None:
             if each.name not in ("key", "travel", "motion", "inverted"):
-                raise Wrong(("says",), f"{each.name} cannot be said of a key or a rule")
+                raise WrongRowError(("says",), f"{each.name} cannot be said of a key or a rule")
             yield Statement(switch.name, each.name, each.value)
         else:
             for output in [names[each.of]] if each.of else served:
@@ -333,7 +361,7 @@ def _statements(
                 yield Statement(who, each.name, each.value, effects, row.while_key)
 
 
-def _function_map(rows: Sequence[MapRow], outputs: Sequence[Output]) -> Iterator[Cell]:
+def _function_map(rows: Sequence[MapRow], outputs: Sequence[LeafletOutput]) -> Iterator[Cell]:
     """The cells of the standard's function map, and what they hold as delivered."""
     numbers = {output.number: output for output in outputs}
     for row in rows:
@@ -343,14 +371,14 @@ def _function_map(rows: Sequence[MapRow], outputs: Sequence[Output]) -> Iterator
             output = numbers.get(number)
             says = (Statement(row.name, "lights", number),) if output else ()
             title = f"{row.name} lights: {output.title}" if output else OUTPUTS_IT_LACKS
-            parts.append(Part(title, 1 << bit, {0: (), 1: says}, others=output is None))
+            parts.append(CellPart(title, 1 << bit, {0: (), 1: says}, others=output is None))
             if _lit_as_delivered(row, number, output, rows):
                 delivered |= 1 << bit
         yield Cell(CvAddress(row.cv), tuple(parts), delivered, standard=True)
 
 
 def _lit_as_delivered(
-    row: MapRow, number: int, output: Output | None, rows: Sequence[MapRow]
+    row: MapRow, number: int, output: LeafletOutput | None, rows: Sequence[MapRow]
 ) -> bool:
     if output is None or output.key is None:
         return row.works_output == number

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from pydantic import ValidationError
 
-from fxstudio.decoder.leaflet.meanings import Wrong
+from fxstudio.decoder.leaflet.meanings import WrongRowError
 from fxstudio.decoder.leaflet.rows import DARK, EffectRow
 from fxstudio.decoder.leaflet.says import UNKNOWN, Unknown
 from fxstudio.documents.models import Facts, field_facts
@@ -46,7 +46,7 @@ class LookOf:
     @property
     def flickers(self) -> bool:
         """Whether its light follows a rate."""
-        return self.pattern().flickers
+        return self.pattern.model_validate({}).flickers
 
     @property
     def kind(self) -> str:
@@ -66,7 +66,7 @@ LEAST: Final = 0.001
 
 
 def looks_of(rows: Mapping[str, EffectRow]) -> dict[str, LookOf]:
-    """Every effect by name, the built-in ones first; raises Wrong."""
+    """Every effect by name, the built-in ones first; raises WrongRowError."""
     return BUILT_IN | {name: _look(name, row) for name, row in rows.items()}
 
 
@@ -79,14 +79,16 @@ def _look(name: str, row: EffectRow) -> LookOf:
     facts = field_facts(pattern)
     for key in said:
         if key not in facts:
-            raise Wrong((name, key), f"is nothing that a {row.kind} has", None, ", ".join(facts))
+            raise WrongRowError(
+                (name, key), f"is nothing that a {row.kind} has", None, ", ".join(facts)
+            )
     try:
         pattern.model_validate({"kind": row.kind, **given})
     except ValidationError as error:
         first = error.errors()[0]
         at = (name, *first["loc"])
         allowed = facts[str(first["loc"][0])].allowed if first["loc"] else ""
-        raise Wrong(at, first["msg"], first["input"], allowed) from None
+        raise WrongRowError(at, first["msg"], first["input"], allowed) from None
     silent = frozenset(facts) - given.keys() - {"kind", *NOT_ASKED}
     unknown = silent - {key for key in FULL if key not in said}
     rate = row.rate_hz if isinstance(row.rate_hz, float | int) else None
@@ -94,7 +96,11 @@ def _look(name: str, row: EffectRow) -> LookOf:
 
 
 def light_of(
-    look: LookOf, said: Mapping[str, Any], level: float, wish: Pattern | None
+    look: LookOf,
+    said: Mapping[str, Any],
+    level: float,
+    wish: Pattern | None = None,
+    levels: int | None = None,
 ) -> tuple[Pattern, dict[str, Unknown]]:
     """The light of an effect with what parts of cells say of it, and what is not known of it.
 
@@ -104,6 +110,7 @@ def light_of(
     said : properties by name, as parts of cells say them
     level : what its light is multiplied by, 0..1
     wish : the light that was asked for: what is not known is drawn as it is there
+    levels : the number of levels to which the decoder rounds its light, if that is printed
 
     What is not known and not asked for is drawn as the pattern's default.
     """
@@ -130,9 +137,10 @@ def light_of(
         lowest = fields.get("lowest", 0.0)
         if "lowest" in said or "lowest" in unknown:  # they are shares of its brightest
             lowest = lowest * highest
-        fields |= {"highest": highest * level, "lowest": min(lowest, highest) * level}
+        ends = {"highest": highest * level, "lowest": min(lowest, highest) * level}
     else:
-        fields["level"] = fields.get("level", 1.0) * level
+        ends = {"level": fields.get("level", 1.0) * level}
+    fields |= {name: _rounded(light, levels) for name, light in ends.items()}
     return look.pattern(**fields), unknown
 
 
@@ -159,6 +167,10 @@ def _flash_shares(said: Mapping[str, Any]) -> dict[str, Any]:
     if off is not None:
         return {"on_share": 1 - off / period if period else 0.0}
     return {}
+
+
+def _rounded(light: float, levels: int | None) -> float:
+    return light if levels is None else round(light * (levels - 1)) / (levels - 1)
 
 
 def _inside(value: float, facts: Facts) -> float:

@@ -12,7 +12,7 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
-from fxstudio.decoder.leaflet.rows import CodeRun, PartRow, RangeRow, Steps
+from fxstudio.decoder.leaflet.rows import CodeSteps, PartRow, RangeRow
 from fxstudio.decoder.leaflet.says import (
     NOT_ALLOWED,
     PROPERTIES,
@@ -24,7 +24,7 @@ from fxstudio.decoder.leaflet.says import (
 from fxstudio.effect.keys import ALWAYS, KEYS
 
 
-class Wrong(Exception):
+class WrongRowError(Exception):
     """Something in a row that cannot be: the way to it in the row, and what is wrong."""
 
     def __init__(self, at: Sequence[str | int], text: str, given: Any = None, allowed: str = ""):
@@ -54,15 +54,19 @@ def codes_of(row: PartRow, outputs: Iterable[str], effects: Iterable[str]) -> Co
     """All codes of a part and what they say; of a sum, see `shares_of`.
 
     outputs, effects : the names that the description has
-    Raises Wrong.
+    Raises WrongRowError.
     """
     given = [way for way in WAYS if getattr(row, way) is not None]
     if len(given) > 1:
-        raise Wrong((given[1],), f"stands beside {given[0]}", None, "one meaning for each part")
+        raise WrongRowError(
+            (given[1],), f"stands beside {given[0]}", None, "one meaning for each part"
+        )
     if not given and row.table is None:
         if row.says == ("other",):
             return dict.fromkeys(row.codes, ())
-        raise Wrong((), "does not say what its codes mean", None, ", ".join(("codes", *WAYS)))
+        raise WrongRowError(
+            (), "does not say what its codes mean", None, ", ".join(("codes", *WAYS))
+        )
     names = _Names(frozenset(outputs), frozenset(effects))
     found: dict[int, tuple[Said, ...]] = {}
     for way in given:
@@ -73,7 +77,7 @@ def codes_of(row: PartRow, outputs: Iterable[str], effects: Iterable[str]) -> Co
         else:
             found[code] = tuple(_entry(row.says, value, ("codes", str(code)), names, code))
     if not found:
-        raise Wrong(("codes",), "allows no code at all", None, "one code at least")
+        raise WrongRowError(("codes",), "allows no code at all", None, "one code at least")
     return dict(sorted(found.items()))
 
 
@@ -110,7 +114,7 @@ def _entry(
         for name, each in value.items():
             if name not in PROPERTIES or name == "lights":
                 known = [*PROPERTIES, *sorted(names.outputs)]
-                raise Wrong(
+                raise WrongRowError(
                     (*at, name), "is no property and no output", None, ", ".join(map(str, known))
                 )
             yield Said(name, _checked(name, each, (*at, name), names, code))
@@ -127,17 +131,19 @@ def _statements(
         return
     if says == "when":
         if value not in WHEN:
-            raise Wrong(at, "is not one of the choices", value, ", ".join(WHEN))
+            raise WrongRowError(at, "is not one of the choices", value, ", ".join(WHEN))
         yield from (Said(*each) for each in WHEN[value])
     elif says in ("dark forward", "dark reverse"):
         if value not in ("yes", "no"):
-            raise Wrong(at, "is not one of the choices", value, "yes, no")
+            raise WrongRowError(at, "is not one of the choices", value, "yes, no")
         if value == "yes":
             yield Said("travel", "reverse" if says == "dark forward" else "forward")
     elif says == "lights":
         listed = [value] if isinstance(value, str) else value
         if not isinstance(listed, list | tuple) or not set(listed) <= names.outputs:
-            raise Wrong(at, "is no list of outputs", value, ", ".join(sorted(names.outputs)))
+            raise WrongRowError(
+                at, "is no list of outputs", value, ", ".join(sorted(names.outputs))
+            )
         yield from (Said("lights", True, output) for output in listed)
     elif says == "key" and isinstance(value, list | tuple):
         for each in value:
@@ -153,7 +159,7 @@ def _checked(
     row = PROPERTIES[name]
     if name == "effect":
         if value not in names.effects:
-            raise Wrong(at, "is not an effect", value, ", ".join(sorted(names.effects)))
+            raise WrongRowError(at, "is not an effect", value, ", ".join(sorted(names.effects)))
         return value
     if value == UNKNOWN and row.look:
         return Unknown(code)
@@ -161,14 +167,14 @@ def _checked(
         if isinstance(value, bool):
             value = "yes" if value else "no"
         if value not in row.choices:
-            raise Wrong(at, "is not one of the choices", value, row.allowed)
+            raise WrongRowError(at, "is not one of the choices", value, row.allowed)
         return value
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise Wrong(at, "is not a number", value, row.allowed)
+        raise WrongRowError(at, "is not a number", value, row.allowed)
     assert row.lowest is not None
     assert row.highest is not None
     if not row.lowest <= value <= row.highest:
-        raise Wrong(at, "is out of range", value, row.allowed)
+        raise WrongRowError(at, "is out of range", value, row.allowed)
     return float(value)
 
 
@@ -180,7 +186,7 @@ def _numbers(row: PartRow, field: str, codes: Sequence[int], values: Iterable[fl
         for says in row.says:
             name = SAYS.get(says)
             if name is None or not PROPERTIES[name].is_number:
-                raise Wrong((field,), f"{says} is no number", None, "codes, ranges")
+                raise WrongRowError((field,), f"{says} is no number", None, "codes, ranges")
             turned = name == "rate_hz" and (row.in_s or field == "each_s")
             turned |= PROPERTIES[name].times and field == "each_hz"
             number = float(np.float64(1) / value) if turned and value else float(value)
@@ -192,8 +198,8 @@ def _numbers(row: PartRow, field: str, codes: Sequence[int], values: Iterable[fl
 _NO_NAMES = _Names(frozenset(), frozenset())
 
 
-def _ends(row: PartRow, field: str) -> tuple[Steps, float, float]:
-    steps: Steps = getattr(row, field)
+def _ends(row: PartRow, field: str) -> tuple[CodeSteps, float, float]:
+    steps: CodeSteps = getattr(row, field)
     share = all(says in ("level", "lowest", "share on") for says in row.says)
     first, last = (
         default if end is None and share else end
@@ -201,21 +207,28 @@ def _ends(row: PartRow, field: str) -> tuple[Steps, float, float]:
     )
     if first is None or last is None:
         lacking = "first" if first is None else "last"
-        raise Wrong((field, lacking), "is missing", None, "what the first and the last code say")
+        raise WrongRowError(
+            (field, lacking), "is missing", None, "what the first and the last code say"
+        )
     if len(steps.codes) < 2:
-        raise Wrong((field, "to"), "is the only code", steps.last_code, "a larger code than from")
+        raise WrongRowError(
+            (field, "to"), "is the only code", steps.last_code, "a larger code than from"
+        )
     return steps, first, last
 
 
 def _even(row: PartRow, names: _Names) -> Codes:
     steps, first, last = _ends(row, "even")
-    return _numbers(row, "even", steps.codes, np.linspace(first, last, len(steps.codes)).tolist())
+    shares = np.arange(len(steps.codes)) / (len(steps.codes) - 1)
+    return _numbers(row, "even", steps.codes, (first + (last - first) * shares).tolist())
 
 
 def _ratio(row: PartRow, names: _Names) -> Codes:
     steps, first, last = _ends(row, "ratio")
     if first <= 0 or last <= 0:
-        raise Wrong(("ratio",), "has an end that is not above 0", [first, last], "ends above 0")
+        raise WrongRowError(
+            ("ratio",), "has an end that is not above 0", [first, last], "ends above 0"
+        )
     return _numbers(row, "ratio", steps.codes, np.geomspace(first, last, len(steps.codes)).tolist())
 
 
@@ -223,7 +236,9 @@ def _points(row: PartRow, names: _Names) -> Codes:
     points = row.points or ()
     codes, values = zip(*points, strict=True)
     if any(after <= before for before, after in pairwise(codes)):
-        raise Wrong(("points",), "is not in order of its codes", list(codes), "rising codes")
+        raise WrongRowError(
+            ("points",), "is not in order of its codes", list(codes), "rising codes"
+        )
     every = range(codes[0], codes[-1] + 1)
     return _numbers(row, "points", every, np.interp(every, codes, values).tolist())
 
@@ -236,7 +251,7 @@ def _each(field: str) -> Callable[[PartRow, _Names], Codes]:
         every = row.codes if given or not rate else range(1, row.last_code + 1)
         values = [code * step + row.plus for code in every]
         if rate and 0.0 in values:
-            raise Wrong(("from",), "would be a rate without end, or none", 0, "from = 1")
+            raise WrongRowError(("from",), "would be a rate without end, or none", 0, "from = 1")
         return _numbers(row, field, every, values)
 
     return codes
@@ -247,7 +262,7 @@ def _ranges(row: PartRow, names: _Names) -> Codes:
     for index, run in enumerate(row.ranges or ()):
         twice = found.keys() & set(run.codes)
         if twice:
-            raise Wrong(("ranges", index, "from"), "overlaps another range", min(twice))
+            raise WrongRowError(("ranges", index, "from"), "overlaps another range", min(twice))
         for code in run.codes:
             found[code] = tuple(_in_run(run, code, ("ranges", index), names))
     return found
@@ -260,12 +275,15 @@ def _in_run(run: RangeRow, code: int, at: tuple[str | int, ...], names: _Names) 
             continue
         if isinstance(value, list | tuple):
             if len(value) != 2 or not PROPERTIES[name].is_number:
-                raise Wrong((*at, name), "is not [first, last]", value, "two numbers")
+                raise WrongRowError((*at, name), "is not [first, last]", value, "two numbers")
             ends = [_checked(name, end, (*at, name), names, code) for end in value]
             if run.steps == "ratio" and min(ends) <= 0:
-                raise Wrong((*at, name), "has an end that is not above 0", value, "ends above 0")
+                raise WrongRowError(
+                    (*at, name), "has an end that is not above 0", value, "ends above 0"
+                )
             space = np.geomspace if run.steps == "ratio" else np.linspace
-            value = float(space(*ends, len(run.codes))[code - run.first_code])
+            every = space(float(ends[0]), float(ends[1]), num=len(run.codes))
+            value = float(every[code - run.first_code])
         yield Said(name, _checked(name, value, (*at, name), names, code))
 
 
@@ -274,7 +292,7 @@ def _unknown(row: PartRow, names: _Names) -> Codes:
     found: dict[int, tuple[Said, ...]] = {}
     for says in row.says:
         if not PROPERTIES[SAYS.get(says, "lights")].look:
-            raise Wrong(("unknown",), f"{says} cannot be unknown", None, "codes")
+            raise WrongRowError(("unknown",), f"{says} cannot be unknown", None, "codes")
     for code in row.unknown.codes:
         value = Unknown(code, row.unknown.rising)
         found[code] = tuple(Said(SAYS[says], value) for says in row.says)
@@ -284,11 +302,11 @@ def _unknown(row: PartRow, names: _Names) -> Codes:
 def _keys(row: PartRow, names: _Names) -> Codes:
     assert row.keys is not None
     if row.says != ("key",):
-        raise Wrong(("keys",), "is of use only where a key is said", None, 'says = "key"')
+        raise WrongRowError(("keys",), "is of use only where a key is said", None, 'says = "key"')
     first = -1 if row.keys.first == ALWAYS else KEYS.index(row.keys.first)
     codes = row.keys.codes
     if first < 0 or first + len(codes) > len(KEYS):
-        raise Wrong(("keys", "to"), "goes past F28", row.keys.last_code, "F0 to F28")
+        raise WrongRowError(("keys", "to"), "goes past F28", row.keys.last_code, "F0 to F28")
     return {code: (Said("key", KEYS[first + at]),) for at, code in enumerate(codes)}
 
 
@@ -307,8 +325,3 @@ _RUNS: Final[Mapping[str, Callable[[PartRow, _Names], Codes]]] = {
     "keys": _keys,
     "sum": _no_sum,
 }
-
-
-def run_words(run: CodeRun) -> str:
-    """`1 to 99`."""
-    return f"{run.first_code} to {run.last_code}"

@@ -16,21 +16,22 @@ from pydantic import Field, PrivateAttr, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.leaflet.cells import Cell, Part, Switch, Who
-from fxstudio.decoder.leaflet.checks import Problem, first_problems
-from fxstudio.decoder.leaflet.layout import Layout, Output, layout_of, outputs_of
+from fxstudio.decoder.description.checks import Problem
+from fxstudio.decoder.leaflet.cells import Cell, CellPart, LightSwitch, Who
+from fxstudio.decoder.leaflet.checks import problems_in
+from fxstudio.decoder.leaflet.layout import Layout, LeafletOutput, layout_of, outputs_of
 from fxstudio.decoder.leaflet.looks import LookOf, looks_of
-from fxstudio.decoder.leaflet.meanings import Wrong
+from fxstudio.decoder.leaflet.meanings import WrongRowError
 from fxstudio.decoder.leaflet.rows import (
     AlsoRow,
     Byte,
     CellRow,
+    Dimming,
     EffectRow,
     LimitRow,
     Milliamps,
     Name,
     OutputRow,
-    Pwm,
 )
 from fxstudio.documents.models import FileModel
 
@@ -61,7 +62,7 @@ class Leaflet(FileModel):
     limits: Annotated[tuple[LimitRow, ...], Field(strict=False)] = Field(
         (), description="What groups of outputs may switch together."
     )
-    pwm: Pwm | None = Field(None, description="How it dims, if that is printed.")
+    pwm: Dimming | None = Field(None, description="How it dims, if that is printed.")
     effects: dict[Name, EffectRow] = Field(
         {}, description="The effects that codes name; steady and dark need no row."
     )
@@ -76,7 +77,7 @@ class Leaflet(FileModel):
         (), description="CVs that are written for other reasons, only when asked for."
     )
 
-    _outputs: tuple[Output, ...] = PrivateAttr()
+    _outputs: tuple[LeafletOutput, ...] = PrivateAttr()
     _looks: dict[str, LookOf] = PrivateAttr()
     _layout: Layout = PrivateAttr()
 
@@ -85,18 +86,19 @@ class Leaflet(FileModel):
         try:
             self._outputs = _under("outputs", lambda: outputs_of(self.output_rows))
             self._looks = _under("effects", lambda: looks_of(self.effects))
+            style = None if self.keys == "fixed" else self.keys
             self._layout = layout_of(
                 self.cell_rows,
                 self._outputs,
                 list(self._looks),
-                self.keys,
+                style,
                 self.rules,
                 self.before,
                 self.after,
             )
-            problems = first_problems(self._layout.cells)
+            problems = problems_in(self._layout.cells)
             _check_limits(self)
-        except Wrong as wrong:
+        except WrongRowError as wrong:
             problems = [Problem(wrong.at, wrong.text, wrong.given, wrong.allowed or None)]
         if problems:
             raise ValidationError.from_exception_data(
@@ -117,14 +119,19 @@ class Leaflet(FileModel):
         return self
 
     @property
-    def outputs(self) -> tuple[Output, ...]:
+    def outputs(self) -> tuple[LeafletOutput, ...]:
         """Its outputs in order of the file."""
         return self._outputs
 
     @cached_property
-    def output(self) -> Mapping[int, Output]:
+    def output(self) -> Mapping[int, LeafletOutput]:
         """Its outputs by number."""
         return {output.number: output for output in self._outputs}
+
+    @property
+    def levels(self) -> int | None:
+        """The number of levels to which it rounds its light; None if that is not printed."""
+        return self.pwm.levels if self.pwm else None
 
     @property
     def looks(self) -> Mapping[str, LookOf]:
@@ -132,7 +139,7 @@ class Leaflet(FileModel):
         return self._looks
 
     @property
-    def switches(self) -> tuple[Switch, ...]:
+    def switches(self) -> tuple[LightSwitch, ...]:
         """What lights outputs."""
         return self._layout.switches
 
@@ -148,9 +155,9 @@ class Leaflet(FileModel):
         return dict(sorted(found.items(), key=lambda item: item[0].order))
 
     @cached_property
-    def lit_by(self) -> Mapping[int, tuple[Switch, ...]]:
+    def lit_by(self) -> Mapping[int, tuple[LightSwitch, ...]]:
         """The switches that can light each output, in order."""
-        found: defaultdict[int, list[Switch]] = defaultdict(list)
+        found: defaultdict[int, list[LightSwitch]] = defaultdict(list)
         said = self._lights_said
         for switch in self.switches:
             for number in switch.lights if switch.lights is not None else said[switch.name]:
@@ -169,7 +176,7 @@ class Leaflet(FileModel):
                             found[str(each.who)].append(each.value)  # type: ignore[arg-type]
         return found
 
-    def parts(self) -> Iterator[tuple[Cell, int, Part]]:
+    def parts(self) -> Iterator[tuple[Cell, int, CellPart]]:
         """Every part with its cell and its place in it, what is others' left out."""
         for cell in self._layout.cells:
             for at, part in enumerate(cell.parts):
@@ -195,7 +202,7 @@ class Leaflet(FileModel):
         return "outputs " + ", ".join(str(output.number) for output in self._outputs)
 
 
-def _concerns(part: Part, number: int, who: set[Who]) -> bool:
+def _concerns(part: CellPart, number: int, who: set[Who]) -> bool:
     if not part.who & who:
         return False
     if part.names == {"lights"}:
@@ -207,8 +214,8 @@ def _under(field: str, work: Any) -> Any:
     """What `work` gives; what is wrong stands under `field`."""
     try:
         return work()
-    except Wrong as wrong:
-        raise Wrong((field, *wrong.at), wrong.text, wrong.given, wrong.allowed) from None
+    except WrongRowError as wrong:
+        raise WrongRowError((field, *wrong.at), wrong.text, wrong.given, wrong.allowed) from None
 
 
 def _check_limits(leaflet: Leaflet) -> None:
@@ -216,4 +223,4 @@ def _check_limits(leaflet: Leaflet) -> None:
         for name in row.of:
             if name not in leaflet.output_rows:
                 allowed = ", ".join(leaflet.output_rows)
-                raise Wrong(("limits", index, "of"), "is no output", name, allowed)
+                raise WrongRowError(("limits", index, "of"), "is no output", name, allowed)

@@ -123,7 +123,7 @@ class CodeRun(FileModel):
         return range(self.first_code, self.last_code + 1)
 
 
-class Steps(CodeRun):
+class CodeSteps(CodeRun):
     """Codes at even distances, or at one ratio from each to the next."""
 
     first: float | None = Field(None, description="What the first code says.")
@@ -169,8 +169,8 @@ class PartRow(CodeRun):
     table: Codes | None = Field(
         None, alias="codes", description="Table of codes: { 0 = ..., 1 = ... }."
     )
-    even: Steps | None = Field(None, description="Even steps: { from = 0, to = 63 }.")
-    ratio: Steps | None = Field(None, description="Steps of one ratio, with first and last.")
+    even: CodeSteps | None = Field(None, description="Even steps: { from = 0, to = 63 }.")
+    ratio: CodeSteps | None = Field(None, description="Steps of one ratio, with first and last.")
     points: (
         Annotated[
             tuple[Annotated[tuple[Byte, float], Field(strict=False)], ...],
@@ -303,7 +303,7 @@ class CellRow(FileModel):
     note: Annotated[str, Field(max_length=600)] = Field("", description="What else is printed.")
 
 
-class Pwm(FileModel):
+class Dimming(FileModel):
     """How the decoder dims: it switches the output on and off faster than the eye sees."""
 
     levels: Annotated[int, Field(ge=2, le=65536)] | None = Field(

@@ -1,0 +1,90 @@
+"""`fxstudio explain`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from fxstudio.cli.shown import console
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.leaflet.evaluator import does, output_words
+from fxstudio.decoder.leaflet.files import load_leaflet
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.paper import Paragraph, not_known, output_lines, paragraphs
+from fxstudio.decoder.values.lists import read_values
+from fxstudio.errors import naming
+
+
+def explain_decoder(
+    decoder: Annotated[
+        str, typer.Argument(metavar="DECODER", help="A shipped decoder, or a description file.")
+    ],
+    present: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="VALUES", help="What a decoder holds, as .toml or .csv; else as delivered."
+        ),
+    ] = None,
+) -> None:
+    """Show a decoder's description as a leaflet in plain words, with its values.
+
+    Hold it against the paper: a sentence that was read wrongly is seen here. What the leaflet
+    leaves out stands at the end.
+
+    Examples:
+        fxstudio explain my_decoder.toml --present now.csv
+
+    Try it in a new folder:
+        fxstudio explain withybank_glim
+    """
+    leaflet = load_leaflet(decoder)
+    held = _held(present, leaflet)
+    console.say(leaflet.title, "bold")
+    if leaflet.note:
+        console.say(leaflet.note)
+    console.show_table(
+        "outputs",
+        (("number", "right"), ("output", "left"), ("key", "left"), ("at most", "right")),
+        list(output_lines(leaflet)),
+    )
+    if leaflet.limit_ma is not None:
+        console.say(f"All outputs together: at most {leaflet.limit_ma:g} mA.")
+    for paragraph in paragraphs(leaflet):
+        _show(paragraph)
+    if leaflet.keys != "fixed":
+        console.say("")
+        console.say("Which key lights what: CV33 to CV46, as in NMRA S-9.2.2.")
+    console.say("")
+    console.label("It does", " as delivered:" if present is None else f" with {present}:")
+    for output in leaflet.outputs:
+        console.say(f"  {output_words(output, does(leaflet, output.number, held))}.")
+    if silent := not_known(leaflet):
+        console.label("not known", " the leaflet does not say:", "yellow")
+        for line in silent:
+            console.say(f"  {line}")
+
+
+def _held(present: Path | None, leaflet: Leaflet) -> Mapping[CvAddress, int]:
+    """The values of a list that are the leaflet's; raises InputError for one that it forbids."""
+    if present is None:
+        return {}
+    held = {cv: value for cv, value in read_values(present).items() if cv in leaflet.cells}
+    with naming(present):
+        for output in leaflet.outputs:
+            does(leaflet, output.number, held)
+    return held
+
+
+def _show(paragraph: Paragraph) -> None:
+    console.say("")
+    console.say(paragraph.heading, "bold")
+    if paragraph.sum:
+        console.say(f"{paragraph.sum}.")
+    for title, rows in paragraph.tables:
+        console.show_table(title, (("code", "right"), ("says", "left")), list(rows))
+    console.say(f"Delivered: {paragraph.delivered}.")
+    for value, total, words in paragraph.examples:
+        console.say(f"So {value} = {total} means: {words}.")

@@ -1,0 +1,255 @@
+"""What each output does while a decoder holds some values: the one reading of them.
+
+It walks the cells that concern an output, looks their codes up and joins what they say. How a
+leaflet codes plays no part in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.function_map import DIRECTIONS, Directions
+from fxstudio.decoder.leaflet.cells import LightSwitch, Statement
+from fxstudio.decoder.leaflet.layout import LeafletOutput
+from fxstudio.decoder.leaflet.looks import LookOf, light_of
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.says import NEVER, Unknown
+from fxstudio.effect.drive import Moment
+from fxstudio.effect.keys import ALWAYS
+from fxstudio.effect.patterns import Pattern
+from fxstudio.errors import InputError
+
+Held = Mapping[CvAddress, int]
+
+MOTIONS: Mapping[str, frozenset[str]] = {
+    "standing": frozenset({"standing"}),
+    "moving": frozenset({"moving"}),
+    "both": frozenset({"standing", "moving"}),
+}
+"""What a word for the motion permits."""
+
+
+@dataclass(frozen=True)
+class Conditions:
+    """What has to hold besides a key.
+
+    directions, motions : those that are permitted
+    inverted : whether the key has to be off
+    """
+
+    directions: Directions = DIRECTIONS["both"]
+    motions: frozenset[str] = MOTIONS["both"]
+    inverted: bool = False
+
+    def hold(self, moment: Moment) -> bool:
+        """Whether direction and motion permit it."""
+        return moment.travel in self.directions and _motion(moment) in self.motions
+
+
+@dataclass(frozen=True)
+class Lights:
+    """One thing that lights an output: any of its keys, under its conditions."""
+
+    keys: tuple[str, ...]
+    conditions: Conditions
+
+    def at(self, moment: Moment) -> bool:
+        """Whether it lights the output at a moment."""
+        on = any(key == ALWAYS or key in moment.keys for key in self.keys)
+        return on != self.conditions.inverted and self.conditions.hold(moment)
+
+
+@dataclass(frozen=True)
+class Does:
+    """What one output does.
+
+    look : the effect it has
+    pattern : its light at its level; what is not known is drawn as it was wished
+    level : what its light is multiplied by, 0..1
+    lights : what lights it; any of them does
+    own : its own conditions: directions, motion, and whether it is lit while the others are not
+    rate_hz : changes a second; None if it does not flicker, or if it is not known
+    dimmed : levels while keys are on, in place of `level`
+    unknown : properties that the leaflet does not give, by name
+    """
+
+    look: LookOf
+    pattern: Pattern
+    level: float
+    lights: tuple[Lights, ...]
+    own: Conditions
+    rate_hz: float | None = None
+    dimmed: Mapping[str, float] = field(default_factory=dict)
+    unknown: Mapping[str, Unknown] = field(default_factory=dict)
+
+    def lit(self, moment: Moment) -> bool:
+        """Whether it gives light at a moment, its pattern's own rests left aside."""
+        if self.level_at(moment) == 0 or self.look.dark:
+            return False
+        on = any(each.at(moment) for each in self.lights)
+        return on != self.own.inverted and self.own.hold(moment)
+
+    def level_at(self, moment: Moment) -> float:
+        """What its light is multiplied by at a moment; of several dimming keys the smallest."""
+        levels = [level for key, level in self.dimmed.items() if key in moment.keys]
+        return min(levels) if levels else self.level
+
+
+def does(leaflet: Leaflet, number: int, held: Held, wish: Pattern | None = None) -> Does:
+    """What an output does while the decoder holds `held`.
+
+    Parameters
+    ----------
+    leaflet : the decoder
+    number : the number of the output
+    held : values 0..255 by CV; a CV that is not among them is as delivered
+    wish : the light that was asked for: what is not known is drawn as it is there
+
+    Raises InputError for a value that the leaflet does not allow.
+    """
+    said = list(_statements(leaflet, number, held))
+    own = [each for each in said if each.who == number]
+    name = next((str(each.value) for each in own if each.name == "effect"), "steady")
+    look = leaflet.looks[name]
+    counting = [each for each in own if each.effects is None or name in each.effects]
+    levels = [each for each in counting if each.name == "level"]
+    level, unknown = _product(levels)
+    properties = {each.name: each.value for each in reversed(counting) if each.name != "level"}
+    pattern, silent = light_of(look, properties, level, wish, leaflet.levels)
+    unknown |= silent
+    rate = properties.get("rate_hz", look.rate_hz if look.flickers else None)
+    if look.flickers and not isinstance(rate, float | int):
+        unknown["rate_hz"] = rate if isinstance(rate, Unknown) else Unknown()
+    known_rate = float(rate) if look.flickers and isinstance(rate, float | int) else None
+    return Does(
+        look,
+        pattern,
+        level,
+        tuple(_lights(leaflet, number, said)),
+        _conditions(own),
+        known_rate,
+        {
+            each.key: float(each.value)
+            for each in reversed(levels)
+            if each.key and isinstance(each.value, float)
+        },
+        unknown,
+    )
+
+
+def _product(levels: list[Statement]) -> tuple[float, dict[str, Unknown]]:
+    """All levels that always count, multiplied; one that is not known counts as full."""
+    product, unknown = 1.0, dict[str, Unknown]()
+    for each in levels:
+        if each.key is None and isinstance(each.value, Unknown):
+            unknown["level"] = each.value
+        elif each.key is None and isinstance(each.value, float):
+            product *= each.value
+    return product, unknown
+
+
+def _statements(leaflet: Leaflet, number: int, held: Held) -> Iterator[Statement]:
+    """All that the values say of an output and of what lights it."""
+    for cell in leaflet.concerned[number]:
+        value = held.get(cell.cv, cell.delivered)
+        if value not in cell.table:
+            raise not_allowed(leaflet, cell.cv, value)
+        yield from cell.statements(value)
+
+
+def not_allowed(leaflet: Leaflet, cv: CvAddress, value: int) -> InputError:
+    """The error for a value that the leaflet does not allow."""
+    return InputError(f"is no value of {leaflet.title}", field=str(cv), given=value).allowing(
+        runs_text(sorted(leaflet.cells[cv].table)), remedy="read it once more"
+    )
+
+
+def runs_text(values: list[int]) -> str:
+    """Values in order with their gaps: `0 to 99, 120 to 129`."""
+    runs: list[list[int]] = []
+    for value in values:
+        if runs and value == runs[-1][1] + 1:
+            runs[-1][1] = value
+        else:
+            runs.append([value, value])
+    told = [str(first) if first == last else f"{first} to {last}" for first, last in runs]
+    return ", ".join(told)
+
+
+def _conditions(said: list[Statement]) -> Conditions:
+    directions, motions, inverted = DIRECTIONS["both"], MOTIONS["both"], False
+    for each in said:
+        if each.name == "travel":
+            directions &= DIRECTIONS[str(each.value)]
+        elif each.name == "motion":
+            motions &= MOTIONS[str(each.value)]
+        elif each.name == "inverted":
+            inverted ^= each.value == "yes"
+    return Conditions(directions, motions, inverted)
+
+
+def _lights(leaflet: Leaflet, number: int, said: list[Statement]) -> Iterator[Lights]:
+    for switch in leaflet.lit_by[number]:
+        about = [each for each in said if each.who == _subject(switch, number)]
+        if switch.lights is None and not any(
+            each.name == "lights" and each.value == number for each in about
+        ):
+            continue
+        if switch.key is not None:
+            keys = [switch.key]
+        else:
+            keys = [str(each.value) for each in about if each.name == "key"]
+        keys = [key for key in keys if key != NEVER]
+        conditions = Conditions() if _subject(switch, number) == number else _conditions(about)
+        directions = conditions.directions & DIRECTIONS[switch.travel]
+        if keys:
+            yield Lights(
+                tuple(keys), Conditions(directions, conditions.motions, conditions.inverted)
+            )
+
+
+def _subject(switch: LightSwitch, number: int) -> int | str:
+    """Of whom cells say the key: an output's own key is said of the output."""
+    return number if switch.lights is not None else switch.name
+
+
+def _motion(moment: Moment) -> str:
+    return "moving" if moment.moving else "standing"
+
+
+def output_words(output: LeafletOutput, it: Does) -> str:
+    """What an output does, in a sentence without its end: `green (output 3): steady at 40 %`."""
+    if it.look.dark or (it.level == 0 and not any(it.dimmed.values())):
+        return f"{output.title}: never lights"
+    when = when_words(it)
+    told = [it.look.name if it.unknown else it.pattern.summary(), when]
+    if it.rate_hz is not None:
+        told.insert(1, f"{it.rate_hz:.3g} changes a second")
+    told += [f"{key} on: {level:.0%}" for key, level in it.dimmed.items()]
+    return f"{output.title}: {', '.join(told)}"
+
+
+def when_words(it: Does) -> str:
+    """When an output is lit: `on F1, forward only`."""
+    if not it.lights:
+        return "always" if it.own.inverted else "no key lights it"
+    ways = []
+    for each in it.lights:
+        directions = each.conditions.directions & it.own.directions
+        motions = each.conditions.motions & it.own.motions
+        if not directions or not motions:
+            continue
+        off = each.conditions.inverted != it.own.inverted
+        keys = " or ".join(each.keys)
+        words = (
+            "without a key"
+            if ALWAYS in each.keys
+            else f"while {keys} is off"
+            if off
+            else f"on {keys}"
+        )
+        words += "" if len(directions) == 2 else f", {next(iter(directions))} only"
+        ways.append(words + ("" if len(motions) == 2 else f", while {next(iter(motions))}"))
+    return " and ".join(ways) or "its directions let it shine in none"
