@@ -14,6 +14,7 @@ import pytest
 import typer
 
 from fxstudio.cli.app import app
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Effect
 
@@ -37,7 +38,7 @@ def test_every_file_loads(text):
     if "drive" in tables and "lamps" not in tables:
         lamp = {"output": 3, "colour": "#ff8000", "pattern": {"kind": "steady"}}
         tables |= {"title": "x", "lamps": {"bed": lamp}}
-    parse(Effect, tables)
+    parse(Leaflet if "cells" in tables else Effect, tables)
 
 
 @pytest.mark.parametrize(("call", "output"), [row for row in SHOWN if row[1]], ids=lambda t: t[:30])

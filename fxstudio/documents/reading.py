@@ -300,7 +300,7 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
         if isinstance(here, type) and issubclass(here, BaseModel):
             names.append(part)
             parent = here
-            info = file_fields(here).get(str(part))
+            info = (file_fields(here) | here.model_fields).get(str(part))
             here = info.annotation if info is not None else None
             continue
         choices = [choice for choice in get_args(here) if _has_kind(choice, part)]
