@@ -54,6 +54,12 @@ def in_order(keys: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(keys, key=key_order))
 
 
+def all_of(keys: Iterable[str]) -> str:
+    """`F1, F2 and F3`; empty if there is none."""
+    *most, last = in_order(keys) or ("",)
+    return f"{', '.join(most)} and {last}" if most else last
+
+
 def keys_text(keys: Iterable[str]) -> str:
     """`F1, F2`, or `no key`."""
     return ", ".join(in_order(keys)) or "no key"
