@@ -50,6 +50,7 @@ ROOMS = {
     "fxstudio/effect": (
         "cover keys motion signals < drive patterns < dims gate < model < advice files writing"
     ),
+    "fxstudio/effect/patterns": "timeline < pattern < beat flash flicker steady",
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (

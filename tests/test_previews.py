@@ -9,7 +9,7 @@ import pytest
 from published import Published, read_gif
 
 from fxstudio.documents.reading import parse
-from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.model import Effect
 from fxstudio.film.making import FLASHES_MARK, film
 from fxstudio.film.take import Shot, renderer_for
@@ -24,7 +24,7 @@ SHOT = Shot(360, 240)
 
 def test_every_effect_has_a_preview_and_no_other_lies_there():
     there = {path.stem for path in PREVIEWS.glob("*.gif")}
-    assert there == set(shipped()), f"make them anew: {COMMAND}"
+    assert there == set(shipped_effects()), f"make them anew: {COMMAND}"
 
 
 def flashes(film: Published) -> Verdict:
@@ -47,7 +47,7 @@ def preview(request) -> tuple[str, Published]:
 
 def test_preview_is_not_stale(preview):
     name, published = preview
-    effect = read_effect(shipped()[name])
+    effect = read_effect(shipped_effects()[name])
     times = frame_times_s(frame_delays(SHOT.fps, effect.shown_by.length_s))
     renderer = renderer_for(effect, SHOT.width, SHOT.height)
     length_cs = round(100 * effect.shown_by.length_s)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import subprocess
 import sys
 import tomllib
 from pathlib import Path
 
+import html5lib
 import pytest
 import typer
 
@@ -55,12 +57,44 @@ def test_pictures_exist():
         assert (ROOT / path).is_file()
 
 
-@pytest.mark.parametrize("script", [text for kind, text in BLOCKS if kind == "python"])
-def test_every_script_runs(script, monkeypatch, tmp_path, capsys):
+def part(heading):
+    """What stands under a heading of the README."""
+    return re.split(r"^## ", README.split(f"\n## {heading}\n")[1], flags=re.M)[0]
+
+
+def test_the_script_runs(monkeypatch, tmp_path, capsys):
     monkeypatch.chdir(tmp_path)
+    (script,) = re.findall(r"```python\n(.*?)```", part("A script"), re.S)
     exec(compile(script, "README.md", "exec"), {})
     assert "CV144 = 250" in capsys.readouterr().out
     assert [path.name for path in tmp_path.iterdir()] == ["on_my_decoder.gif"]
+
+
+def shown_by(cell, names):
+    """What a notebook shows of a cell: the last expression, as HTML if it has any, else as text."""
+    *before, last = ast.parse(cell).body
+    exec(compile(ast.Module(before, []), "README.md", "exec"), names)
+    value = eval(compile(ast.Expression(last.value), "README.md", "eval"), names)
+    if not hasattr(value, "_repr_html_"):
+        return repr(value)
+    parser = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False)
+    html = parser.parseFragment(value._repr_html_())
+    rows = [" | ".join("".join(cell.itertext()) for cell in row) for row in html.iter("tr")]
+    return "\n".join(rows) or "".join(html.find(".//figcaption").itertext())
+
+
+def test_the_notebook_shows_what_it_says(monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    names = {}
+    cells = re.findall(
+        r"```python\n(.*?)```\n\n(?:```text\n(.*?)```|((?:\|[^\n]*\n)+))",
+        part("A notebook"),
+        re.S,
+    )
+    assert len(cells) == part("A notebook").count("```python")
+    for cell, text, table in cells:
+        lines = [line.strip("| ") for line in table.splitlines() if "---" not in line]
+        assert shown_by(cell, names) == (text.strip() or "\n".join(lines))
 
 
 @pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])

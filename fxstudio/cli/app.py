@@ -42,7 +42,7 @@ class Commands(TyperGroup):
         try:
             return super().invoke(ctx)
         except WrongFileError as error:
-            loaded("given.exchanged:explain")(error, ctx.meta[TYPED])
+            loaded("given.exchanged:say_what_was_meant")(error, ctx.meta[TYPED])
             raise
         except typer.BadParameter as error:
             _suggest(error)

@@ -152,7 +152,7 @@ def by_number(keys: Iterable[str]) -> list[str]:
     return sorted(keys, key=lambda key: int(key[1:]))
 
 
-def encode(message: Message) -> Packet:
+def encode_packet(message: Message) -> Packet:
     """The packet of a message; raises InputError for a number out of range.
 
     A write that the standard forbids (CV7, CV8, an address that cannot be) is refused.
@@ -167,7 +167,7 @@ def encode(message: Message) -> Packet:
     return Packet.holding(message.address.data + data)
 
 
-def decode(packet: Packet, programming_track: bool = False) -> Message:
+def decode_packet(packet: Packet, programming_track: bool = False) -> Message:
     """What a packet says; raises InputError if no row of the tables fits.
 
     The same bytes say something else on the programming track: there 0111.... is no address.
@@ -197,8 +197,8 @@ def _unknown(packet: Packet, why: str) -> InputError:
     )
 
 
-RESET: Final = encode(Message("reset", address=EVERYONE))
-IDLE_PACKET: Final = encode(Message("reset", address=NOBODY))
+RESET: Final = encode_packet(Message("reset", address=EVERYONE))
+IDLE_PACKET: Final = encode_packet(Message("reset", address=NOBODY))
 
 
 def functions(address: Address, on: Iterable[str], groups: Iterable[Format]) -> list[Message]:

@@ -9,11 +9,11 @@ from typing import Final, NamedTuple
 
 from fxstudio.dcc.framing import GAP_US, Packet
 from fxstudio.dcc.instructions import WRITE_BIT, WRITE_BYTE
-from fxstudio.dcc.packets import IDLE_PACKET, RESET, Address, Message, encode
+from fxstudio.dcc.packets import IDLE_PACKET, RESET, Address, Message, encode_packet
 from fxstudio.dcc.write_rules import check_list
 
 
-class Part(NamedTuple):
+class Repeated(NamedTuple):
     """One line of a sequence: `times` times a reset, or the instruction itself."""
 
     what: str
@@ -21,8 +21,8 @@ class Part(NamedTuple):
     why: str
 
 
-_GET_READY = Part("reset", 3, "the decoder listens for a programming instruction")
-_SETTLE = Part("reset", 6, "time for the decoder to store it")
+_GET_READY = Repeated("reset", 3, "the decoder listens for a programming instruction")
+_SETTLE = Repeated("reset", 6, "time for the decoder to store it")
 
 # Least numbers of packets. Source: NMRA S-9.2.3 (2012), E, direct mode, for a write; that a
 # verify has the same opening and no time to settle is from memory. On the main NMRA S-9.2.1
@@ -30,15 +30,15 @@ _SETTLE = Part("reset", 6, "time for the decoder to store it")
 SEQUENCES: Final = {
     ("programming track", "write"): (
         _GET_READY,
-        Part("instruction", 5, "the decoder acts on the second that it hears"),
+        Repeated("instruction", 5, "the decoder acts on the second that it hears"),
         _SETTLE,
     ),
     ("programming track", "verify"): (
         _GET_READY,
-        Part("instruction", 5, "the decoder says yes by a pulse of current"),
+        Repeated("instruction", 5, "the decoder says yes by a pulse of current"),
     ),
-    ("main", "write"): (Part("instruction", 2, "the decoder acts when it has heard it twice"),),
-    ("main", "verify"): (Part("instruction", 2, "the decoder answers if it can send back"),),
+    ("main", "write"): (Repeated("instruction", 2, "the decoder acts when it has heard it twice"),),
+    ("main", "verify"): (Repeated("instruction", 2, "the decoder answers if it can send back"),),
 }
 
 _WRITES = (WRITE_BYTE, WRITE_BIT)
@@ -69,7 +69,7 @@ def sequence(messages: Iterable[Message]) -> list[Send]:
     sends = []
     for message in messages:
         track = "programming track" if message.address is None else "main"
-        packet = encode(message)
+        packet = encode_packet(message)
         reset = Packet(RESET.data, packet.preamble_bits)
         job = "write" if message.name in _WRITES else "verify"
         sends += [

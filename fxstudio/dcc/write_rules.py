@@ -76,7 +76,7 @@ def _read_only(rule: WriteRule) -> InputError:
     ).allowing("it can be read (verified)", remedy=rule.remedy)
 
 
-class Note(NamedTuple):
+class WriteNote(NamedTuple):
     """What to know before a CV is written on a track; `track` None is both."""
 
     cv: int
@@ -86,35 +86,37 @@ class Note(NamedTuple):
 
 NOTES: Final = (
     # Source: NMRA S-9.2.3 (2012): service-mode writes of CV1.
-    Note(
+    WriteNote(
         1,
         "programming track",
         "Writing CV1 makes the decoder answer to its short address: it clears bit 5 of CV29, and "
         "CV19.",
     ),
     # Common practice.
-    Note(
+    WriteNote(
         1,
         "main",
         "The locomotive is lost to the old address at once, and many decoders take no new "
         "address on the main: use the programming track.",
     ),
-    Note(
+    WriteNote(
         18,
         "main",
         "A locomotive that is called by its long address is lost to the old one at once: use the "
         "programming track.",
     ),
-    Note(
+    WriteNote(
         29,
         None,
         "CV29 holds eight switches, the kind of address among them (bit 5): read it first and "
         "change only the bit you mean.",
     ),
     # Source: NMRA S-9.2.2 (2012): values 0 to 15 of CV31 are reserved.
-    Note(31, None, "CV31 and CV32 choose which page CV257 to CV512 are: put them back afterwards."),
+    WriteNote(
+        31, None, "CV31 and CV32 choose which page CV257 to CV512 are: put them back afterwards."
+    ),
     # Source: NMRA S-9.2.3 (2012): its table of sequences names CV 1 to 1023; ten bits reach 1024.
-    Note(
+    WriteNote(
         1024,
         "programming track",
         "The standard's table of sequences ends at CV1023: some decoders may not take CV1024 here.",

@@ -8,7 +8,7 @@ from fxstudio.dcc.function_map import keys_reaching
 from fxstudio.decoder.description.model import Description
 from fxstudio.documents.models import field_facts
 from fxstudio.documents.reading import parse
-from fxstudio.editing.fields import brightest_field, kind_of
+from fxstudio.editing.fields import brightest_field, pattern_kind
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS, Pattern
@@ -48,7 +48,7 @@ def set_colour(effect: Effect, lamp: str, way: str, value: float | str) -> Effec
 def set_pattern(effect: Effect, lamp: str, kind: str) -> Effect:
     """`effect` with another pattern on a lamp; how bright it is at most stays."""
     pattern: Pattern = effect.lamps[lamp].pattern
-    if kind_of(pattern) == kind:
+    if pattern_kind(pattern) == kind:
         return effect
     old = pattern.model_dump()
     fields = KINDS[kind].model_fields

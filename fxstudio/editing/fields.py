@@ -18,7 +18,7 @@ def brightest_field(pattern: type[BaseModel]) -> str:
     return next(name for name in BRIGHTNESS if name in pattern.model_fields)
 
 
-def kind_of(pattern: BaseModel) -> str:
+def pattern_kind(pattern: BaseModel) -> str:
     """The kind of a pattern, as files name it."""
     return str(field_facts(type(pattern))["kind"].default)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from fxstudio.effect.drive import Drive, Moment, Step, Travel
-from fxstudio.effect.keys import in_order
+from fxstudio.effect.keys import sorted_keys
 from fxstudio.effect.model import Effect
 
 LIVE_LOOP_S = 12.0
@@ -49,7 +49,7 @@ class Throttle:
             travel="forward" if self.forward else "reverse",
             speed_kmh=0.0 if self.stopped else self.speed_kmh,
             over_s=0.0,
-            keys=in_order(self.keys),
+            keys=sorted_keys(self.keys),
         )
 
     @property

@@ -43,7 +43,7 @@ PASSING_S = 8.0
 
 
 @dataclass(frozen=True)
-class Message:
+class StatusMessage:
     """A text, an error or not, that passes or stays until it is closed."""
 
     text: str
@@ -89,7 +89,7 @@ class Studio:
         self.caution_read = False
         self.text_percent = 100
         self.fps = 30
-        self.message = Message("")
+        self.message = StatusMessage("")
         self.job: Job | None = None
         self.selected = next(iter(self.document.effect.lamps))
         self.viewed_s = 0.0
@@ -191,11 +191,11 @@ class Studio:
 
     def say(self, text: str, stays: bool = False) -> None:
         """Show a message: for a few seconds, or until the person closes it."""
-        self.message = Message(text, stays=stays)
+        self.message = StatusMessage(text, stays=stays)
 
     def complain(self, error: FxError | str) -> None:
         """Show an error."""
-        self.message = Message(str(error), is_error=True, stays=True)
+        self.message = StatusMessage(str(error), is_error=True, stays=True)
 
     def attempt(self, action: Callable[[], object]) -> bool:
         """Do something that may be refused; whether it was done. A refusal is shown."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fxstudio.effect.drive import Drive
-from fxstudio.effect.keys import in_order
+from fxstudio.effect.keys import sorted_keys
 from fxstudio.effect.model import Effect
 
 
@@ -29,7 +29,7 @@ def advise(effect: Effect) -> list[Advice]:
 def idle_keys(effect: Effect, drive: Drive) -> list[str]:
     """A hint if a drive presses keys that switch none of the lamps."""
     pressed = {key for step in drive.steps for key in step.keys or ()}
-    idle = in_order(pressed.difference(effect.keys))
+    idle = sorted_keys(pressed.difference(effect.keys))
     if not idle:
         return []
     switching = ", ".join(effect.keys) or "none"

@@ -18,7 +18,7 @@ def shipped_folder() -> Path:
     return inside if inside.is_dir() else package.parent / "effects"
 
 
-def shipped() -> dict[str, Path]:
+def shipped_effects() -> dict[str, Path]:
     """Names and paths of the shipped effects, in order of their names."""
     return {path.stem: path for path in sorted(shipped_folder().glob("*.toml"))}
 
@@ -60,7 +60,7 @@ def load_effect(name: str | Path) -> Effect:
 
 def find_effect(name: str) -> Path:
     """Path of a shipped effect by name, or of any other by its path."""
-    return find(name, shipped(), EFFECT, "my_fire.toml")
+    return find(name, shipped_effects(), EFFECT, "my_fire.toml")
 
 
 def read_drive(path: Path) -> Drive:

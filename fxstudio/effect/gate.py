@@ -16,7 +16,7 @@ import numpy as np
 from fxstudio.arrays import Bools
 from fxstudio.effect.cover import Cost, Term, fewest_terms
 from fxstudio.effect.drive import DriveTrace, Moment
-from fxstudio.effect.keys import ALWAYS, KEYS, all_of, in_order, key_words
+from fxstudio.effect.keys import ALWAYS, KEYS, all_of, key_words, sorted_keys
 
 Directed = Literal["forward", "reverse", "both"]
 """Directions of travel in which a lamp may shine."""
@@ -52,7 +52,7 @@ class Way:
         motion: Motion = "both",
     ) -> Way:
         """One in which the keys `on` have to be on and the keys `off` to be off."""
-        on, off = in_order(set(on)), in_order(set(off))
+        on, off = sorted_keys(set(on)), sorted_keys(set(off))
         if on:
             return cls(on[0], travel, motion, together=on[1:], unless=off)
         if off:
@@ -63,17 +63,17 @@ class Way:
     def on(self) -> tuple[str, ...]:
         """The keys that have to be on, in order."""
         own = set() if self.while_off else {self.key} - {ALWAYS}
-        return in_order(own.union(self.together))
+        return sorted_keys(own.union(self.together))
 
     @property
     def off(self) -> tuple[str, ...]:
         """The keys that have to be off, in order."""
-        return in_order({self.key, *self.unless} if self.while_off else set(self.unless))
+        return sorted_keys({self.key, *self.unless} if self.while_off else set(self.unless))
 
     @property
     def keys(self) -> tuple[str, ...]:
         """All keys that it asks for, in order."""
-        return in_order({*self.on, *self.off})
+        return sorted_keys({*self.on, *self.off})
 
     def lit(self, trace: DriveTrace) -> Bools:
         """Whether all hold at the times of a drive, bool [n]."""
@@ -165,7 +165,7 @@ class Gate:
     @property
     def keys(self) -> tuple[str, ...]:
         """The function keys that it follows, in order."""
-        return in_order({key for way in self.ways for key in way.keys})
+        return sorted_keys({key for way in self.ways for key in way.keys})
 
     def keys_that_show(self) -> tuple[str, ...]:
         """The keys that have to be on to see the lamp: those of the first way; none if it shines
@@ -221,7 +221,7 @@ class Gate:
             moving; a table or a function
         keys : the keys that make a difference, up to four
         """
-        ordered = in_order(set(keys))
+        ordered = sorted_keys(set(keys))
         if len(ordered) > MOST_KEYS_OF_STATES:
             raise ValueError(f"{len(ordered)} keys are too many: {MOST_KEYS_OF_STATES} at most")
         lit_at = lit.__getitem__ if isinstance(lit, Mapping) else lit
@@ -241,7 +241,7 @@ MOST_KEYS_OF_STATES: Final = 4
 
 def every_moment(gates: Iterable[Gate]) -> Iterator[Moment]:
     """Every moment that some of `gates` could tell from another: 4 x 2 ^ keys."""
-    return _moments(in_order({key for gate in gates for key in gate.keys}))
+    return _moments(sorted_keys({key for gate in gates for key in gate.keys}))
 
 
 def _moments(keys: Collection[str]) -> Iterator[Moment]:
@@ -253,7 +253,7 @@ def _moments(keys: Collection[str]) -> Iterator[Moment]:
 
 def every_state(keys: Iterable[str]) -> DriveTrace:
     """Every state of `keys`, direction and motion, 4 x 2 ^ keys of them."""
-    columns = [KEYS.index(key) for key in in_order(set(keys))]
+    columns = [KEYS.index(key) for key in sorted_keys(set(keys))]
     numbers = np.arange(4 << len(columns))
     pressed = np.zeros((len(numbers), len(KEYS)), bool)
     for at, column in enumerate(columns):

@@ -49,17 +49,17 @@ def key_order(key: str) -> int:
     return -1 if key == ALWAYS else int(key[1:])
 
 
-def in_order(keys: Iterable[str]) -> tuple[str, ...]:
+def sorted_keys(keys: Iterable[str]) -> tuple[str, ...]:
     """Keys as F0, F1 ... F28."""
     return tuple(sorted(keys, key=key_order))
 
 
 def all_of(keys: Iterable[str]) -> str:
     """`F1, F2 and F3`; empty if there is none."""
-    *most, last = in_order(keys) or ("",)
+    *most, last = sorted_keys(keys) or ("",)
     return f"{', '.join(most)} and {last}" if most else last
 
 
 def keys_text(keys: Iterable[str]) -> str:
     """`F1, F2`, or `no key`."""
-    return ", ".join(in_order(keys)) or "no key"
+    return ", ".join(sorted_keys(keys)) or "no key"

@@ -32,7 +32,7 @@ from fxstudio.documents.models import FileModel
 from fxstudio.effect.dims import Dims
 from fxstudio.effect.drive import DEFAULT_SPEED_KMH, Drive, Moment, constant_drive
 from fxstudio.effect.gate import Directed, Gate, Motion, Way
-from fxstudio.effect.keys import ALWAYS, KEYS, Key, KeyOrAlways, in_order
+from fxstudio.effect.keys import ALWAYS, KEYS, Key, KeyOrAlways, sorted_keys
 from fxstudio.effect.patterns import PATTERNS, Pattern
 from fxstudio.errors import InputError
 from fxstudio.scenes.catalogue import SceneRow, find_scene, no_place
@@ -265,7 +265,7 @@ class Lamp(Conditions, OnOutput):
     @property
     def keys(self) -> tuple[str, ...]:
         """The keys that make a difference to it, in order."""
-        return in_order({key for way in self.ways for key in way.keys} | set(self.dim))
+        return sorted_keys({key for way in self.ways for key in way.keys} | set(self.dim))
 
     @property
     def gate(self) -> Gate:
@@ -376,7 +376,7 @@ class Effect(FileModel):
     @property
     def keys(self) -> tuple[str, ...]:
         """The function keys its lamps use, in order."""
-        return in_order({key for lamp in self.lamps.values() for key in lamp.keys})
+        return sorted_keys({key for lamp in self.lamps.values() for key in lamp.keys})
 
     @property
     def shown_by(self) -> Drive:
@@ -387,7 +387,9 @@ class Effect(FileModel):
         if self.drive is not None:
             return self.drive
         gates = [lamp.shining for lamp in self.lamps.values()]
-        keys = in_order({key for lamp in self.lamps.values() for key in lamp.gate.keys_that_show()})
+        keys = sorted_keys(
+            {key for lamp in self.lamps.values() for key in lamp.gate.keys_that_show()}
+        )
         standing, moving = (
             sum(gate.lit_at(Moment(frozenset(keys), moving=moves)) for gate in gates)
             for moves in (False, True)
@@ -396,13 +398,14 @@ class Effect(FileModel):
 
     def _repr_html_(self) -> str:
         """Its lamps in a table, as a notebook shows it; what a person typed stays text."""
-        rows = [("lamp", "output", "shines", "colour", "pattern")]
+        heads = ("lamp", "output", "shines", "colour", "pattern")
+        lines = ["".join(f"<th>{head}</th>" for head in heads)]
         for name, lamp in self.lamps.items():
             shines, colour = lamp.gate.words(), str(lamp.colour)
-            rows.append((name, str(lamp.output), shines, colour, lamp.pattern.summary()))
-        cells = ("".join(f"<td>{escape(cell)}</td>" for cell in row) for row in rows)
-        lines = "".join(f"<tr>{line}</tr>" for line in cells)
-        return f"<table><caption>{escape(self.title)}</caption>{lines}</table>"
+            row = (name, str(lamp.output), shines, colour, lamp.pattern.summary())
+            lines.append("".join(f"<td>{escape(cell)}</td>" for cell in row))
+        rows = "".join(f"<tr>{line}</tr>" for line in lines)
+        return f"<table><caption>{escape(self.title)}</caption>{rows}</table>"
 
     def flickering(self) -> tuple[str, ...]:
         """Names of the lamps that follow the shared rate."""

@@ -10,7 +10,7 @@ from fxstudio.editing.fields import brightest_field
 from fxstudio.editing.jobs import Film, Job, calmer_film_job, film_job
 from fxstudio.editing.still import take_still
 from fxstudio.editing.studio import CAUTION, Studio
-from fxstudio.effect.files import shipped
+from fxstudio.effect.files import shipped_effects
 from fxstudio.film.making import FlashError
 from fxstudio.window.sheets.files import FileSheet, Wanted
 from fxstudio.window.sheets.film import FilmSheet
@@ -125,7 +125,7 @@ class Actions:
 
         def choose() -> None:
             studio = self.studio
-            wanted = Wanted("Open an effect", "Open", studio.open, shipped=shipped())
+            wanted = Wanted("Open an effect", "Open", studio.open, shipped=shipped_effects())
             self._choose(wanted, "files")
 
         self.unless_unsaved(choose)

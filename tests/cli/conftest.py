@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from fxstudio.effect.files import shipped
+from fxstudio.effect.files import shipped_effects
 
 STROBE = """\
 # a door lamp gone wild
@@ -42,7 +42,7 @@ def driven_fire(tmp_path):
 
     def write(drive: str) -> Path:
         path = tmp_path / "fire.toml"
-        text = shipped()["banked_fire"].read_text("utf-8")
+        text = shipped_effects()["banked_fire"].read_text("utf-8")
         path.write_text(f"{text}\n[drive]\n{drive}\n", "utf-8")
         return path
 

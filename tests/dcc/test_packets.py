@@ -28,8 +28,8 @@ from fxstudio.dcc.packets import (
     NOBODY,
     RESET,
     Message,
-    decode,
-    encode,
+    decode_packet,
+    encode_packet,
     functions,
     groups_of,
     locomotive,
@@ -64,8 +64,8 @@ def test_bytes_of_the_standards(row):
     message = message_of(row)
     on_programming_track = row["track"] == "programming track"
     wanted = packet_from_hex(row["bytes"])
-    assert decode(wanted, on_programming_track) == message
-    assert encode(message).data == wanted.data
+    assert decode_packet(wanted, on_programming_track) == message
+    assert encode_packet(message).data == wanted.data
 
 
 def test_bits_of_the_standards_own_example():
@@ -73,8 +73,8 @@ def test_bits_of_the_standards_own_example():
     # 28, with a preamble of 12 bits.
     printed = "111111111111 0 00110111 0 01110100 0 01000011 1"
     message = speed(locomotive(55), 6, True, SPEED_28)
-    assert Packet(encode(message).data, 12).bits == printed
-    assert decode(packet_from_bits(printed)) == message
+    assert Packet(encode_packet(message).data, 12).bits == printed
+    assert decode_packet(packet_from_bits(printed)) == message
     assert str(message) == "locomotive 55 (short address): step 6 of 28, forward"
 
 
@@ -94,7 +94,7 @@ def test_half_bits_of_s_9_1(row):
 @pytest.mark.parametrize("row", truth("speed_steps_28.csv"), ids=lambda r: r["cssss"])
 def test_28_steps_of_s_9_2(row):
     c, ssss = row["cssss"][0], row["cssss"][1:]
-    message = decode(Packet.holding(bytes([3, int(f"011{c}{ssss}", 2)])))
+    message = decode_packet(Packet.holding(bytes([3, int(f"011{c}{ssss}", 2)])))
     said = row["meaning"]
     expected = f"step {said} of 28, forward" if said.isdigit() else f"{said}, forward"
     assert str(message).endswith(f": {expected}")
@@ -125,15 +125,15 @@ def messages(draw):
 
 @given(messages())
 def test_decode_undoes_encode(message):
-    packet = encode(message)
-    assert decode(packet, message.address is None) == message
+    packet = encode_packet(message)
+    assert decode_packet(packet, message.address is None) == message
     assert packet_from_bits(packet.bits).data == packet.data
     assert packet_from_hex(str(packet)).data == packet.data
 
 
 @given(messages())
 def test_every_packet_is_whole(message):
-    packet = encode(message)
+    packet = encode_packet(message)
     assert reduce(xor, packet.data) == 0  # NMRA S-9.2 (2004), A
     assert 3 <= len(packet.data) <= 6  # NMRA S-9.2.1 (2012)
     bits = packet.bits.replace(" ", "")
@@ -145,10 +145,10 @@ def test_every_packet_is_whole(message):
 def test_all_cv_numbers_round_trip(address):
     for cv in range(1, 1025):
         message = Message("verify byte", {"cv": cv, "value": 0}, address)
-        packet = encode(message)
+        packet = encode_packet(message)
         at = 0 if address is None else len(address.data)
         assert (packet.data[at] & 3) << 8 | packet.data[at + 1] == cv - 1
-        assert decode(packet, address is None) == message
+        assert decode_packet(packet, address is None) == message
 
 
 def test_formats_of_one_track_never_overlap():
@@ -196,7 +196,7 @@ def test_addresses_that_cannot_be(number):
 @pytest.mark.parametrize("address", [None, locomotive(3)], ids=str)
 def test_cvs_and_values_that_cannot_be(cv, value, field, address):
     with pytest.raises(InputError, match="is out of range") as caught:
-        encode(Message("write byte", {"cv": cv, "value": value}, address))
+        encode_packet(Message("write byte", {"cv": cv, "value": value}, address))
     assert caught.value.field == field
 
 
@@ -205,15 +205,15 @@ def test_cvs_and_values_that_cannot_be(cv, value, field, address):
 def test_read_only_cvs_are_never_written(cv, numbers):
     name = "write byte" if "value" in numbers else "write bit"
     with pytest.raises(InputError, match=rf"CV{cv} is the maker's .* and is not written"):
-        encode(Message(name, {"cv": cv, **numbers}))
-    encode(Message(name.replace("write", "verify"), {"cv": cv, **numbers}))
+        encode_packet(Message(name, {"cv": cv, **numbers}))
+    encode_packet(Message(name.replace("write", "verify"), {"cv": cv, **numbers}))
 
 
 # Ranges: NMRA S-9.2.2 (2012).
 @pytest.mark.parametrize(("cv", "value"), [(17, 191), (17, 232), (1, 128)])
 def test_address_cvs_keep_their_range(cv, value):
     with pytest.raises(InputError, match=f"CV{cv} is the .* address and cannot hold this"):
-        encode(Message("write byte", {"cv": cv, "value": value}))
+        encode_packet(Message("write byte", {"cv": cv, "value": value}))
 
 
 # Ranges: NMRA S-9.2.2 (2012): CV1 is 1 to 127, 0....... in bits, and CV17 is 192 to 231,
@@ -227,11 +227,11 @@ FIXED_BITS = {(1, 7): 0, (17, 7): 1, (17, 6): 1}
 def test_a_bit_that_the_standard_fixes_is_not_written_otherwise(cv, bit, value):
     numbers = {"cv": cv, "bit": bit, "bit_value": value}
     if FIXED_BITS.get((cv, bit), value) == value:
-        encode(Message("write bit", numbers))
+        encode_packet(Message("write bit", numbers))
     else:
         with pytest.raises(InputError, match=f"bit {bit} of CV{cv} cannot be {value}"):
-            encode(Message("write bit", numbers))
-    encode(Message("verify bit", numbers))
+            encode_packet(Message("write bit", numbers))
+    encode_packet(Message("verify bit", numbers))
 
 
 @pytest.mark.parametrize(
@@ -274,7 +274,7 @@ def test_bits_that_are_no_packet(text, problem):
 )
 def test_packets_that_are_not_for_locomotives(text, why):
     with pytest.raises(InputError, match=why):
-        decode(packet_from_hex(text))
+        decode_packet(packet_from_hex(text))
 
 
 # -- sequences --------------------------------------------------------------------------------
@@ -318,7 +318,7 @@ def test_a_write_on_the_main_is_sent_twice_with_nothing_for_that_decoder_between
 
 def test_other_locomotives_need_no_gap():
     # Their long addresses begin with the same byte.
-    ones = [sequences.Send(encode(speed(locomotive(n), 0)), 1, "") for n in (1234, 1235)]
+    ones = [sequences.Send(encode_packet(speed(locomotive(n), 0)), 1, "") for n in (1234, 1235)]
     assert len(sequences.stream(ones, spaced=True)) == 2
 
 

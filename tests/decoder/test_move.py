@@ -13,7 +13,7 @@ from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import Decoded, decode_values
 from fxstudio.decoder.values.read_back import read_back
 from fxstudio.documents.reading import parse
-from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.files import read_effect, shipped_effects
 
 FIRE = effect(
     4.0,
@@ -114,11 +114,11 @@ def test_a_fixed_key_is_told():
     assert (told.what, told.asked, told.seen) == ("key", "F4", "lit without a key")
 
 
-@pytest.mark.parametrize("name", shipped())
+@pytest.mark.parametrize("name", shipped_effects())
 @pytest.mark.parametrize("decoder", DECODERS)
 def test_a_move_to_the_same_decoder_loses_nothing(name, decoder):
     description = DECODERS[decoder]
-    look = read_effect(shipped()[name])
+    look = read_effect(shipped_effects()[name])
     moved = move(look, description, description)
     assert moved.lost == 0
     assert moved.compiled.compromises == ()
@@ -159,7 +159,7 @@ def test_several_keys_of_an_output_are_told():
 
 
 def test_the_decoder_that_loses_least_is_first():
-    ranked = suit(read_effect(shipped()["firehole_door"]), DECODERS)
+    ranked = suit(read_effect(shipped_effects()["firehole_door"]), DECODERS)
     lost = [moved.lost for _, moved in ranked]
     assert lost == sorted(lost)
     assert ranked[0][0] == "tolley_hearth"  # the only one with filaments, smooth fire and free keys

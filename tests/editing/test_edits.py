@@ -12,7 +12,7 @@ from fxstudio.documents.models import field_facts
 from fxstudio.documents.reading import parse
 from fxstudio.editing import edits
 from fxstudio.editing.document import Document
-from fxstudio.effect.files import find_effect, read_effect, shipped
+from fxstudio.effect.files import find_effect, read_effect, shipped_effects
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS
 from fxstudio.effect.writing import to_text
@@ -92,7 +92,7 @@ def test_a_pattern_keeps_how_bright_it_is(fire):
     assert flickering.lowest <= 0.35
 
 
-@pytest.mark.parametrize(("name", "scene"), list(product(shipped(), SCENES)))
+@pytest.mark.parametrize(("name", "scene"), list(product(shipped_effects(), SCENES)))
 def test_any_effect_fits_any_scene(name, scene):
     effect = edits.set_scene(read_effect(find_effect(name)), scene)
     assert effect.scene == scene

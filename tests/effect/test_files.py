@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from fxstudio.documents.reading import parse
 from fxstudio.effect.advice import advise
 from fxstudio.effect.drive import Drive
-from fxstudio.effect.files import find_effect, read_effect, shipped
+from fxstudio.effect.files import find_effect, read_effect, shipped_effects
 from fxstudio.effect.model import Effect
 from fxstudio.effect.writing import to_text
 from fxstudio.errors import FxError, InputError, ReadError, counted
@@ -35,7 +35,7 @@ def test_a_short_file_has_useful_defaults():
     assert effect.shown_by.steps[0].keys == ("F0",)
 
 
-@pytest.mark.parametrize("name", shipped())
+@pytest.mark.parametrize("name", shipped_effects())
 def test_shipped_effects_are_usable(name):
     effect = read_effect(find_effect(name))
     assert effect.note
@@ -43,8 +43,8 @@ def test_shipped_effects_are_usable(name):
 
 
 def test_at_least_eight_effects_ship_and_only_the_marked_one_is_warned_of():
-    assert len(shipped()) >= 8
-    warned = {name for name, path in shipped().items() if advise(read_effect(path))}
+    assert len(shipped_effects()) >= 8
+    warned = {name for name, path in shipped_effects().items() if advise(read_effect(path))}
     assert warned == {"twin_flicker"}
 
 
@@ -276,7 +276,7 @@ anything = st.recursive(
 @given(data=st.data())
 def test_no_file_can_raise_anything_but_a_clear_error(data):
     """Put anything anywhere into a good file: it is accepted or refused in words."""
-    tables = tomllib.loads(shipped()["chimney_first"].read_text("utf-8"))
+    tables = tomllib.loads(shipped_effects()["chimney_first"].read_text("utf-8"))
     here = tables
     while True:
         key = data.draw(st.sampled_from(sorted(map(str, here))) | st.text(max_size=8))

@@ -13,7 +13,19 @@ import pytest
 
 HOUSE = Path(__file__).parents[2]
 
-PULSE = '''
+PULSE = '''"""Light that swells and sinks."""
+
+from typing import Annotated, ClassVar, Literal, Self
+
+import numpy as np
+from pydantic import Field
+
+from fxstudio.documents.models import Asked
+from fxstudio.documents.reading import changed
+from fxstudio.effect.patterns.pattern import SECONDS, Ranged, toward
+from fxstudio.effect.patterns.timeline import Timeline, Wave
+
+
 class Pulse(Ranged):
     """Swells and sinks evenly, as if it breathed."""
 
@@ -42,8 +54,6 @@ class Pulse(Ranged):
 
     def summary(self) -> str:
         return f"swells every {self.period_s:.3g} s, {self.range_text()}"
-
-
 '''
 
 EFFECT = """title = "Breath"
@@ -112,15 +122,18 @@ print(json.dumps({
 
 @pytest.fixture(scope="module")
 def house(tmp_path_factory):
-    """A copy of the package with the class and its row; runs Python in it."""
+    """A copy of the package with the module and its row; runs Python in it."""
     folder = tmp_path_factory.mktemp("house")
     for name in ("fxstudio", "effects"):
         shutil.copytree(HOUSE / name, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
-    file = folder / "fxstudio" / "effect" / "patterns.py"
-    text = file.read_text("utf-8")
+    room = folder / "fxstudio" / "effect" / "patterns"
+    (room / "pulse.py").write_text(PULSE, "utf-8")
+    table = (room / "__init__.py").read_text("utf-8")
     above, row = "PATTERNS: tuple[type[Pattern], ...] = (", "Steady, "
-    assert above + row in text
-    file.write_text(text.replace(above + row, PULSE + above + "Pulse, " + row), "utf-8")
+    assert above + row in table
+    load = "from fxstudio.effect.patterns.pulse import Pulse\n"
+    table = table.replace(above + row, load + above + "Pulse, " + row)
+    (room / "__init__.py").write_text(table, "utf-8")
     (folder / "breath.toml").write_text(EFFECT, "utf-8")
     paths = os.pathsep.join([str(folder), str(HOUSE / "tests")])
     surroundings = {**os.environ, "PYTHONPATH": paths, "COLUMNS": "140"}

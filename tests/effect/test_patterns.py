@@ -8,7 +8,6 @@ from scipy import signal, stats
 
 from fxstudio.effect.motion import beats_per_second
 from fxstudio.effect.patterns import (
-    ASSUMED_BEAT_RISE_S,
     KINDS,
     PATTERNS,
     Beat,
@@ -18,6 +17,7 @@ from fxstudio.effect.patterns import (
     Steady,
     Timeline,
 )
+from fxstudio.effect.patterns.beat import ASSUMED_BEAT_RISE_S
 from fxstudio.effect.signals import circular_ar1, lag
 
 

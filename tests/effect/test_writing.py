@@ -8,21 +8,21 @@ import pytest
 
 from fxstudio.documents.reading import changed, parse
 from fxstudio.effect.drive import Step
-from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.model import Colour, Effect
 from fxstudio.effect.patterns import Flicker, Steady
 from fxstudio.effect.writing import to_text
 
 
-@pytest.mark.parametrize("name", shipped())
+@pytest.mark.parametrize("name", shipped_effects())
 def test_an_unchanged_effect_leaves_its_file_unchanged(name):
-    text = shipped()[name].read_text("utf-8")
-    assert to_text(read_effect(shipped()[name]), text) == text
+    text = shipped_effects()[name].read_text("utf-8")
+    assert to_text(read_effect(shipped_effects()[name]), text) == text
 
 
-@pytest.mark.parametrize("name", shipped())
+@pytest.mark.parametrize("name", shipped_effects())
 def test_a_new_file_holds_the_same_effect(name):
-    effect = read_effect(shipped()[name])
+    effect = read_effect(shipped_effects()[name])
     assert parse(Effect, tomllib.loads(to_text(effect))) == effect
 
 

@@ -19,7 +19,7 @@ from strategies import effects
 from fxstudio.decoder.description.files import shipped as decoder_files
 from fxstudio.decoder.values.lists import values_text
 from fxstudio.documents.reading import parse
-from fxstudio.effect.files import shipped as effect_files
+from fxstudio.effect.files import shipped_effects as effect_files
 from fxstudio.effect.writing import to_text
 from fxstudio.errors import InputError
 from fxstudio.export.schema import MODELS, schema_of, schema_text

@@ -23,7 +23,7 @@ from fxstudio.decoder.writing.extras import Extra
 from fxstudio.decoder.writing.plan import plan
 from fxstudio.documents.reading import parse
 from fxstudio.effect.drive import Drive
-from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.model import Colour
 from fxstudio.electrics.resistor import LED_COLOURS
 from fxstudio.export import bench_sheet as making
@@ -35,7 +35,7 @@ from fxstudio.light.truth_table import proving_steps, truth_table
 
 pytestmark = pytest.mark.usefixtures("small_stills")  # but for what `printed` keeps
 
-FIREHOLE = read_effect(shipped()["firehole_door"])
+FIREHOLE = read_effect(shipped_effects()["firehole_door"])
 
 
 def sheet(look=FIREHOLE, description=TOLLEY, **options):
@@ -344,7 +344,7 @@ def test_a_still_is_the_moment_it_says():
         {"at_s": 2.0, "travel": "reverse"},
     ]
     turning = parse(Drive, {"length_s": 4.0, "steps": steps})
-    shown = read_effect(shipped()["bunker_first"]).model_copy(update={"drive": turning})
+    shown = read_effect(shipped_effects()["bunker_first"]).model_copy(update={"drive": turning})
     dark, lit = stills(shown)[1:3]
     assert dark.caption == "1.5 s: standing, forward, F1"
     assert lit.caption == "2.5 s: standing, reverse, F1"

@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 
 from fxstudio.documents.reading import parse
-from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError, WriteError
 from fxstudio.film import calmer, making, screening
@@ -243,8 +243,8 @@ def test_the_quick_look_agrees_with_the_film():
         assert [f.flashes for f in quick.findings] == [f.flashes for f in whole.findings]
 
 
-@pytest.mark.parametrize("name", shipped())
+@pytest.mark.parametrize("name", shipped_effects())
 def test_every_shipped_effect_passes(name):
     """By a quick look, at the size of `fxstudio film`; also those that show a mistake."""
-    verdict = screening.quick_verdict(read_effect(shipped()[name]))
+    verdict = screening.quick_verdict(read_effect(shipped_effects()[name]))
     assert verdict.passes, str(verdict)

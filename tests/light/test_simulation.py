@@ -7,7 +7,7 @@ import pytest
 
 from fxstudio.documents.reading import parse
 from fxstudio.effect.drive import Drive, constant_drive
-from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.model import Effect
 from fxstudio.light.simulation import Simulation, simulate
 
@@ -64,7 +64,7 @@ def test_a_drive_begins_as_it_ended():
 
 
 def test_same_seed_same_bytes_and_another_seed_another_flicker():
-    fire = read_effect(shipped()["banked_fire"])
+    fire = read_effect(shipped_effects()["banked_fire"])
     one, two, other = (simulate(fire, fire.shown_by, FRAMES, seed) for seed in (1, 1, 2))
     assert one.light.tobytes() == two.light.tobytes()
     assert one.light.dtype == np.float32
@@ -83,7 +83,7 @@ def test_editing_one_lamp_leaves_the_others_as_they_are():
 
 
 def test_times_wrap_and_lie_between_grid_points():
-    fire = read_effect(shipped()["banked_fire"])
+    fire = read_effect(shipped_effects()["banked_fire"])
     simulation = Simulation(fire, fire.shown_by, 1)
     np.testing.assert_array_equal(simulation.at([0.04]).light, simulation.at([6.04]).light)
     grid = simulation.loop.light
@@ -99,9 +99,9 @@ def test_two_lamps_that_hold_change_at_the_same_moments():
     assert not np.array_equal(light[:, 0], light[:, 1])
 
 
-@pytest.mark.parametrize("name", shipped())
+@pytest.mark.parametrize("name", shipped_effects())
 def test_shipped_effects_light_every_lamp_and_loop_without_a_seam(name):
-    shown = read_effect(shipped()[name])
+    shown = read_effect(shipped_effects()[name])
     loop = Simulation(shown, shown.shown_by, 1).loop
     assert (loop.light.max(axis=0) > 0.2).all()
     steps = np.abs(np.diff(loop.light, axis=0)).max(axis=0)

@@ -13,7 +13,7 @@ from scipy.optimize import LinearConstraint, milp
 
 from fxstudio.documents.reading import changed
 from fxstudio.effect.drive import Moment, constant_drive
-from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.light.simulation import simulate
 from fxstudio.light.truth_table import proving_steps, table_of, truth_table
 
@@ -39,9 +39,9 @@ def test_a_table_written_out_by_hand():
     }
 
 
-@pytest.mark.parametrize("name", shipped())
+@pytest.mark.parametrize("name", shipped_effects())
 def test_the_table_says_what_the_simulation_shows(name):
-    fire = read_effect(shipped()[name])
+    fire = read_effect(shipped_effects()[name])
     times = np.arange(0, 6, 0.02)
     for state, lit in truth_table(fire).rows():
         drive = constant_drive(state.travel, 20.0, state.keys)
@@ -91,7 +91,7 @@ CASES = {
         ("F4", "both"),
     ),
     "always too": lamps_on(("always", "forward"), ("F1", "both"), ("F2", "reverse")),
-    **{name: read_effect(path) for name, path in shipped().items()},
+    **{name: read_effect(path) for name, path in shipped_effects().items()},
 }
 
 

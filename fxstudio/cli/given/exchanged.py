@@ -11,7 +11,7 @@ from typing import Final, NamedTuple
 from fxstudio.cli.given.endings import WRITTEN
 from fxstudio.decoder.description.files import shipped as decoders
 from fxstudio.documents.reading import DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
-from fxstudio.effect.files import shipped as effects
+from fxstudio.effect.files import shipped_effects as effects
 from fxstudio.errors import FxError, WrongFileError
 
 TAKES: Final = {
@@ -43,7 +43,7 @@ class Word(NamedTuple):
     wanted: str
 
 
-def explain(error: WrongFileError, arguments: Sequence[str]) -> None:
+def say_what_was_meant(error: WrongFileError, arguments: Sequence[str]) -> None:
     """Say in `error` what the file is and, if files look exchanged, what was meant."""
     file = error.file or ""
     found = error.found or kind_named(str(file))

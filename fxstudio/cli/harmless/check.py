@@ -24,7 +24,7 @@ from fxstudio.decoder.values.lists import read_values
 from fxstudio.documents.reading import ANSWERS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
 from fxstudio.effect.advice import advise, idle_keys
 from fxstudio.effect.files import find, read_drive, read_effect
-from fxstudio.effect.files import shipped as effect_files
+from fxstudio.effect.files import shipped_effects as effect_files
 from fxstudio.effect.model import Effect
 from fxstudio.errors import FxError, InputError, naming
 from fxstudio.film.making import flash_map, judge_film

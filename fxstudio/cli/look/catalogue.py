@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fxstudio.cli.given.decoders import decoders
 from fxstudio.cli.shown import console
-from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.patterns import KINDS, Pattern
 from fxstudio.scenes.catalogue import SCENES
 
@@ -17,7 +17,10 @@ def list_all() -> None:
     """
     console.show_rows(
         "effects",
-        ((name, (e := read_effect(path)).title, e.note) for name, path in shipped().items()),
+        (
+            (name, (e := read_effect(path)).title, e.note)
+            for name, path in shipped_effects().items()
+        ),
     )
     console.show_rows("decoders", ((name, d.title, d.note) for name, d in decoders().items()))
     rows = (

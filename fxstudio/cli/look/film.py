@@ -20,7 +20,7 @@ from fxstudio.cli.shown.written import make_folder, write_text
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.effect.advice import idle_keys
 from fxstudio.effect.drive import Drive
-from fxstudio.effect.files import find_effect, read_effect, shipped
+from fxstudio.effect.files import find_effect, read_effect, shipped_effects
 from fxstudio.effect.keys import KEYS
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError, naming
@@ -86,7 +86,7 @@ def film(
     Try it in a new folder:
         fxstudio film banked_fire --decoder tolley_hearth
     """
-    names = [*(effects or []), *(shipped() if all_effects else [])]
+    names = [*(effects or []), *(shipped_effects() if all_effects else [])]
     _check_names(names)
     _check_options(names, output, into, calm, decoder)
     shot = Shot(*picture_size(size), fps, seed)

@@ -20,7 +20,7 @@ from fxstudio.cli.packets.shown import (
 from fxstudio.cli.shown import console
 from fxstudio.dcc.framing import packet_from_text
 from fxstudio.dcc.instructions import VERIFY_BIT, VERIFY_BYTE, WRITE_BIT
-from fxstudio.dcc.packets import Address, Message, decode, long_address_cvs
+from fxstudio.dcc.packets import Address, Message, decode_packet, long_address_cvs
 from fxstudio.dcc.sequences import (
     ACKNOWLEDGEMENT,
     Send,
@@ -149,7 +149,7 @@ def explain(
     """
     track = "programming track" if programming_track else "main"
     heard = packet_from_text(" ".join(packet), track)
-    console.label(heard, f"  {decode(heard, programming_track)}")
+    console.label(heard, f"  {decode_packet(heard, programming_track)}")
     show_bits([heard], bits)
 
 
@@ -172,7 +172,12 @@ def _show_sequence(sends: Sequence[Send], messages: Sequence[Message], bits: boo
         str(to or "programming track"),
         (("times", "right"), ("packet", "left"), ("says", "left"), ("why so often", "left")),
         [
-            (str(send.times), str(send.packet), said(decode(send.packet, to is None)), send.why)
+            (
+                str(send.times),
+                str(send.packet),
+                said(decode_packet(send.packet, to is None)),
+                send.why,
+            )
             for send in sends
         ],
     )

@@ -20,7 +20,7 @@ from fxstudio.cli.shown import console
 from fxstudio.dcc import packets as dcc
 from fxstudio.dcc.drive_packets import drive_messages, too_fast
 from fxstudio.dcc.instructions import SPEED_SCALES
-from fxstudio.dcc.packets import Message, encode, functions, groups_of
+from fxstudio.dcc.packets import Message, encode_packet, functions, groups_of
 from fxstudio.effect.files import load_effect
 from fxstudio.errors import InputError
 
@@ -126,7 +126,7 @@ def drive(
         top_speed_kmh=top_speed,
         every_s=every,
     )
-    packets = [encode(message) for _, message in sent]
+    packets = [encode_packet(message) for _, message in sent]
     console.show_table(
         f"{wanted.title}: {wanted.shown_by.length_s:g} s, {to}",
         (("at s", "right"), ("packet", "left"), ("says", "left")),
@@ -159,7 +159,7 @@ def _speed_format(steps: int) -> str:
 
 
 def _show_messages(messages: Sequence[Message], bits: bool) -> None:
-    packets = [encode(message) for message in messages]
+    packets = [encode_packet(message) for message in messages]
     console.show_table(
         str(messages[0].address),
         (("packet", "left"), ("says", "left"), ("ms", "right")),

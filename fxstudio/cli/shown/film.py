@@ -28,7 +28,7 @@ def show_film(report: FilmReport, drive: Drive, shot: Shot) -> None:
     gif = report.gif
     console.label(
         gif.path,
-        f": {counted(gif.frames, 'frame')}, {counted(gif.pictures, 'picture')} in the file, "
+        f": {number_of(gif.frames, 'frame')}, {number_of(gif.pictures, 'picture')} in the file, "
         f"{gif.duration_s:g} s, {shot.width} x {shot.height}, {gif.bytes / 1e6:.2f} MB",
     )
     console.say(f"  shows: {drive}")
@@ -41,7 +41,7 @@ def called(effect: Effect) -> str:
     return effect.source.stem if effect.source else effect.title
 
 
-def counted(number: int, what: str) -> str:
+def number_of(number: int, what: str) -> str:
     """`1 frame`, `2 frames`."""
     return f"{number} {what}{'' if number == 1 else 's'}"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fxstudio.documents.models import field_facts
 from fxstudio.editing import edits
-from fxstudio.editing.fields import kind_of
+from fxstudio.editing.fields import pattern_kind
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.keys import ALWAYS, KEYS
@@ -66,7 +66,7 @@ def _kind(look: Theme, studio: Studio) -> Widget:
         look,
         "pattern.kind",
         {kind: capitalised(row.called or kind) for kind, row in KINDS.items()},
-        kind_of(pattern),
+        pattern_kind(pattern),
         lambda kind: studio.edit(edits.set_pattern, name, kind),
         (type(pattern).__doc__ or "").splitlines()[0],
     )

@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from fxstudio.effect.files import shipped
+from fxstudio.effect.files import shipped_effects
 
 SMALL = ("--size", "96x64", "--fps", "5")
 
 
 def test_figures_say_what_was_rounded_as_film_does(run, tmp_path):
     fire = tmp_path / "fire.toml"
-    text = shipped()["ticking_fire"].read_text("utf-8")
+    text = shipped_effects()["ticking_fire"].read_text("utf-8")
     fire.write_text(re.sub(r"(?m)^rate_hz = .*", "rate_hz = 0.588", text), "utf-8")
     rounded = "to loop without a seam, flames: flicker rate: 0.588 Hz asked, 0.6667 Hz used"
     assert rounded in run("film", fire, *SMALL)[1]
@@ -48,7 +48,7 @@ def test_figures_are_drawn(run):
 def test_a_title_of_any_letters_is_drawn_as_it_is(run, tmp_path):
     pytest.importorskip("matplotlib")
     fire = tmp_path / "fire.toml"
-    text = shipped()["banked_fire"].read_text("utf-8")
+    text = shipped_effects()["banked_fire"].read_text("utf-8")
     fire.write_text(text.replace("Banked for the night", "cost $x_{ and $5"), "utf-8")
     assert run("figures", fire, "--plot", "fire.png")[0] == 0
 

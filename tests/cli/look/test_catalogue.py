@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from fxstudio.decoder.description.files import shipped as decoders
-from fxstudio.effect.files import shipped
+from fxstudio.effect.files import shipped_effects
 
 
 def test_list_shows_all_there_is(run):
     code, out, _ = run("list")
     assert code == 0
-    for word in (*shipped(), *decoders(), "flicker", "scene cab", "flames"):
+    for word in (*shipped_effects(), *decoders(), "flicker", "scene cab", "flames"):
         assert word in out

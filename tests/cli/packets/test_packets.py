@@ -7,7 +7,7 @@ import re
 import pytest
 
 from fxstudio.dcc.framing import packet_from_bits, packet_from_hex
-from fxstudio.dcc.packets import decode, locomotive
+from fxstudio.dcc.packets import decode_packet, locomotive
 
 HEX = re.compile(r"\b[0-9A-F]{2}(?: [0-9A-F]{2}){2,5}\b")
 
@@ -101,7 +101,7 @@ def test_keys_and_speed(run):
 def test_drive_of_a_shipped_effect(run):
     code, out, _ = run("packets", "drive", "ashpan_beat", "--address", 1234, "--steps", 28)
     assert code == 0
-    said = [decode(packet_from_hex(text)) for text in HEX.findall(out) if text[:2] != "FF"]
+    said = [decode_packet(packet_from_hex(text)) for text in HEX.findall(out) if text[:2] != "FF"]
     assert {message.address for message in said} == {locomotive(1234)}
     assert [str(m).split(": ")[1] for m in said if not m.row.keys][-1] == "stop, forward"
     assert [m.keys for m in said if m.row.keys] == [("F1",)]

@@ -7,9 +7,9 @@ from decoders import CARROW, GLIM, TOLLEY, UNGATED, effect
 
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.editing.edits import set_field
-from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.files import read_effect, shipped_effects
 
-EFFECTS = {name: read_effect(path) for name, path in shipped().items()} | {
+EFFECTS = {name: read_effect(path) for name, path in shipped_effects().items()} | {
     "far outputs": effect(
         bed={"output": 30, "key": "F1"},
         flames={"output": 3, "key": "F1"},

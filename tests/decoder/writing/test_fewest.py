@@ -16,7 +16,7 @@ from fxstudio.dcc.cv import PAGE_CVS, CvAddress
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import decode
 from fxstudio.decoder.writing.plan import plan
-from fxstudio.effect.files import read_effect, shipped
+from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.export.table import value_table
 
 
@@ -132,10 +132,10 @@ def test_a_list_that_cannot_be_read_back_is_never_passed_without_a_word(sitting)
 
 
 @pytest.mark.parametrize("decoder", DECODERS)
-@pytest.mark.parametrize("name", shipped())
+@pytest.mark.parametrize("name", shipped_effects())
 def test_the_table_of_values_and_the_plan_name_the_same_writes(name, decoder):
     described = DECODERS[decoder]
-    asked = read_effect(shipped()[name])
+    asked = read_effect(shipped_effects()[name])
     compiled = compile_effect(asked, described)
     headings, rows, written = value_table(compiled)
     titles = [title for title, _ in headings]
