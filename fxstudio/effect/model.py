@@ -231,7 +231,8 @@ class Lamp(Conditions, OnOutput):
         None,
         title="current",
         json_schema_extra={"unit": "mA"},
-        description="Current of its LEDs together in mA, as its resistor sets it.",
+        description="Current of its LEDs together in mA, as its resistor sets it; "
+        "`fxstudio currents` adds it up.",
     )
 
     @model_validator(mode="after")
