@@ -380,6 +380,12 @@ class Effect(FileModel):
         return sorted_keys({key for lamp in self.lamps.values() for key in lamp.keys})
 
     @property
+    def own_keys(self) -> tuple[str, ...]:
+        """The keys that its lamps name as their own, and those that have to be on with them."""
+        lamps = self.lamps.values()
+        return sorted_keys({key for lamp in lamps for key in (lamp.key, *lamp.together)} - {ALWAYS})
+
+    @property
     def shown_by(self) -> Drive:
         """Its own drive, or forward with every key on that shows one of its lamps.
 
@@ -402,8 +408,8 @@ class Effect(FileModel):
         heads = ("lamp", "output", "shines", "colour", "pattern")
         lines = ["".join(f"<th>{head}</th>" for head in heads)]
         for name, lamp in self.lamps.items():
-            shines, colour = lamp.gate.words(), str(lamp.colour)
-            row = (name, str(lamp.output), shines, colour, lamp.pattern.summary())
+            shines = ", ".join((lamp.gate.words(), *lamp.dims.words()))
+            row = (name, str(lamp.output), shines, str(lamp.colour), lamp.pattern.summary())
             lines.append("".join(f"<td>{escape(cell)}</td>" for cell in row))
         rows = "".join(f"<tr>{line}</tr>" for line in lines)
         return f"<table><caption>{escape(self.title)}</caption>{rows}</table>"

@@ -9,11 +9,14 @@ from itertools import product
 
 import pytest
 from decoders import FLICKER, GLIM, effect
+from window_driver import Driver
 
+from fxstudio.cli.look.script import Script
 from fxstudio.decoder.move import put_on
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.writing.sight import lamp_words
 from fxstudio.editing.edits import set_field
+from fxstudio.editing.playback import Playback
 from fxstudio.effect.drive import Moment
 from fxstudio.effect.writing import to_text
 from fxstudio.film.calmer import slower, what_changed
@@ -183,3 +186,23 @@ def test_currents_of_the_lamps_are_taken_where_none_is_given(run, tmp_path):
     assert (code, "6.5 mA at most at once" in " ".join(out.split())) == (0, True)
     code, _, err = run("currents")
     assert (code, "no current is given" in err) == (2, True)
+
+
+def test_it_is_first_shown_with_the_keys_that_light_it():
+    bed = effect(bed={**BED, "together": ["F2"], "unless": ["F3"], "dim": {"F4": 0.5}})
+    started = Playback(bed).throttle
+    asked = Script(None, "forward", None, None, 3.0).drive_for(bed)
+    for keys in (bed.shown_by.steps[0].keys, started.keys, asked.steps[0].keys):
+        assert set(keys) == {"F1", "F2"}
+
+
+def test_the_window_says_what_has_no_control(tmp_path):
+    fields = {"unless": ["F3"], "dim": {"F4": 0.5}, "pattern": FLICKER, "rate_hz": 8.0}
+    (tmp_path / "own.toml").write_text(to_text(effect(bed={**BED, **fields})), "utf-8")
+    window = Driver(tmp_path / "own.toml")
+    window.frame()
+    said = window.texts()
+    window.close()
+    assert "In all it shines: on F1 while F3 is off, both directions." in said
+    assert "It is 0.5 times as bright on F4." in said
+    assert "It flickers at 8 Hz, not at the shared rate." in said

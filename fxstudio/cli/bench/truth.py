@@ -16,6 +16,7 @@ def truth(effect: EffectName, decoder: DecoderName = None) -> None:
 
     For each step, set the direction and the keys, look at the lamps and tick the step off. After
     the last step you have seen every lamp lit and dark, by its key and by its direction.
+    Where a lamp minds several keys, every row of the table is a step.
 
     Examples:
         fxstudio truth my_fire.toml --decoder my_decoder.toml
