@@ -51,7 +51,9 @@ ROOMS = {
         "calm_view colours fields jobs paths playback < document edits projector < studio"
         " < still traces"
     ),
-    "fxstudio/effect": "keys motion signals < drive patterns < gate < model < advice files writing",
+    "fxstudio/effect": (
+        "cover keys motion signals < drive patterns < dims gate < model < advice files writing"
+    ),
     "fxstudio/effect/patterns": "timeline < pattern < beat flash flicker steady",
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",

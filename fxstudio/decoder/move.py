@@ -108,8 +108,8 @@ def put_on(
         name: changed(effect.lamps[name], output=output.number) for name, output in outputs.items()
     }
     rekeyed = {
-        # No decoder lights an output while its key is off: what is lost by that is told below.
-        name: changed(lamp, key=keys[name], while_off=False)
+        # What no decoder asks of an output is left out here: what is lost by that is told below.
+        name: changed(lamp, key=keys[name], while_off=False, together=(), unless=(), also=())
         for name, lamp in moved.items()
     }
     compiled = compile_effect(changed(effect, lamps=rekeyed), target)

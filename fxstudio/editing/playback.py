@@ -71,10 +71,10 @@ class Playback:
         self.start(effect)
 
     def start(self, effect: Effect) -> None:
-        """Begin with the effect's own drive if it has one, else standing with all keys on."""
+        """Begin with the effect's own drive if it has one, else standing with all own keys on."""
         self.time_s = 0.0
         self.own = effect.drive
-        self._live([(-REMEMBERED_S, Throttle(stopped=True, keys=frozenset(effect.keys)))])
+        self._live([(-REMEMBERED_S, Throttle(stopped=True, keys=frozenset(effect.own_keys)))])
 
     def _live(self, changes: list[tuple[float, Throttle]]) -> None:
         self._changes = changes

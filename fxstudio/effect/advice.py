@@ -62,11 +62,11 @@ def _never_lit(effect: Effect) -> list[Advice]:
     """Lamps whose key is never on in the effect's own drive."""
     if effect.drive is None:
         return []
-    pressed = {key for step in effect.drive.steps for key in step.keys or ()}
+    pressed = [frozenset(step.keys or ()) for step in effect.drive.steps]
     dark = tuple(
         name
         for name, lamp in effect.lamps.items()
-        if (shows := lamp.gate.keys_that_show()) and pressed.isdisjoint(shows)
+        if all(way.on and not any(keys.issuperset(way.on) for keys in pressed) for way in lamp.ways)
     )
     if not dark:
         return []

@@ -54,6 +54,12 @@ def sorted_keys(keys: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(keys, key=key_order))
 
 
+def all_of(keys: Iterable[str]) -> str:
+    """`F1, F2 and F3`; empty if there is none."""
+    *most, last = sorted_keys(keys) or ("",)
+    return f"{', '.join(most)} and {last}" if most else last
+
+
 def keys_text(keys: Iterable[str]) -> str:
     """`F1, F2`, or `no key`."""
     return ", ".join(sorted_keys(keys)) or "no key"

@@ -66,10 +66,13 @@ def _put(table: MutableMapping[str, Any], name: str, value: Any) -> None:
     if isinstance(value, BaseModel):
         _put_model(table, name, value)
     elif isinstance(value, dict):
+        of_models = any(isinstance(each, BaseModel) for each in value.values())
         if not isinstance(held, MutableMapping):
-            table[name] = tomlkit.table(is_super_table=True)
+            new = tomlkit.table(is_super_table=True) if of_models else tomlkit.inline_table()
+            table[name] = new
             held = table[name]
-        _rename(held, value)
+        if of_models:
+            _rename(held, value)
         for key in [key for key in held if key not in value]:
             del held[key]
         for key, inner in value.items():

@@ -92,7 +92,7 @@ def _blocks(table: TruthTable) -> Iterator[TruthTable]:
     """The table in parts of a few lamps each, none of which is too wide for the paper."""
     for first in range(0, len(table.lamps), COLUMNS):
         part = slice(first, first + COLUMNS)
-        yield TruthTable(table.lamps[part], table.states, table.lit[:, part])
+        yield TruthTable(table.lamps[part], table.states, table.lit[:, part], table.times[:, part])
 
 
 def _unbroken(value: object) -> object:

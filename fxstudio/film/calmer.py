@@ -210,8 +210,15 @@ def shallower(effect: Effect, share: float) -> Effect:
 
 
 def slower(effect: Effect, share: float) -> Effect:
-    """Every pattern at less of its own pace, and the shared rate down."""
+    """Every pattern at less of its own pace, and the rates of those that flicker down."""
     calmer = _each_pattern(effect, lambda pattern: pattern.slower(share))
+    lamps = {
+        name: changed(lamp, rate_hz=toward(lamp.rate_hz, RATE_LOWEST_HZ, share))
+        for name, lamp in calmer.lamps.items()
+        if lamp.rate_hz is not None and lamp.pattern.flickers
+    }
+    if lamps:
+        calmer = changed(calmer, lamps={**calmer.lamps, **lamps})
     if not effect.flickering():
         return calmer
     return changed(calmer, rate_hz=toward(effect.rate_hz, RATE_LOWEST_HZ, share))
@@ -227,6 +234,9 @@ def what_changed(before: Effect, after: Effect) -> Iterator[str]:
     if after.rate_hz != before.rate_hz:
         yield f"rate_hz {before.rate_hz:g} to {after.rate_hz:g}"
     for name, lamp in before.lamps.items():
+        own_hz = lamp.rate_hz, after.lamps[name].rate_hz
+        if own_hz[0] != own_hz[1]:
+            yield f"{name}: rate_hz {_text(own_hz[0])} to {_text(own_hz[1])}"
         new = after.lamps[name].pattern
         for field in type(lamp.pattern).model_fields:
             old_value, new_value = getattr(lamp.pattern, field), getattr(new, field)

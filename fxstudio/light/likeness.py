@@ -19,7 +19,7 @@ import numpy as np
 
 from fxstudio.arrays import Bools, Floats
 from fxstudio.colour import lightness
-from fxstudio.effect.gate import Gate, every_moment
+from fxstudio.effect.gate import Gate, every_state
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import Pattern, Timeline
 from fxstudio.units import hz
@@ -69,6 +69,9 @@ class Appearance:
     switching: float
 
 
+ALWAYS_AS_BRIGHT: Final = "as bright with any key"
+"""What is said of a lamp that no key dims."""
+
 DARK: Final = Appearance(0.0, 0.0, "darkness", None, 0.0)
 
 
@@ -78,6 +81,9 @@ class LampDifference:
 
     gating : share of all states of key and travel in which only one of the two is lit
     lit_by : key and travel in words, of the one that is asked and the one that is seen
+    dimming : how much more is lost of it, or less, for keys that make it brighter or darker: mean
+        of the states in which both are lit
+    dimmed_by : keys and factors in words, of the one that is asked and the one that is seen
     """
 
     name: str
@@ -85,6 +91,8 @@ class LampDifference:
     seen: Appearance
     gating: float = 0.0
     lit_by: tuple[str, str] = ("", "")
+    dimming: float = 0.0
+    dimmed_by: tuple[str, str] = ("", "")
 
     @property
     def level(self) -> float:
@@ -118,7 +126,8 @@ class LampDifference:
         )
         swing = min(self.asked.modulation, self.seen.modulation) / 100
         course = ASSUMED_COURSE * (self.asked.course != self.seen.course)
-        return min(1.0, parts + min(1.0, ASSUMED_OCTAVE * abs(self.octaves) + course) * swing)
+        look = min(1.0, ASSUMED_OCTAVE * abs(self.octaves) + course) * swing
+        return min(1.0, max(0.0, parts + look + self.dimming))
 
     def words(self) -> tuple[str, ...]:
         """What a person would notice, each in a few words; empty if nothing."""
@@ -142,6 +151,9 @@ class LampDifference:
             yield f"changes at {hz(now)} instead of {hz(was)}"
         if self.gating:
             asked, seen = self.lit_by
+            yield f"{seen}, instead of {asked}"
+        if self.dimmed_by[0] != self.dimmed_by[1]:
+            asked, seen = (words or ALWAYS_AS_BRIGHT for words in self.dimmed_by)
             yield f"{seen}, instead of {asked}"
 
 
@@ -168,13 +180,40 @@ def compare(asked: Effect, seen: Effect) -> Likeness:
 
 def _difference(name: str, asked: Effect, seen: Effect) -> LampDifference:
     wish, sight = asked.lamps.get(name), seen.lamps.get(name)
+    gates = [lamp.shining if lamp else Gate() for lamp in (wish, sight)]
     return LampDifference(
         name,
-        appearance(wish.pattern, asked.rate_hz) if wish else DARK,
-        appearance(sight.pattern, seen.rate_hz) if sight else DARK,
-        _gating(wish, sight),
-        (_lit_by(wish), _lit_by(sight)),
+        appearance(wish.pattern, asked.rate_of(name)) if wish else DARK,
+        appearance(sight.pattern, seen.rate_of(name)) if sight else DARK,
+        gates[0].unlike(gates[1]),
+        (gates[0].words(), gates[1].words()),
+        _dimming(wish, sight, asked.rate_of(name), seen.rate_of(name)) if wish and sight else 0.0,
+        (_dimmed_by(wish), _dimmed_by(sight)),
     )
+
+
+def _dimming(asked: Lamp, seen: Lamp, asked_hz: float, seen_hz: float) -> float:
+    """How much more is lost, -1..1, than of the patterns as they are: mean of all states in which
+    both are lit, each as bright as its keys make it.
+    """
+    if not (asked.dims.times or seen.dims.times):
+        return 0.0
+    states = every_state([*asked.keys, *seen.keys])
+    both = asked.shining.lit(states) & seen.shining.lit(states)
+    if not both.any():
+        return 0.0
+    times = np.stack([lamp.dims.at(states)[both] for lamp in (asked, seen)], axis=1)
+    pairs, counts = np.unique(times, axis=0, return_counts=True)
+    lost = [
+        pattern_lost(asked.pattern.dimmed(one), seen.pattern.dimmed(other), asked_hz, seen_hz)
+        for one, other in pairs.tolist()
+    ]
+    plain = pattern_lost(asked.pattern, seen.pattern, asked_hz, seen_hz)
+    return float(np.average(lost, weights=counts)) - plain
+
+
+def _dimmed_by(lamp: Lamp | None) -> str:
+    return ", ".join(lamp.dims.words()) if lamp and not lamp.pattern.is_dark else ""
 
 
 def pattern_lost(asked: Pattern, seen: Pattern, asked_hz: float, seen_hz: float) -> float:
@@ -237,14 +276,3 @@ def _timeline(loop_s: float, lit: Bools) -> Timeline:
     """A loop at `ASSUMED_SPEED_KMH` with the same random numbers every time."""
     speed = np.full(len(lit), ASSUMED_SPEED_KMH)
     return Timeline(loop_s, 1.0, lit, speed, np.random.default_rng(0))
-
-
-def _lit_by(lamp: Lamp | None) -> str:
-    return (lamp.shining if lamp else Gate()).words()
-
-
-def _gating(asked: Lamp | None, seen: Lamp | None) -> float:
-    """Share of the states of the keys concerned, both directions, and motion, that differ."""
-    gates = [lamp.shining if lamp else Gate() for lamp in (asked, seen)]
-    one, other = gates
-    return float(np.mean([one.lit_at(now) != other.lit_at(now) for now in every_moment(gates)]))

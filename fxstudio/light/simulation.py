@@ -59,13 +59,13 @@ class Simulation:
         for name, lamp in self.effect.lamps.items():
             timeline = Timeline(
                 loop_s=self.drive.length_s,
-                rate_hz=self.effect.rate_hz,
+                rate_hz=self.effect.rate_of(name),
                 lit=lamp.gate.lit(trace),
                 speed_kmh=trace.speed_kmh,
                 rng=np.random.default_rng([self.seed, crc32(name.encode())]),
             )
             wave = lamp.pattern.light(timeline)
-            light.append(wave.brightness)
+            light.append(wave.brightness * lamp.dims.at(trace))
             lit.append(timeline.lit)
             fitted += [(name, entry) for entry in wave.fitted]
         return Brightness(

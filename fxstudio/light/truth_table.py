@@ -1,29 +1,34 @@
 """Which lamps are lit by which key and travel, and how to prove it at the layout.
 
 The truth table has one row for each key that is on alone, and one for none, in both directions.
-A lamp has one key at most, so these rows say all. The test steps are the fewest that show every
-lamp with its key on and off in both directions, and no lamp obeying a key of another one.
+For lamps of one key at most these rows say all. A lamp that minds several keys has more of them:
+for each way that lights it, its keys on together, each of these off, and on with them each key
+that puts it out or dims it. The test steps are the fewest that show every lamp with its key on and
+off in both directions, and no lamp obeying a key of another one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import compress, pairwise, permutations, product
+from itertools import pairwise, permutations
 from math import comb
 
 import numpy as np
 
-from fxstudio.arrays import Bools
+from fxstudio.arrays import Bools, Floats
 from fxstudio.effect.drive import DriveTrace, Moment
-from fxstudio.effect.keys import KEYS
-from fxstudio.effect.model import Effect
+from fxstudio.effect.gate import Way
+from fxstudio.effect.keys import KEYS, key_order, sorted_keys
+from fxstudio.effect.model import Effect, Lamp
 
 WAYS = (True, False)
 """Forward, and in reverse."""
 
 STANDING = "A locomotive that stands keeps the direction last set, and so do its lamps."
 """Common practice: outputs follow the direction bit of the last speed packet."""
+
+LIT, UNLIT = "lit", "-"
 
 MOST_TRIES = 20_000
 """Assignments tried for one number of steps; far more than effects with a dozen keys need."""
@@ -36,15 +41,24 @@ class TruthTable:
     lamps : names in the order of the effect
     states : key, direction and motion of each row
     lit : bool [states, lamps]
+    times : how many times as bright as its pattern says each is made by keys, [states, lamps]
     """
 
     lamps: tuple[str, ...]
     states: tuple[Moment, ...]
     lit: Bools
+    times: Floats
 
     def lit_in(self, row: int) -> tuple[str, ...]:
         """Names of the lamps that are lit in one row."""
         return tuple(name for name, on in zip(self.lamps, self.lit[row], strict=True) if on)
+
+    def words(self, row: int) -> tuple[str, ...]:
+        """Each lamp in one row: `lit`, `-`, or `lit, 0.3 times as bright`."""
+        return tuple(
+            UNLIT if not on else LIT if times == 1 else f"{LIT}, {times:g} times as bright"
+            for on, times in zip(self.lit[row], self.times[row], strict=True)
+        )
 
     def travel(self, state: Moment) -> str:
         """Direction of a state, and motion where a lamp minds it: `forward, moving`."""
@@ -65,20 +79,29 @@ def table_of(effect: Effect, states: Sequence[Moment]) -> TruthTable:
         keys=np.array([[key in state.keys for key in KEYS] for state in states]),
     )
     lit = [lamp.shining.lit(trace) for lamp in effect.lamps.values()]
-    return TruthTable(tuple(effect.lamps), tuple(states), np.stack(lit, axis=1))
+    times = [lamp.dims.at(trace) for lamp in effect.lamps.values()]
+    return TruthTable(
+        tuple(effect.lamps), tuple(states), np.stack(lit, axis=1), np.stack(times, axis=1)
+    )
 
 
 def truth_table(effect: Effect) -> TruthTable:
-    """No key, then each key of the effect alone, each forward and in reverse.
+    """No key, each key of the effect alone, then keys together that matter to one lamp, each
+    forward and in reverse.
 
     Where a lamp minds whether the locomotive moves, each standing and moving.
     """
-    singles = [(), *((key,) for key in effect.keys)]
+    alone = [frozenset[str](), *(frozenset({key}) for key in effect.keys)]
+    together = {keys for lamp in effect.lamps.values() for keys in _sets_of(lamp)}.difference(alone)
+    sets = [
+        *alone,
+        *sorted(together, key=lambda keys: (len(keys), *map(key_order, sorted_keys(keys)))),
+    ]
     return table_of(
         effect,
         [
-            Moment(frozenset(keys), forward, moving)
-            for keys in singles
+            Moment(keys, forward, moving)
+            for keys in sets
             for forward in WAYS
             for moving in _motions(effect)
         ],
@@ -88,20 +111,44 @@ def truth_table(effect: Effect) -> TruthTable:
 def lit_together(effect: Effect) -> list[frozenset[int]]:
     """Sets of outputs that are lit at one time, of which one holds whatever can be lit together.
 
-    A lamp has one key at most, so a key that only lights lamps is on, one that only darkens them
-    is off, and for one that does both each is looked at: forward, in reverse, standing and moving.
+    Ways that light lamps can all hold at once if each two of them can, so the sets are those of
+    the largest groups of ways of which each meets all others. The first are lit forward, standing.
     """
-    on = {lamp.key for lamp in effect.lamps.values() if not lamp.while_off}
-    off = {lamp.key for lamp in effect.lamps.values() if lamp.while_off}
-    either = sorted(on & off)
-    states = [
-        Moment(frozenset(on - off).union(compress(either, chosen)), forward, moving)
-        for chosen in product((True, False), repeat=len(either))
-        for forward in WAYS
-        for moving in _motions(effect)
+    ways = list(dict.fromkeys(way for lamp in effect.lamps.values() for way in lamp.shining.ways))
+    meets = {way: {each for each in ways if each != way and way.meets(each)} for way in ways}
+    either = sorted({k for way in ways for k in way.on} & {k for way in ways for k in way.off})
+
+    def order(group: frozenset[Way]) -> tuple[bool, ...]:
+        off = {key for way in group for key in way.off}
+        back = any(way.travel == "reverse" for way in group)
+        runs = any(way.motion == "moving" for way in group)
+        return (*(key in off for key in either), back, runs)
+
+    return [
+        frozenset(
+            lamp.output for lamp in effect.lamps.values() if group.intersection(lamp.shining.ways)
+        )
+        for group in sorted(_largest_groups(meets), key=order)
     ]
-    rows = table_of(effect, states).rows()
-    return [frozenset(effect.lamps[name].output for name in lit) for _, lit in rows]
+
+
+def _largest_groups(meets: Mapping[Way, set[Way]]) -> Iterator[frozenset[Way]]:
+    """All groups whose members each meet all others, and to which none could be added.
+
+    Source: C. Bron, J. Kerbosch, "Finding all cliques of an undirected graph", Communications of
+    the ACM 16 (1973), with the pivot of E. Tomita and others (2006), from memory.
+    """
+
+    def search(group: frozenset[Way], open_: set[Way], done: set[Way]) -> Iterator[frozenset[Way]]:
+        if not open_ and not done:
+            yield group
+            return
+        pivot = max([*open_, *done], key=lambda way: len(meets[way] & open_))
+        for way in open_ - meets[pivot]:
+            yield from search(group | {way}, open_ & meets[way], done & meets[way])
+            open_, done = open_ - {way}, done | {way}
+
+    return search(frozenset(), set(meets), set())
 
 
 def proving_steps(effect: Effect) -> TruthTable:
@@ -110,8 +157,11 @@ def proving_steps(effect: Effect) -> TruthTable:
     Each key is seen on and off in each direction; and for each lamp and each other key there is
     a step in which the other one is on and its own off, in a direction in which it could shine.
     With more than about a dozen keys there may be a step more than needed. Where a lamp minds
-    whether the locomotive moves, all steps are done standing and moving.
+    whether the locomotive moves, all steps are done standing and moving. Where one minds several
+    keys, the steps are the rows of the truth table.
     """
+    if any(_minds_several(lamp) for lamp in effect.lamps.values()):
+        return truth_table(effect)
     keys = effect.keys
     if keys:
         strict = [_strict(effect, key) for key in keys]
@@ -129,6 +179,20 @@ def proving_steps(effect: Effect) -> TruthTable:
             for number, on in enumerate(pressed)
         ],
     )
+
+
+def _minds_several(lamp: Lamp) -> bool:
+    """Whether one key does not say all of when and how bright it is lit."""
+    return len(lamp.keys) > 1 or len(lamp.ways) > 1 or bool(lamp.dim)
+
+
+def _sets_of(lamp: Lamp) -> Iterator[frozenset[str]]:
+    """Sets of keys that show each key of a lamp on and off where it makes a difference."""
+    for way in lamp.ways:
+        on = frozenset(way.on)
+        yield on
+        yield from (on - {key} for key in on)
+        yield from (on | {key} for key in (*way.off, *lamp.dim))
 
 
 def _motions(effect: Effect) -> tuple[bool, ...]:

@@ -42,6 +42,20 @@ CASES = {
         "on F1, both directions, while standing",
         "off: only while standing",
     ),
+    "together": (
+        {"together": ["F2"]},
+        lambda now: {"F1", "F2"} <= now.keys,
+        "other keys that must be on: F2 asked, none will be seen; set together = [] in the effect",
+        "on F1 and F2, both directions",
+        "off: key F2 is off",
+    ),
+    "unless": (
+        {"unless": ["F2"]},
+        lambda now: "F1" in now.keys and "F2" not in now.keys,
+        "keys that must be off: F2 asked, none will be seen; set unless = [] in the effect",
+        "on F1 while F2 is off, both directions",
+        "off: key F2 is on",
+    ),
 }
 MOMENTS = [
     Moment(frozenset(keys), True, moving) for keys in ((), ("F1",)) for moving in (False, True)

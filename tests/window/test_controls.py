@@ -15,6 +15,12 @@ WITHOUT = {
     "effect.drive": "played and filmed, not changed",
     "lamp.colour": "its own fields have controls",
     "lamp.pattern": "its own fields have controls",
+    "lamp.together": "said in the file",
+    "lamp.unless": "said in the file",
+    "lamp.also": "said in the file",
+    "lamp.dim": "said in the file",
+    "lamp.rate_hz": "said in the file",
+    "lamp.current_ma": "said in the file",
 }
 """Fields that have no control of their own, and what stands for it."""
 

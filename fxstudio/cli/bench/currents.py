@@ -13,7 +13,8 @@ from fxstudio.cli.given.options import DecoderName, decimal
 from fxstudio.cli.shown import console
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import compile_effect
-from fxstudio.effect.files import find_effect, read_effect
+from fxstudio.effect.files import load_effect
+from fxstudio.effect.model import Effect
 from fxstudio.electrics.load import Loads, add_up
 from fxstudio.electrics.wiring import CONNECTORS, not_carried, wire_of_output
 from fxstudio.errors import InputError, naming
@@ -22,13 +23,13 @@ from fxstudio.light.truth_table import lit_together
 
 def currents(
     loads: Annotated[
-        list[str],
+        list[str] | None,
         typer.Argument(
             metavar="OUTPUT=MA...",
             help="Current on an output; 5+5 for two chains. If you do not know it, "
-            "`fxstudio resistor` works it out.",
+            "`fxstudio resistor` works it out. Lamps of the effect that say theirs need none.",
         ),
-    ],
+    ] = None,
     decoder: DecoderName = None,
     output_limit: Annotated[
         float | None,
@@ -68,7 +69,13 @@ def currents(
     Try it in a new folder:
         fxstudio currents 1=5 3=5+5 --output-limit 100 --decoder-limit 500
     """
-    chains = _chains(loads)
+    wanted = load_effect(effect) if effect is not None else None
+    chains = _of_lamps(wanted) | _chains(loads or [])
+    if not chains:
+        raise InputError("no current is given", field="OUTPUT=MA").allowing(
+            "an output 1 to 32, =, and mA",
+            remedy="write it like 3=5, or give each lamp of the effect its current_ma",
+        )
     description = description_for(decoder) if decoder else None
     if description:
         _check_outputs(description, chains)
@@ -78,7 +85,7 @@ def currents(
         chains,
         _limits(description, output_limit),
         decoder_limit,
-        _lit_together(effect, description, chains),
+        _lit_together(wanted, description, chains),
     )
     _show_loads(total, description)
     said = total.warnings()
@@ -119,6 +126,12 @@ def _usual_wire(output: int) -> str:
     """The colour of the wire that the standard gives an output."""
     wire = wire_of_output(output)
     return wire.colour if wire else "see the manual"
+
+
+def _of_lamps(effect: Effect | None) -> dict[int, list[float]]:
+    """Currents by output of the lamps that say theirs."""
+    lamps = effect.lamps.values() if effect else ()
+    return {lamp.output: [lamp.current_ma] for lamp in lamps if lamp.current_ma is not None}
 
 
 def _chains(loads: list[str]) -> dict[int, list[float]]:
@@ -165,17 +178,15 @@ def _check_outputs(description: Description, outputs: dict[int, list[float]]) ->
 
 
 def _lit_together(
-    effect: str | None, description: Description | None, outputs: Collection[int]
+    seen: Effect | None, description: Description | None, outputs: Collection[int]
 ) -> list[set[int]] | None:
     """Sets of outputs that can be lit at once: by an effect, or by the keys as delivered.
 
     Outputs that the effect does not use may be lit at any time.
     """
-    if effect is not None:
-        source = find_effect(effect)
-        seen = read_effect(source)
+    if seen is not None:
         if description:
-            with naming(source):
+            with naming(seen.source):
                 seen = compile_effect(seen, description).seen
         others = set(outputs) - {lamp.output for lamp in seen.lamps.values()}
         return [others | each for each in lit_together(seen)]

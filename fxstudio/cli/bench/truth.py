@@ -10,14 +10,13 @@ from fxstudio.effect.files import load_effect
 from fxstudio.errors import naming
 from fxstudio.light.truth_table import STANDING, TruthTable, proving_steps, truth_table
 
-LIT, UNLIT = "lit", "-"
-
 
 def truth(effect: EffectName, decoder: DecoderName = None) -> None:
     """Show which lamps are lit by which key and travel, and the fewest steps that prove it.
 
     For each step, set the direction and the keys, look at the lamps and tick the step off. After
     the last step you have seen every lamp lit and dark, by its key and by its direction.
+    Where a lamp minds several keys, every row of the table is a step.
 
     Examples:
         fxstudio truth my_fire.toml --decoder my_decoder.toml
@@ -42,8 +41,7 @@ def _columns(
     """Headings and rows of text: a column for each lamp."""
     headings = [("travel", "left"), ("keys on", "left"), *((name, "left") for name in table.lamps)]
     rows = []
-    for number, (state, lit) in enumerate(table.rows(), start=1):
-        cells = [LIT if name in lit else UNLIT for name in table.lamps]
-        tick = [f"[ ] {number}"] if ticked else []
-        rows.append((*tick, table.travel(state), state.keys_text, *cells))
+    for row, state in enumerate(table.states):
+        tick = [f"[ ] {row + 1}"] if ticked else []
+        rows.append((*tick, table.travel(state), state.keys_text, *table.words(row)))
     return [*([("step", "right")] if ticked else []), *headings], rows

@@ -44,7 +44,7 @@ class Script:
         """The drive to show `effect` by, its own if no option says anything."""
         if self.file or not self.told:
             return self.file or effect.shown_by
-        step = {"travel": "forward", "keys": tuple(effect.keys), **self.told}
+        step = {"travel": "forward", "keys": effect.own_keys, **self.told}
         length = step.pop("length_s", DEFAULT_LENGTH_S)
         try:
             return parse(Drive, {"length_s": length, "steps": (step,)})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from fxstudio.dcc.cv import LARGEST_VALUE, Bits, CvAddress
@@ -85,23 +85,24 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
     if not lamps:
         raise no_lamp_fits(description)
     sheet = _Sheet(description)
-    for lamp in lamps.values():
+    shared_hz = _shared_hz(effect, lamps)
+    for name, lamp in lamps.items():
         index = description.index[lamp.output]
         # A lamp that never gives light asks for no more than that, whatever its pattern is called.
         wish = Steady(level=0.0) if lamp.pattern.is_dark else lamp.pattern
-        look, dark = nearest_look(wish, effect.rate_hz, index, description)
+        look, dark = nearest_look(wish, effect.rate_of(name), shared_hz, index, description)
         shall_be_dark = lamp.pattern.is_dark and not dark
         travel = "both" if lamp.pattern.is_dark else lamp.travel  # a dark lamp has none to see
         shine = DIRECTIONS["none" if shall_be_dark else travel]
         rows = _rows(lamp.output, lamp.key, travel, description)
         gate, lit = nearest_gate(shine, rows, index, description)
         _write_keys(sheet, lamp.output, () if shall_be_dark and lit else rows)
-        for name, code in (look | gate).items():
-            sheet.put(description.fields[name].bits_of(index), code)
+        for part, code in (look | gate).items():
+            sheet.put(description.fields[part].bits_of(index), code)
     seen = decode_values(sheet.values, description, effect)
     rate = description.rate
     if rate.bits and seen.flickering():
-        code = rate.nearest(effect.rate_hz)
+        code = rate.nearest(shared_hz)
         sheet.put(rate.bits, code)
         seen = changed(seen, rate_hz=rate.hz(code))
     names = {lamp.output: name for name, lamp in lamps.items()}
@@ -116,6 +117,12 @@ def compile_effect(effect: Effect, description: Description) -> Compiled:
         for cv, value in sorted(sheet.values.items(), key=lambda item: item[0].order)
     )
     return Compiled(values, compromises(effect, seen, description), seen, description)
+
+
+def _shared_hz(effect: Effect, lamps: Iterable[str]) -> float:
+    """The one rate that suits most of `lamps` that flicker; among equals the shared one."""
+    rates = [effect.rate_of(name) for name in lamps if effect.lamps[name].pattern.flickers]
+    return max([effect.rate_hz, *rates], key=rates.count)
 
 
 @dataclass

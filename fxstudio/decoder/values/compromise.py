@@ -6,7 +6,7 @@ nothing can differ in silence, whatever the decoder.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,8 +14,9 @@ from fxstudio.colour import lightness
 from fxstudio.dcc.function_map import DIRECTIONS, keys_reaching
 from fxstudio.decoder.description.model import Description
 from fxstudio.documents.models import field_facts
+from fxstudio.effect.dims import Dims
 from fxstudio.effect.gate import DIRECTED_WORDS, MOTION_WORDS
-from fxstudio.effect.keys import ALWAYS, key_words
+from fxstudio.effect.keys import ALWAYS, all_of, key_words
 from fxstudio.effect.model import Effect, Lamp, Pattern
 from fxstudio.errors import InputError, several
 from fxstudio.units import hz
@@ -65,7 +66,10 @@ class Change:
 def _written(value: Any) -> str:
     """A value as TOML."""
     if isinstance(value, dict):
-        return "{ " + ", ".join(f"{name} = {_written(v)}" for name, v in value.items()) + " }"
+        inner = ", ".join(f"{name} = {_written(v)}" for name, v in value.items())
+        return f"{{ {inner} }}" if inner else "{}"
+    if isinstance(value, list | tuple):
+        return f"[{', '.join(map(_written, value))}]"
     if isinstance(value, bool):
         return str(value).lower()
     return f'"{value}"' if isinstance(value, str) else f"{value:.3g}"
@@ -138,7 +142,9 @@ def compromises(asked: Effect, seen: Effect, description: Description) -> tuple[
             rows += _dark(name, lamp, seen.lamps[name], description)
             continue
         rows += _gates(name, lamp, seen.lamps[name], description)
+        rows += _several_keys(name, lamp, seen.lamps[name])
         rows += _patterns(name, lamp.pattern, seen.lamps[name].pattern, description)
+        rows += _own_rate(name, asked, seen)
     rows += _rate(asked, seen, description)
     return tuple(sorted(rows, key=lambda row: not row.grave))
 
@@ -215,6 +221,43 @@ def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iter
         yield Compromise(name, "motion", MOTION_WORDS[wish.motion], words, why, change)
 
 
+def _several_keys(name: str, asked: Lamp, seen: Lamp) -> Iterator[Compromise]:
+    """Keys beside the lamp's own that make a difference to it, and further ways that light it."""
+    facts = field_facts(Lamp)
+    for field, words in _OF_SEVERAL_KEYS.items():
+        wish, sight = (getattr(lamp, field) for lamp in (asked, seen))
+        if wish != sight:
+            grave = field != "dim" or 0 in (*asked.dim.values(), *seen.dim.values())
+            value = seen.model_dump(include={field})[field]
+            change = Change(name, (field,), value, facts[field].words, words(sight))
+            why = "this decoder has no such condition for an output"
+            yield Compromise(
+                name, facts[field].words, words(wish), words(sight), why, change, grave
+            )
+
+
+_OF_SEVERAL_KEYS: Mapping[str, Callable[[Any], str]] = {
+    "together": lambda keys: all_of(keys) or "none",
+    "unless": lambda keys: all_of(keys) or "none",
+    "also": lambda ways: ", or ".join(each.way.words() for each in ways) or "none",
+    "dim": lambda times: ", ".join(Dims(times).words()) or "as bright with any key",
+}
+"""Fields of a lamp with several keys, and how their values are told."""
+
+
+def _own_rate(name: str, asked: Effect, seen: Effect) -> Iterator[Compromise]:
+    """A lamp that flickers at a rate of its own, where the decoder has one rate for all."""
+    facts = field_facts(Lamp)["rate_hz"]
+    wish, sight = asked.rate_of(name), seen.rate_of(name)
+    flickers = asked.lamps[name].pattern.flickers and seen.lamps[name].pattern.flickers
+    if asked.lamps[name].rate_hz is None or not flickers or not differs(facts.unit, wish, sight):
+        return
+    text = facts.text(sight)
+    change = Change(name, ("rate_hz",), _neat(sight), facts.words, text)
+    why = "this decoder has one rate for all lamps that flicker"
+    yield Compromise(name, facts.words, facts.text(wish), text, why, change)
+
+
 def _patterns(
     name: str, asked: Pattern, seen: Pattern, description: Description
 ) -> Iterator[Compromise]:
@@ -252,7 +295,8 @@ def _patterns(
 
 def _rate(asked: Effect, seen: Effect, description: Description) -> Iterator[Compromise]:
     facts = field_facts(Effect)["rate_hz"]
-    if seen.flickering() and differs(facts.unit, asked.rate_hz, seen.rate_hz):
+    follow = any(asked.lamps[name].rate_hz is None for name in seen.flickering())
+    if follow and differs(facts.unit, asked.rate_hz, seen.rate_hz):
         why = "the only one it has"
         if curve := description.rate.curve:
             low, high = sorted((curve[0].hz, curve[-1].hz))

@@ -25,7 +25,15 @@ from fxstudio.scenes.catalogue import find_scene
 ASSUMED_COLOUR = Colour(temperature_k=2700)
 """Colour of a lamp that no effect describes: warm white, which takes no side."""
 
-UNCONDITIONAL: Mapping[str, object] = {"while_off": False, "motion": "both"}
+UNCONDITIONAL: Mapping[str, object] = {
+    "while_off": False,
+    "motion": "both",
+    "together": (),
+    "unless": (),
+    "also": (),
+    "dim": {},
+    "rate_hz": None,
+}
 """What no description can say of an output yet: no decoder does it."""
 
 Values = Mapping[CvAddress, int]

@@ -30,9 +30,11 @@ Codes = dict[str, int]
 
 
 def nearest_look(
-    asked: Pattern, rate_hz: float, index: int, description: Description
+    asked: Pattern, asked_hz: float, shared_hz: float, index: int, description: Description
 ) -> tuple[Codes, bool]:
     """Codes of effect, level and lowest that lose least of `asked`, and whether they are dark.
+
+    `asked_hz` is the rate at which it shall flicker, `shared_hz` what all lamps shall have.
 
     All combinations are compared by the measure of `light.likeness`. Before it counts that the
     lamp shines where it shall, moving and standing, and then that it is dark where it shall be.
@@ -45,13 +47,13 @@ def nearest_look(
         for n in ("level", "lowest")
     )
     wish = _Offer.of(asked, *ends(asked))
-    seen_hz = _nearest_hz(rate_hz, description)
+    seen_hz = _nearest_hz(shared_hz, description)
     best: tuple[tuple[float, ...], Codes, bool] = ((np.inf,), {}, True)
     effects = description.effect.codes_works_first(index)
     for effect in sorted(effects, key=lambda code: _strangeness(asked, meanings[code])):
         pattern = meanings[effect]
         offer = _offer(pattern, levels, lowest, description.pwm.levels)
-        left, found = offer.nearest(wish, rate_hz, seen_hz)
+        left, found = offer.nearest(wish, asked_hz, seen_hz)
         rank = (*found[:-1], *_strangeness(asked, pattern), found[-1])
         if rank < best[0]:
             used = {n: f for n, f in scales.items() if n == "level" or isinstance(pattern, Ranged)}

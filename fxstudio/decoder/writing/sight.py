@@ -62,7 +62,7 @@ def lamp_words(lamp: Lamp) -> str:
     """Pattern and gate of a lamp: `steady at 35 %, on F1, both directions`."""
     if lamp.pattern.is_dark:
         return "dark"
-    return f"{lamp.pattern.summary()}, {lamp.gate.words()}"
+    return ", ".join((lamp.pattern.summary(), lamp.gate.words(), *lamp.dims.words()))
 
 
 def _lamp_changes(was: Look, now: Look) -> Iterator[str]:
@@ -80,7 +80,7 @@ def _lamp_changes(was: Look, now: Look) -> Iterator[str]:
 
 
 def _differences(before: Lamp, after: Lamp) -> Iterator[str]:
-    yield from after.way.changes_from(before.way)
+    yield from after.gate.changes_from(before.gate)
     if type(before.pattern) is not type(after.pattern):
         yield f"{after.pattern.summary()} instead of {before.pattern.summary()}"
         return

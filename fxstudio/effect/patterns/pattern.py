@@ -10,7 +10,7 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from fxstudio.arrays import Floats
-from fxstudio.documents.models import Asked, FileModel
+from fxstudio.documents.models import Asked, FileModel, field_facts
 from fxstudio.documents.reading import changed
 from fxstudio.effect.patterns.timeline import Timeline, Wave
 from fxstudio.units import percent
@@ -92,6 +92,15 @@ class Pattern(FileModel, ABC):
     def smoother(self) -> Self:
         """It without jumps, if it can go without."""
         return self
+
+    def dimmed(self, times: float) -> Self:
+        """It with all its brightnesses multiplied, up to full light."""
+        light = {
+            facts.name: min(1.0, getattr(self, facts.name) * times)
+            for facts in field_facts(type(self)).values()
+            if facts.unit == LIGHT["unit"]
+        }
+        return changed(self, **light)
 
     @abstractmethod
     def wave(self, timeline: Timeline) -> Wave:

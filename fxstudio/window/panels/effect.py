@@ -77,7 +77,7 @@ def _rate(look: Theme, studio: Studio) -> list[Part]:
     if studio.description is not None:
         rows += _rate_value(look, studio, studio.description)
     if not studio.effect.flickering():
-        rows.append(Text(look, "No lamp flickers now, so the rate changes nothing.", "quiet"))
+        rows.append(Text(look, "No lamp flickers at it now, so it changes nothing.", "quiet"))
     return rows
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from fxstudio.documents.models import field_facts
 from fxstudio.editing import edits
 from fxstudio.editing.fields import pattern_kind
@@ -10,6 +12,7 @@ from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.keys import ALWAYS, KEYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS, Pattern
+from fxstudio.units import hz
 from fxstudio.window.panels.colour import colour_controls
 from fxstudio.window.panels.effect import OpenList
 from fxstudio.window.panels.fields import choice_control, help_of, pattern_controls
@@ -21,7 +24,7 @@ from fxstudio.window.toolkit.frames import Panel
 from fxstudio.window.toolkit.layout import Column, Flow
 from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Theme
-from fxstudio.window.toolkit.widget import Widget
+from fxstudio.window.toolkit.widget import Text, Widget
 
 ON, OFF = "on", "off"
 
@@ -147,7 +150,18 @@ def _gate(look: Theme, studio: Studio, open_list: OpenList) -> list[Part]:
         *keyed,
         labelled(look, "shines", travel),
         labelled(look, "shines while", motion),
+        *(Text(look, words, "quiet") for words in _said_in_the_file(lamp)),
     ]
+
+
+def _said_in_the_file(lamp: Lamp) -> Iterator[str]:
+    """What the lamp says beside all that has a control, in sentences."""
+    if lamp.together or lamp.unless or lamp.also:
+        yield f"In all it shines: {lamp.gate.words()}."
+    if dims := ", ".join(lamp.dims.words()):
+        yield f"It is {dims}."
+    if lamp.rate_hz is not None and lamp.pattern.flickers:
+        yield f"It flickers at {hz(lamp.rate_hz)}, not at the shared rate."
 
 
 def _more_or_fewer(look: Theme, studio: Studio) -> Part:

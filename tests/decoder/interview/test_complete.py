@@ -24,6 +24,11 @@ NOT_OF_AN_OUTPUT = {
     "place",
     "while_off",
     "motion",
+    "together",
+    "unless",
+    "also",
+    "dim",
+    "rate_hz",
 }
 """Fields of a lamp that no description of a decoder says anything of."""
 
