@@ -259,7 +259,8 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
         given = None
     if row["loc"] and row["loc"][-1] == "[key]":
         most = row.get("ctx", {}).get("max_length")
-        problem, allowed = f"the name {problem}", most and f"at most {most} letters"
+        problem = f"the name {problem}"
+        allowed = row.get("ctx", {}).get("allowed", most and f"at most {most} letters")
         remedy = "choose another name"
     field = ".".join(map(_written, names)) or None
     return InputError(

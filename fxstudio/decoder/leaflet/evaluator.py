@@ -205,9 +205,7 @@ def _lights(leaflet: Leaflet, number: int, said: list[Statement]) -> Iterator[Li
         conditions = Permits() if _subject(switch, number) == number else _conditions(about)
         directions = conditions.directions & DIRECTIONS[switch.travel]
         if keys:
-            yield Lights(
-                tuple(keys), Permits(directions, conditions.motions, conditions.inverted)
-            )
+            yield Lights(tuple(keys), Permits(directions, conditions.motions, conditions.inverted))
 
 
 def _subject(switch: LightSwitch, number: int) -> int | str:
