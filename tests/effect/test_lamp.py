@@ -49,7 +49,7 @@ def lamp(**fields):
         ({"dim": {"F6": 21.0}}, "lamps.bed.dim.F6': is too large"),
         (
             {"dim": {"bright": 0.5}},
-            "lamps.bed.dim.bright': the name is not a function key\n  given:   bright\n  allowed: F0 to F28",
+            "the name is not a function key\n  given:   bright\n  allowed: F0 to F28",
         ),
         ({"rate_hz": 26.0}, "lamps.bed.rate_hz': is too large"),
         ({"current_ma": 0.0}, "lamps.bed.current_ma': is too small"),
