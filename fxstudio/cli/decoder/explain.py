@@ -47,7 +47,7 @@ def explain_decoder(
         console.say(leaflet.note)
     console.show_table(
         "outputs",
-        (("number", "right"), ("output", "left"), ("key", "left"), ("at most", "right")),
+        (("output", "left"), ("wire", "left"), ("key", "left"), ("at most", "right")),
         list(output_lines(leaflet)),
     )
     if leaflet.limit_ma is not None:

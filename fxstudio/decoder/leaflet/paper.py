@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby
 from typing import Final
 
 from fxstudio.decoder.leaflet.cells import Cell, CellPart, is_silent
@@ -16,6 +15,9 @@ from fxstudio.effect.keys import key_words
 MOST_ROWS: Final = 16
 """A table of more codes than this shows the ends and some between."""
 
+
+MOST_KEYS: Final = 4
+"""Of more keys than these that can light an output, the first and the last are told."""
 
 FIND_OUT: Final = "Count its changes in ten seconds, or compare it with films."
 
@@ -39,10 +41,22 @@ class Paragraph:
 
 
 def paragraphs(leaflet: Leaflet) -> Iterator[Paragraph]:
-    """Each row of cells of a description as a paragraph; the standard's function map left out."""
-    own = [cell for cell in leaflet.cells.values() if not cell.standard]
-    for _, group in groupby(own, key=lambda cell: cell.row):
-        yield _paragraph(list(group))
+    """Cells that say the same of different outputs, together; the standard's map left out."""
+    alike: dict[object, list[Cell]] = {}
+    for cell in leaflet.cells.values():
+        if not cell.standard:
+            alike.setdefault(_shape(cell), []).append(cell)
+    for cells in alike.values():
+        yield _paragraph(cells)
+
+
+def _shape(cell: Cell) -> object:
+    """What a cell says, without of whom."""
+    parts = (
+        (part.times, _heading(part, True), tuple((code, part.words(code)) for code in part.codes))
+        for part in cell.parts
+    )
+    return cell.offset, cell.highest, tuple(parts)
 
 
 def not_known(leaflet: Leaflet) -> tuple[str, ...]:
@@ -65,15 +79,17 @@ def not_known(leaflet: Leaflet) -> tuple[str, ...]:
 
 
 def output_lines(leaflet: Leaflet) -> Iterator[tuple[str, str, str, str]]:
-    """Of each output its number, name, wire and key, and what it may carry."""
+    """Of each output its name, wire and keys, and what it may carry."""
     for output in leaflet.outputs:
         switches = leaflet.lit_by[output.number]
         keys = dict.fromkeys(
             "set by a CV" if switch.key is None else key_words(switch.key) for switch in switches
         )
         limit = f"{output.limit_ma:g} mA" if output.limit_ma else "not printed"
-        name = output.title if not output.wire else f"{output.title}, {output.wire} wire"
-        yield str(output.number), name, ", ".join(keys) or "none", limit
+        told = ", ".join(keys) or "none"
+        if len(keys) > MOST_KEYS:
+            told = f"{next(iter(keys))} to {list(keys)[-1]}"
+        yield output.title, output.wire, told, limit
 
 
 def _paragraph(cells: Sequence[Cell]) -> Paragraph:
@@ -89,7 +105,7 @@ def _paragraph(cells: Sequence[Cell]) -> Paragraph:
     if len({cell.delivered for cell in cells}) == 1:
         delivered = str(first.delivered)
     examples = tuple(_examples(first)) if len(first.parts) > 1 else ()
-    return Paragraph(numbers, _sum(first), tables, delivered, examples)
+    return Paragraph(numbers, _sum(first, len(cells) > 1), tables, delivered, examples)
 
 
 def _is_in_a_sum(part: CellPart) -> bool:
@@ -113,7 +129,7 @@ def _heading(part: CellPart, family: bool) -> str:
     return part.title.rpartition(" of ")[0] or part.title if family else part.title
 
 
-def _sum(cell: Cell) -> str:
+def _sum(cell: Cell, family: bool) -> str:
     if len(cell.parts) == 1 and cell.parts[0].times == 1 and not cell.offset:
         return ""
     told = [str(cell.offset)] if cell.offset else []
@@ -123,7 +139,8 @@ def _sum(cell: Cell) -> str:
             says, _, of = part.title.partition(": ")
             added.setdefault(says, []).append(f"{part.times} for {of}")
         else:
-            told.append(part.title if part.times == 1 else f"{part.times} x {part.title}")
+            title = _heading(part, family)
+            told.append(title if part.times == 1 else f"{part.times} x {title}")
     told += [f"a sum for {says} ({', '.join(each)})" for says, each in added.items()]
     return "value = " + " + ".join(told)
 
