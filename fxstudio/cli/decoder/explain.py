@@ -52,11 +52,15 @@ def explain_decoder(
     )
     if leaflet.limit_ma is not None:
         console.say(f"All outputs together: at most {leaflet.limit_ma:g} mA.")
+    for group in leaflet.limits:
+        console.say(f"{' and '.join(group.of)} together: at most {group.limit_ma:g} mA.")
     for paragraph in paragraphs(leaflet):
         _show(paragraph)
     if leaflet.keys != "fixed":
         console.say("")
         console.say("Which key lights what: CV33 to CV46, as in NMRA S-9.2.2.")
+    for row in leaflet.also:
+        console.say(f"Only when you ask for it, {row.name}: CV{row.cv} = {row.value}, {row.why}.")
     console.say("")
     console.label("It does", " as delivered:" if present is None else f" with {present}:")
     for output in leaflet.outputs:
@@ -85,6 +89,8 @@ def _show(paragraph: Paragraph) -> None:
         console.say(f"{paragraph.sum}.")
     for title, rows in paragraph.tables:
         console.show_table(title, (("code", "right"), ("says", "left")), list(rows))
+    for line in paragraph.mind:
+        console.say(line)
     console.say(f"Delivered: {paragraph.delivered}.")
     for value, total, words in paragraph.examples:
         console.say(f"So {value} = {total} means: {words}.")

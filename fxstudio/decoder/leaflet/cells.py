@@ -13,7 +13,7 @@ from itertools import product
 from typing import Final, NamedTuple
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.leaflet.says import Unknown, property_words
+from fxstudio.decoder.leaflet.says import property_words
 from fxstudio.effect.gate import Directed
 
 MOST_SUMS: Final = 70_000
@@ -197,8 +197,3 @@ class LightSwitch:
     key: str | None = None
     travel: Directed = "both"
     lights: frozenset[int] | None = None
-
-
-def is_silent(part: CellPart) -> bool:
-    """Whether a part says something that the leaflet does not explain."""
-    return any(isinstance(each.value, Unknown) for said in part.codes.values() for each in said)

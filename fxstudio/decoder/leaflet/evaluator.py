@@ -116,7 +116,9 @@ def does(leaflet: Leaflet, number: int, held: Held, wish: Pattern | None = None)
     counting = [each for each in own if each.effects is None or name in each.effects]
     levels = [each for each in counting if each.name == "level"]
     level, unknown = _product(levels)
-    properties = {each.name: each.value for each in reversed(counting) if each.name != "level"}
+    # The first that gives a property counts, and what is known before what is not.
+    in_order = sorted(counting, key=lambda each: isinstance(each.value, Unknown))
+    properties = {each.name: each.value for each in reversed(in_order) if each.name != "level"}
     pattern, silent = light_of(look, properties, level, wish, leaflet.levels)
     unknown |= silent
     rate = properties.get("rate_hz", look.rate_hz if look.flickers else None)

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from fxstudio.decoder.leaflet.cells import Cell, CellPart, is_silent
+from fxstudio.decoder.leaflet.cells import Cell, CellPart
 from fxstudio.decoder.leaflet.evaluator import runs_text
 from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.says import PROPERTIES, Unknown
 from fxstudio.documents.models import field_facts
 from fxstudio.effect.keys import key_words
 
@@ -29,6 +30,7 @@ class Paragraph:
     heading : which CVs, and of whom
     sum : how the value is made up; empty if it is one code
     tables : of each part its title, and rows of codes and what they say
+    mind : what has to be minded in writing it: a lock, what it resets, the largest value
     delivered : values as delivered
     examples : worked values: the value, its sum, and what it says
     """
@@ -36,6 +38,7 @@ class Paragraph:
     heading: str
     sum: str
     tables: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    mind: tuple[str, ...]
     delivered: str
     examples: tuple[tuple[int, str, str], ...]
 
@@ -63,8 +66,8 @@ def not_known(leaflet: Leaflet) -> tuple[str, ...]:
     """What the leaflet leaves out, a sentence each, with how it can be found."""
     told: dict[str, None] = {}
     for cell, _, part in leaflet.parts():
-        if is_silent(part):
-            told[f"What the codes of {cell.cv} say: {part.title}. {FIND_OUT}"] = None
+        for name in _silent(part):
+            told[f"{PROPERTIES[name].words} in {cell.cv} ({part.title}). {FIND_OUT}"] = None
         if part.known == "guess":
             told[f"{part.title} in {cell.cv} is a guess. {FIND_OUT}"] = None
     said = {name for _, _, part in leaflet.parts() for name in part.names}
@@ -76,6 +79,12 @@ def not_known(leaflet: Leaflet) -> tuple[str, ...]:
         if look.flickers and look.rate_hz is None and "rate_hz" not in said:
             told[f"{look.name}: how fast it is. {FIND_OUT}"] = None
     return tuple(told)
+
+
+def _silent(part: CellPart) -> tuple[str, ...]:
+    """The properties that some of its codes leave open."""
+    values = (each for said in part.codes.values() for each in said)
+    return tuple(dict.fromkeys(e.name for e in values if isinstance(e.value, Unknown)))
 
 
 def output_lines(leaflet: Leaflet) -> Iterator[tuple[str, str, str, str]]:
@@ -105,7 +114,9 @@ def _paragraph(cells: Sequence[Cell]) -> Paragraph:
     if len({cell.delivered for cell in cells}) == 1:
         delivered = str(first.delivered)
     examples = tuple(_examples(first)) if len(first.parts) > 1 else ()
-    return Paragraph(numbers, _sum(first, len(cells) > 1), tables, delivered, examples)
+    return Paragraph(
+        numbers, _sum(first, len(cells) > 1), tables, tuple(_mind(first)), delivered, examples
+    )
 
 
 def _is_in_a_sum(part: CellPart) -> bool:
@@ -148,17 +159,45 @@ def _sum(cell: Cell, family: bool) -> str:
 def _rows(part: CellPart) -> Iterator[tuple[str, str]]:
     """Codes and what they say, runs that say the same as one row, some of many."""
     runs: list[tuple[list[int], str]] = []
+    ends: list[int] = []  # where another thing begins to be said
     for code in part.codes:
         words = part.words(code)
         if runs and runs[-1][1] == words:
             runs[-1][0].append(code)
-        else:
-            runs.append(([code], words))
+            continue
+        if not runs or _kind(part, code) != _kind(part, runs[-1][0][0]):
+            ends.append(len(runs))
+        runs.append(([code], words))
     if len(runs) > MOST_ROWS:
-        step = (len(runs) - 1) / (MOST_ROWS // 2 - 1)
-        runs = [runs[round(step * at)] for at in range(MOST_ROWS // 2)]
+        runs = [runs[at] for at in _some_rows(ends, len(runs))]
     for codes, words in runs:
         yield runs_text(codes), words
+
+
+def _kind(part: CellPart, code: int) -> object:
+    """What a code says without its figures."""
+    said = part.codes[code]
+    return [(e.name, None if isinstance(e.value, float | Unknown) else e.value) for e in said]
+
+
+def _some_rows(starts: Sequence[int], count: int) -> Iterator[int]:
+    """Of each run of rows its ends, and some rows between them."""
+    for start, end in zip(starts, [*starts[1:], count], strict=True):
+        most = min(end - start, MOST_ROWS // 2)
+        step = (end - 1 - start) / max(1, most - 1)
+        yield from (start + round(step * at) for at in range(most))
+
+
+def _mind(cell: Cell) -> Iterator[str]:
+    """A lock, what is reset and the largest value, a sentence each."""
+    for words, writes in (("Before it", cell.lock.before), ("After it", cell.lock.after)):
+        if writes:
+            told = ", ".join(f"{cv} = {value}" for cv, value in writes)
+            yield f"{words} write {told}."
+    if cell.resets:
+        yield f"Writing it puts {', '.join(map(str, cell.resets))} back to delivered."
+    if cell.highest is not None:
+        yield f"No value above {cell.highest}."
 
 
 def _examples(cell: Cell) -> Iterator[tuple[int, str, str]]:

@@ -26,7 +26,46 @@ def test_a_leaflet_is_printed_back(run, path):
 def test_worked_examples_and_what_is_not_known(run):
     _, out, _ = run("explain", FILES / "marsh_hollow.toml")
     assert "So 6 = 1 + 5 means: steady, forward only." in out
-    assert "What the codes of CV141 say: " in out
+    assert "rate in CV141" in out
+
+
+COPSE = """
+title = "Copse Halt 3"
+outputs = { red = { key = "F4" } }
+effects = { lightning = { kind = "flash", lowest = 0.0, on_share = 0.2 } }
+limits = [{ of = ["red"], limit_ma = 60 }]
+also = [{ name = "gentle", cv = 120, value = 3, why = "a gentler start" }]
+
+[[cells]]
+cv = { red = 180 }
+before = { 64 = 7 }
+after = { 64 = 0 }
+parts = [{ says = "effect", ranges = [
+    { from = 1, to = 99, effect = "steady", level = [0.01, 1.0] },
+    { from = 200, to = 200, effect = "lightning", period_s = "unknown" },
+] }]
+delivered = 200
+
+[[cells]]
+cv = 190
+parts = [{ says = "period", each_s = 2.0, plus = 1.0, from = 0, to = 15 }]
+delivered = 3
+"""
+
+
+def test_locks_ends_of_ranges_and_what_is_written_only_when_asked_for(run):
+    Path("copse.toml").write_text(COPSE)
+    code, out, _ = run("explain", "copse.toml")
+    assert code == 0
+    rows = [line.split("│")[1:3] for line in out.splitlines() if line.startswith("│")]
+    said = [(code.strip(), words.strip()) for code, words in rows]
+    assert ("1", "steady, level 1 %") in said
+    assert ("99", "steady, level 100 %") in said
+    assert "Before it write CV64 = 7." in out
+    assert "After it write CV64 = 0." in out
+    assert "red together: at most 60 mA." in out
+    assert "Only when you ask for it, gentle: CV120 = 3, a gentler start." in out
+    assert "red (output 1): flash every 7 s" in out  # what CV190 says goes before "unknown"
 
 
 def test_what_is_held_is_told(run):
