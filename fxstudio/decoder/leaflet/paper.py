@@ -54,12 +54,12 @@ def paragraphs(leaflet: Leaflet) -> Iterator[Paragraph]:
 
 
 def _shape(cell: Cell) -> object:
-    """What a cell says, without of whom."""
+    """What a cell says and what has to be minded in writing it, without of whom."""
     parts = (
         (part.times, _heading(part, True), tuple((code, part.words(code)) for code in part.codes))
         for part in cell.parts
     )
-    return cell.offset, cell.highest, tuple(parts)
+    return cell.offset, tuple(_mind(cell)), tuple(parts)
 
 
 def not_known(leaflet: Leaflet) -> tuple[str, ...]:
