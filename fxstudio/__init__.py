@@ -13,7 +13,7 @@ __docformat__ = "numpy"
 
 _LIBRARY = {
     "load_effect": "fxstudio.effect.files",
-    "load_decoder": "fxstudio.decoder.description.files",
+    "load_decoder": "fxstudio.decoder.leaflet.files",
     "read_values": "fxstudio.decoder.values.lists",
     "simulate": "fxstudio.light.simulation",
     "film": "fxstudio.film.making",

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from fxstudio.decoder.description.files import read_description, shipped
 from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.files import read_description, shipped
 from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Effect
 

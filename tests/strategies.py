@@ -9,8 +9,8 @@ from decoders import DECODERS, UNGATED, effect
 from hypothesis import strategies as st
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.files import shipped
 from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.documents.reading import parse
 from fxstudio.effect.keys import ALWAYS, KEYS
 

@@ -8,6 +8,7 @@ lightness bends most. A test holds both against each other.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -62,7 +63,7 @@ class Brightnesses:
             low = np.asarray(lowest, dtype=float)[..., None]
         else:
             lag = _lag(pattern, highest)
-        shares, weights = _few_points(pattern)
+        shares, weights = _few_points(_full(pattern))
         shown = lightness(low + (highest - low) * shares)
         level = (shown * weights).sum(axis=-1)
         spread = ((shown - level[..., None]) ** 2 * weights).sum(axis=-1)
@@ -98,9 +99,10 @@ def _full(pattern: Pattern) -> Pattern:
     return pattern.model_copy(update=whole)
 
 
-def _few_points(pattern: Pattern) -> tuple[Floats, Floats]:
+@lru_cache(maxsize=512)
+def _few_points(full: Pattern) -> tuple[Floats, Floats]:
     """Points of the spread between lowest and highest, 0..1, and the share of time of each."""
-    spread = np.sort(spread_of(_full(pattern)))
+    spread = np.sort(spread_of(full))
     levels, counts = np.unique(spread, return_counts=True)
     if len(levels) <= NODES:
         return levels, counts / len(spread)
@@ -110,15 +112,23 @@ def _few_points(pattern: Pattern) -> tuple[Floats, Floats]:
 
 def _lag(pattern: Pattern, level: Floats) -> Floats:
     """L* by which a pattern of one brightness lags behind its key at each level [..., 1]."""
-    switched, ideal = (np.split(light, 2) for light in switched_light(_full(pattern)))
-    time, weights = _nodes()
+    _, weights = _nodes()
     lags = [
-        abs(lightness(level * _at(time, now)) - lightness(level * _at(time, wish))) @ weights
-        for now, wish in zip(switched, ideal, strict=True)
+        abs(lightness(level * now) - lightness(level * wish)) @ weights
+        for now, wish in _switched(_full(pattern))
     ]
     return np.asarray(np.mean(lags, axis=0))
 
 
+@lru_cache(maxsize=512)
+def _switched(full: Pattern) -> list[tuple[Floats, Floats]]:
+    """Light after the key goes on, and off, as it is and without a lag, at a few times."""
+    time, _ = _nodes()
+    switched, ideal = (np.split(light, 2) for light in switched_light(full))
+    return [(_at(time, now), _at(time, wish)) for now, wish in zip(switched, ideal, strict=True)]
+
+
+@lru_cache(maxsize=1)
 def _nodes() -> tuple[Floats, Floats]:
     """Nodes and weights of Gauss and Legendre from 0 to 1."""
     nodes, weights = np.polynomial.legendre.leggauss(NODES)

@@ -237,7 +237,7 @@ def test_a_move_takes_the_list_that_a_plan_leaves(run, tmp_path):
 
 def test_suit_on_the_command_line(run, tmp_path):
     mine = tmp_path / "mine.toml"
-    from fxstudio.decoder.description.files import shipped as decoder_files
+    from fxstudio.decoder.leaflet.files import shipped as decoder_files
 
     mine.write_bytes(decoder_files()["tolley_hearth"].read_bytes())
     code, out, _ = run("suit", "banked_fire", mine.name)

@@ -16,7 +16,7 @@ from hypothesis import given, settings
 from jsonschema import Draft202012Validator
 from strategies import effects
 
-from fxstudio.decoder.description.files import shipped as decoder_files
+from fxstudio.decoder.leaflet.files import shipped as decoder_files
 from fxstudio.decoder.values.lists import values_text
 from fxstudio.documents.reading import parse
 from fxstudio.effect.files import shipped_effects as effect_files

@@ -11,7 +11,7 @@ import typer
 from fxstudio.cli.shown import console
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.evaluator import does, output_words
-from fxstudio.decoder.leaflet.files import load_leaflet
+from fxstudio.decoder.leaflet.files import load_decoder
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.paper import Paragraph, not_known, output_lines, paragraphs
 from fxstudio.decoder.values.lists import read_values
@@ -40,7 +40,7 @@ def explain_decoder(
     Try it in a new folder:
         fxstudio explain withybank_glim
     """
-    leaflet = load_leaflet(decoder)
+    leaflet = load_decoder(decoder)
     held = _held(present, leaflet)
     console.say(leaflet.title, "bold")
     if leaflet.note:

@@ -12,7 +12,7 @@ from fxstudio.cli.given.decoders import decoders
 from fxstudio.cli.given.options import EffectName
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_shared, show_values
-from fxstudio.decoder.description.files import find_description, read_description
+from fxstudio.decoder.leaflet.files import find_description, read_description
 from fxstudio.decoder.move import Moved
 from fxstudio.decoder.move import move as move_look
 from fxstudio.decoder.move import suit as suiting

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from fxstudio.cli.given.endings import WRITTEN
-from fxstudio.decoder.description.files import shipped as decoders
+from fxstudio.decoder.leaflet.files import shipped as decoders
 from fxstudio.documents.reading import DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
 from fxstudio.effect.files import shipped_effects as effects
 from fxstudio.errors import FxError, WrongFileError

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from fxstudio.cli.shown import console
-from fxstudio.decoder.description.files import find_description, read_description
+from fxstudio.decoder.leaflet.files import find_description, read_description
 from fxstudio.errors import InputError
 from fxstudio.light.carrier import CAMERA_FPS, Carrier, carrier_risk, seen, shutter_text
 

@@ -15,11 +15,10 @@ from fxstudio.cli.given.options import Replace, picture_size
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_currents
 from fxstudio.cli.shown.film import caution_flashes, show_judged, show_verdict
-from fxstudio.decoder.description.files import read_description
-from fxstudio.decoder.description.files import shipped as decoder_files
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.interview.notebook import read_answers
-from fxstudio.decoder.leaflet.files import load_leaflet
+from fxstudio.decoder.leaflet.files import load_decoder, read_description
+from fxstudio.decoder.leaflet.files import shipped as decoder_files
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.lists import read_values
 from fxstudio.documents.reading import ANSWERS, CELLS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
@@ -148,7 +147,7 @@ def _read_any(name: str) -> tuple[str, object]:
     readers = {
         EFFECT: read_effect,
         DESCRIPTION: read_description,
-        CELLS: load_leaflet,
+        CELLS: load_decoder,
         VALUES: read_values,
         DRIVE: read_drive,
         ANSWERS: read_answers,

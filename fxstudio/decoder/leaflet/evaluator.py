@@ -6,7 +6,7 @@ leaflet codes plays no part in it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from fxstudio.dcc.cv import CvAddress
@@ -86,8 +86,10 @@ class Does:
 
     def lit(self, moment: Moment) -> bool:
         """Whether it gives light at a moment, its pattern's own rests left aside."""
-        if self.level_at(moment) == 0 or self.look.dark:
-            return False
+        return self.level_at(moment) > 0 and not self.look.dark and self.shines(moment)
+
+    def shines(self, moment: Moment) -> bool:
+        """Whether keys, direction and motion let it shine at a moment."""
         on = any(each.at(moment) for each in self.lights)
         return on != self.own.inverted and self.own.hold(moment)
 
@@ -109,16 +111,17 @@ def does(leaflet: Leaflet, number: int, held: Held, wish: Pattern | None = None)
 
     Raises InputError for a value that the leaflet does not allow.
     """
-    said = list(_statements(leaflet, number, held))
+    return does_when(leaflet, number, list(_statements(leaflet, number, held)), wish)
+
+
+def does_when(
+    leaflet: Leaflet, number: int, said: Sequence[Statement], wish: Pattern | None = None
+) -> Does:
+    """What an output does where all this is said of it and of what lights it; see `does`."""
     own = [each for each in said if each.who == number]
-    name = next((str(each.value) for each in own if each.name == "effect"), "steady")
-    look = leaflet.looks[name]
-    counting = [each for each in own if each.effects is None or name in each.effects]
-    levels = [each for each in counting if each.name == "level"]
-    level, unknown = _product(levels)
-    # The first that gives a property counts, and what is known before what is not.
-    in_order = sorted(counting, key=lambda each: isinstance(each.value, Unknown))
-    properties = {each.name: each.value for each in reversed(in_order) if each.name != "level"}
+    joined = Joined.of(leaflet, own)
+    look, level, unknown = joined.look, joined.level, dict(joined.unknown)
+    properties = joined.properties
     pattern, silent = light_of(look, properties, level, wish, leaflet.levels)
     unknown |= silent
     rate = properties.get("rate_hz", look.rate_hz if look.flickers else None)
@@ -129,20 +132,49 @@ def does(leaflet: Leaflet, number: int, held: Held, wish: Pattern | None = None)
         look,
         pattern,
         level,
-        tuple(_lights(leaflet, number, said)),
-        _conditions(own),
+        tuple(lights_of(leaflet, number, said)),
+        conditions_of(own),
         known_rate,
         {
             each.key: float(each.value)
-            for each in reversed(levels)
+            for each in reversed(joined.levels)
             if each.key and isinstance(each.value, float)
         },
         unknown,
     )
 
 
+@dataclass(frozen=True)
+class Joined:
+    """What is said of the light of one output, joined.
+
+    look : its effect
+    properties : the rest that counts for this effect, its levels left aside
+    levels : what is said of its level
+    level : the product of those that always count, 0..1; one that is not known counts as full
+    unknown : its level, if that is not known
+    """
+
+    look: LookOf
+    properties: Mapping[str, object]
+    levels: Sequence[Statement]
+    level: float
+    unknown: Mapping[str, Unknown]
+
+    @classmethod
+    def of(cls, leaflet: Leaflet, own: Sequence[Statement]) -> Joined:
+        """All that `own` says; of an effect that is not named the output is plainly lit."""
+        name = next((str(each.value) for each in own if each.name == "effect"), "steady")
+        counting = [each for each in own if each.effects is None or name in each.effects]
+        levels = [each for each in counting if each.name == "level"]
+        # The first that gives a property counts, and what is known before what is not.
+        in_order = sorted(counting, key=lambda each: isinstance(each.value, Unknown))
+        properties = {each.name: each.value for each in reversed(in_order) if each.name != "level"}
+        return cls(leaflet.looks[name], properties, levels, *_product(levels))
+
+
 def _product(levels: list[Statement]) -> tuple[float, dict[str, Unknown]]:
-    """All levels that always count, multiplied; one that is not known counts as full."""
+    """All levels that always count, multiplied."""
     product, unknown = 1.0, dict[str, Unknown]()
     for each in levels:
         if each.key is None and isinstance(each.value, Unknown):
@@ -180,7 +212,8 @@ def runs_text(values: list[int]) -> str:
     return ", ".join(told)
 
 
-def _conditions(said: list[Statement]) -> Permits:
+def conditions_of(said: Sequence[Statement]) -> Permits:
+    """The directions, the motion and the inversion that are said."""
     directions, motions, inverted = DIRECTIONS["both"], MOTIONS["both"], False
     for each in said:
         if each.name == "travel":
@@ -192,7 +225,8 @@ def _conditions(said: list[Statement]) -> Permits:
     return Permits(directions, motions, inverted)
 
 
-def _lights(leaflet: Leaflet, number: int, said: list[Statement]) -> Iterator[Lights]:
+def lights_of(leaflet: Leaflet, number: int, said: Sequence[Statement]) -> Iterator[Lights]:
+    """All that lights an output."""
     for switch in leaflet.lit_by[number]:
         about = [each for each in said if each.who == _subject(switch, number)]
         if switch.lights is None and not any(
@@ -204,7 +238,7 @@ def _lights(leaflet: Leaflet, number: int, said: list[Statement]) -> Iterator[Li
         else:
             keys = [str(each.value) for each in about if each.name == "key"]
         keys = [key for key in keys if key != NEVER]
-        conditions = Permits() if _subject(switch, number) == number else _conditions(about)
+        conditions = Permits() if _subject(switch, number) == number else conditions_of(about)
         directions = conditions.directions & DIRECTIONS[switch.travel]
         if keys:
             yield Lights(tuple(keys), Permits(directions, conditions.motions, conditions.inverted))

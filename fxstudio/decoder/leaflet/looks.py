@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
+import numpy as np
 from pydantic import ValidationError
 
+from fxstudio.arrays import Floats
 from fxstudio.decoder.leaflet.meanings import WrongRowError
 from fxstudio.decoder.leaflet.rows import DARK, EffectRow
 from fxstudio.decoder.leaflet.says import UNKNOWN, Unknown
 from fxstudio.documents.models import Facts, field_facts
-from fxstudio.effect.patterns import KINDS, Pattern, Steady
+from fxstudio.effect.patterns import KINDS, Filament, Pattern, Steady
+
+FloatOrFloats = TypeVar("FloatOrFloats", float, Floats)
 
 FULL: Final = ("highest", "level")
 """Fields that are full light where nothing is said: a level dims them."""
@@ -140,8 +144,15 @@ def light_of(
         ends = {"highest": highest * level, "lowest": min(lowest, highest) * level}
     else:
         ends = {"level": fields.get("level", 1.0) * level}
-    fields |= {name: _rounded(light, levels) for name, light in ends.items()}
-    return look.pattern(**fields), unknown
+    fields |= {name: float(rounded(light, levels)) for name, light in ends.items()}
+    return _plain(look.pattern(**fields)), unknown
+
+
+def _plain(pattern: Pattern) -> Pattern:
+    """A lamp that comes up and dies away at once is a steady light."""
+    if isinstance(pattern, Filament) and pattern.rise_s == pattern.fall_s == 0:
+        return Steady(level=pattern.level)
+    return pattern
 
 
 def _wished(name: str, wish: Any) -> Any:
@@ -169,8 +180,9 @@ def _flash_shares(said: Mapping[str, Any]) -> dict[str, Any]:
     return {}
 
 
-def _rounded(light: float, levels: int | None) -> float:
-    return light if levels is None else round(light * (levels - 1)) / (levels - 1)
+def rounded(light: FloatOrFloats, levels: int | None) -> FloatOrFloats:
+    """Light 0..1, of any shape, as a decoder of so many levels gives it."""
+    return light if levels is None else np.round(light * (levels - 1)) / (levels - 1)
 
 
 def _inside(value: float, facts: Facts) -> float:

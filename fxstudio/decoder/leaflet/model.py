@@ -23,6 +23,7 @@ from fxstudio.decoder.leaflet.layout import Layout, LeafletOutput, layout_of, ou
 from fxstudio.decoder.leaflet.looks import LookOf, looks_of
 from fxstudio.decoder.leaflet.meanings import WrongRowError
 from fxstudio.decoder.leaflet.rows import (
+    DARK,
     AlsoRow,
     Byte,
     CellRow,
@@ -33,7 +34,9 @@ from fxstudio.decoder.leaflet.rows import (
     Name,
     OutputRow,
 )
+from fxstudio.decoder.leaflet.says import NEVER
 from fxstudio.documents.models import FileModel
+from fxstudio.effect.keys import ALWAYS, sorted_keys
 
 
 class Leaflet(FileModel):
@@ -175,6 +178,50 @@ class Leaflet(FileModel):
                         if each.name == "lights" and each.value not in found[str(each.who)]:
                             found[str(each.who)].append(each.value)  # type: ignore[arg-type]
         return found
+
+    @cached_property
+    def keys_by_switch(self) -> Mapping[str, frozenset[str]]:
+        """The keys that each switch has, or that cells can give it, by its name."""
+        found = {s.name: {s.key} if s.key else set[str]() for s in self.switches}
+        names = {n: s.name for s in self.switches for n in s.lights or ()}
+        for _, _, part in self.parts():
+            for said in part.codes.values() if "key" in part.names else ():
+                for each in said:
+                    if each.name == "key" and each.value != NEVER:
+                        name = names[each.who] if isinstance(each.who, int) else each.who
+                        found[name].add(str(each.value))
+        return {name: frozenset(keys) for name, keys in found.items()}
+
+    def keys_reaching(self, number: int) -> tuple[str, ...]:
+        """The keys that can light an output, in order, "always" last."""
+        keys = {key for switch in self.lit_by[number] for key in self.keys_by_switch[switch.name]}
+        return sorted_keys(keys - {ALWAYS}) + ((ALWAYS,) if ALWAYS in keys else ())
+
+    @cached_property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of light that its outputs can have."""
+        names = dict.fromkeys(
+            str(each.value)
+            for _, _, part in self.parts()
+            for said in part.codes.values()
+            for each in said
+            if each.name == "effect"
+        )
+        found = dict.fromkeys(self.looks[name].kind for name in names or ("steady",))
+        return tuple(kind for kind in found if kind != DARK)
+
+    def rates(self, number: int) -> tuple[float, float] | None:
+        """The slowest and the fastest rate that is known of an output; None if none is."""
+        said = [
+            each.value
+            for _, _, part in self.parts()
+            if "rate_hz" in part.names and number in part.who
+            for row in part.codes.values()
+            for each in row
+            if each.name == "rate_hz" and each.who == number and isinstance(each.value, float)
+        ]
+        said += [look.rate_hz for look in self.looks.values() if look.rate_hz is not None]
+        return (min(said), max(said)) if said else None
 
     def parts(self) -> Iterator[tuple[Cell, int, CellPart]]:
         """Every part with its cell and its place in it, what is others' left out."""

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from fxstudio.colour import lightness
-from fxstudio.dcc.function_map import DIRECTIONS, keys_reaching
-from fxstudio.decoder.description.model import Description
+from fxstudio.dcc.function_map import DIRECTIONS
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.documents.models import field_facts
 from fxstudio.effect.dims import Dims
 from fxstudio.effect.gate import DIRECTED_WORDS, MOTION_WORDS
@@ -125,7 +125,7 @@ def differs(unit: str, asked: Any, seen: Any) -> bool:
     return bool(abs(asked - seen) > ASSUMED_RATIO_TOLERANCE * max(abs(asked), abs(seen)))
 
 
-def compromises(asked: Effect, seen: Effect, description: Description) -> tuple[Compromise, ...]:
+def compromises(asked: Effect, seen: Effect, leaflet: Leaflet) -> tuple[Compromise, ...]:
     """Everything in which `seen` differs from `asked`.
 
     Lamps that are dark where they shall shine, or shine where they shall be dark, come first;
@@ -133,19 +133,19 @@ def compromises(asked: Effect, seen: Effect, description: Description) -> tuple[
     """
     rows: list[Compromise] = []
     taken = {lamp.output for lamp in asked.lamps.values()}
-    free = (output.number for output in description.outputs if output.number not in taken)
+    free = (output.number for output in leaflet.outputs if output.number not in taken)
     for name, lamp in asked.lamps.items():
         if name not in seen.lamps:
-            rows.append(_output(name, lamp, next(free, None), description))
+            rows.append(_output(name, lamp, next(free, None), leaflet))
             continue
         if lamp.pattern.is_dark or seen.lamps[name].pattern.is_dark:
-            rows += _dark(name, lamp, seen.lamps[name], description)
+            rows += _dark(name, lamp, seen.lamps[name], leaflet)
             continue
-        rows += _gates(name, lamp, seen.lamps[name], description)
+        rows += _gates(name, lamp, seen.lamps[name], leaflet)
         rows += _several_keys(name, lamp, seen.lamps[name])
-        rows += _patterns(name, lamp.pattern, seen.lamps[name].pattern, description)
-        rows += _own_rate(name, asked, seen)
-    rows += _rate(asked, seen, description)
+        rows += _patterns(name, lamp.pattern, seen.lamps[name].pattern, leaflet)
+        rows += _own_rate(name, asked, seen, leaflet)
+    rows += _rate(asked, seen, leaflet)
     return tuple(sorted(rows, key=lambda row: not row.grave))
 
 
@@ -161,7 +161,7 @@ def check_accepted(found: Iterable[Compromise], remedy: str) -> None:
         )
 
 
-def _dark(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iterator[Compromise]:
+def _dark(name: str, asked: Lamp, seen: Lamp, leaflet: Leaflet) -> Iterator[Compromise]:
     """One of the two never lights. Key and travel of a dark lamp are nothing to see."""
     if asked.pattern.is_dark and seen.pattern.is_dark:
         return
@@ -169,17 +169,17 @@ def _dark(name: str, asked: Lamp, seen: Lamp, description: Description) -> Itera
         "no light" if lamp.pattern.is_dark else lamp.pattern.summary() for lamp in (asked, seen)
     )
     if asked.pattern.is_dark:
-        remedy = f"{description.title} cannot keep this output dark: put no LED on it"
+        remedy = f"{leaflet.title} cannot keep this output dark: put no LED on it"
     else:
         remedy = (
-            f"{description.title} cannot light this output so: put the lamp on another, or change "
-            f"its pattern to one that it has: {', '.join(description.effect.kinds)}"
+            f"{leaflet.title} cannot light this output so: put the lamp on another, or change "
+            f"its pattern to one that it has: {', '.join(leaflet.kinds)}"
         )
     yield Compromise(name, "light", wish, sight, remedy, grave=True)
 
 
-def _output(name: str, asked: Lamp, free: int | None, description: Description) -> Compromise:
-    why = f"{description.title} has {description.outputs_text}"
+def _output(name: str, asked: Lamp, free: int | None, leaflet: Leaflet) -> Compromise:
+    why = f"{leaflet.title} has {leaflet.outputs_text}"
     change = None
     if free is None:
         why += ": put the lamp on one of these"
@@ -188,10 +188,10 @@ def _output(name: str, asked: Lamp, free: int | None, description: Description) 
     return Compromise(name, "output", f"output {asked.output}", "nothing", why, change)
 
 
-def _gates(name: str, asked: Lamp, seen: Lamp, description: Description) -> Iterator[Compromise]:
-    reach = keys_reaching(description.map_rows, asked.output)
+def _gates(name: str, asked: Lamp, seen: Lamp, leaflet: Leaflet) -> Iterator[Compromise]:
+    reach = leaflet.keys_reaching(asked.output)
     if asked.key != seen.key:
-        if not description.map_rows:
+        if len(reach) < 2:
             why = "the keys of this decoder are fixed"
         elif asked.key == ALWAYS:
             why = "this decoder needs a key for every output: leave that key on"
@@ -245,31 +245,41 @@ _OF_SEVERAL_KEYS: Mapping[str, Callable[[Any], str]] = {
 """Fields of a lamp with several keys, and how their values are told."""
 
 
-def _own_rate(name: str, asked: Effect, seen: Effect) -> Iterator[Compromise]:
-    """A lamp that flickers at a rate of its own, where the decoder has one rate for all."""
+def _own_rate(name: str, asked: Effect, seen: Effect, leaflet: Leaflet) -> Iterator[Compromise]:
+    """A lamp that flickers at a rate of its own, asked or seen."""
     facts = field_facts(Lamp)["rate_hz"]
     wish, sight = asked.rate_of(name), seen.rate_of(name)
     flickers = asked.lamps[name].pattern.flickers and seen.lamps[name].pattern.flickers
-    if asked.lamps[name].rate_hz is None or not flickers or not differs(facts.unit, wish, sight):
+    own = (asked.lamps[name].rate_hz, seen.lamps[name].rate_hz) != (None, None)
+    if not (own and flickers and differs(facts.unit, wish, sight)):
         return
     text = facts.text(sight)
     change = Change(name, ("rate_hz",), _neat(sight), facts.words, text)
     why = "this decoder has one rate for all lamps that flicker"
+    if asked.lamps[name].rate_hz is None or len({seen.rate_of(each) for each in seen.lamps}) > 1:
+        why = _rates_words(leaflet, [asked.lamps[name].output])
     yield Compromise(name, facts.words, facts.text(wish), text, why, change)
 
 
-def _patterns(
-    name: str, asked: Pattern, seen: Pattern, description: Description
-) -> Iterator[Compromise]:
+def _rates_words(leaflet: Leaflet, outputs: Iterable[int]) -> str:
+    """Between which rates the nearest was chosen."""
+    ends = [rates for number in outputs if (rates := leaflet.rates(number))]
+    if not ends or min(ends)[0] == max(ends)[1]:
+        return "the only one it has"
+    low, high = min(end[0] for end in ends), max(end[1] for end in ends)
+    return f"the nearest it can do between {hz(low)} and {hz(high)}"
+
+
+def _patterns(name: str, asked: Pattern, seen: Pattern, leaflet: Leaflet) -> Iterator[Compromise]:
     goes_out = seen.is_dark_standing and not asked.is_dark_standing
     fields = _neat({"kind": seen.kind} | seen.model_dump())
     whole = Change(name, ("pattern",), fields, "pattern", seen.summary())
     if type(asked) is not type(seen):
-        kinds = description.effect.kinds
+        kinds = leaflet.kinds
         lacks = f"has no {asked.kind}; it has {', '.join(kinds)}"
         if asked.kind in kinds:
             lacks = f"has {asked.kind} too, but none that is nearer to what is asked"
-        why = f"{description.title} {lacks}"
+        why = f"{leaflet.title} {lacks}"
         yield Compromise(name, "pattern", asked.summary(), seen.summary(), why, whole, goes_out)
         return
     told = [
@@ -293,14 +303,11 @@ def _patterns(
         )
 
 
-def _rate(asked: Effect, seen: Effect, description: Description) -> Iterator[Compromise]:
+def _rate(asked: Effect, seen: Effect, leaflet: Leaflet) -> Iterator[Compromise]:
     facts = field_facts(Effect)["rate_hz"]
     follow = any(asked.lamps[name].rate_hz is None for name in seen.flickering())
     if follow and differs(facts.unit, asked.rate_hz, seen.rate_hz):
-        why = "the only one it has"
-        if curve := description.rate.curve:
-            low, high = sorted((curve[0].hz, curve[-1].hz))
-            why = f"the nearest it can do between {hz(low)} and {hz(high)}"
+        why = _rates_words(leaflet, [lamp.output for lamp in seen.lamps.values()])
         words = facts.text(seen.rate_hz)
         change = Change(None, ("rate_hz",), _neat(seen.rate_hz), facts.words, words)
         yield Compromise(None, facts.words, facts.text(asked.rate_hz), words, why, change)

@@ -2,46 +2,69 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.model import Description
-from fxstudio.units import hz
+from fxstudio.decoder.leaflet.cells import Cell
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.says import PROPERTIES, Unknown, property_words
+
+UNEXPLAINED = "a value that the leaflet does not allow"
 
 
-def meaning(
-    address: CvAddress, value: int, description: Description, names: Mapping[int, str]
-) -> str:
+def meaning(address: CvAddress, value: int, leaflet: Leaflet, names: Mapping[int, str]) -> str:
     """All that `value` says in the CV at `address`, in words for a person.
 
     `names` gives the name of the lamp on an output; outputs without one go by their number.
     """
-    if address == description.rate.address:
-        return f"shared rate {hz(description.rate.hz(value))}"
-    for row in description.map_rows:
-        if row.cv == address.number and address.page is None:
-            lit = [
-                _named(output.number, names)
-                for output in description.outputs
-                if row.reaches(output.number) and row.bits_of(output.number).get(value)
-            ]
-            return f"{row.name} switches {_listed(lit) or 'nothing'}"
-    said = list(_said(address, value, description))
-    outputs = dict.fromkeys(output for output, _ in said)
-    if len(outputs) == 1:
-        return f"{_named(said[0][0], names)}: {', '.join(words for _, words in said)}"
-    return "; ".join(
-        f"{words}: {_listed(_named(output, names) for output, said_ in said if said_ == words)}"
-        for words in dict.fromkeys(words for _, words in said)
-    )
+    cell = leaflet.cells[address]
+    if value not in cell.table:
+        return UNEXPLAINED
+    lights = [part for part in cell.parts if "lights" in part.names]
+    if lights:
+        return _lights(cell, value, leaflet, names)
+    told: dict[str, list[int | str]] = {}
+    silent: dict[str, list[int | str]] = {}
+    for part, code in cell.words(value):
+        for each in part.codes[code]:
+            if (each.name, each.value) != ("inverted", "no"):
+                words = property_words(each.name, each.value)
+                words += f" while {each.key} is on" if each.key else ""
+                told.setdefault(words, []).append(each.who)
+        if not part.codes[code]:
+            condition = not any(PROPERTIES[name].look for name in part.names)
+            words = "always" if condition else "nothing"
+            silent.setdefault(words, []).extend(sorted(part.who, key=str))
+    return _joined(told or silent, leaflet, names)
 
 
-def _said(address: CvAddress, value: int, description: Description) -> Iterator[tuple[int, str]]:
-    for field in description.fields.values():
-        for index, output in enumerate(description.outputs):
-            bits = field.bits_of(index)
-            if bits.address == address:
-                yield output.number, field.words(bits.get(value))
+def _lights(cell: Cell, value: int, leaflet: Leaflet, names: Mapping[int, str]) -> str:
+    """`F1 switches bed (output 3)`."""
+    said = list(cell.statements(value))
+    switch = next(str(who) for part in cell.parts for who in part.who)
+    lit = [str(each.value) for each in said if each.name == "lights"]
+    told = [_named(int(number), leaflet, names) for number in lit]
+    more = [property_words(each.name, each.value) for each in said if each.name != "lights"]
+    return ", ".join([f"{switch} switches {', '.join(told) or 'nothing'}", *more])
+
+
+def _joined(told: Mapping[str, list[int | str]], leaflet: Leaflet, names: Mapping[int, str]) -> str:
+    """`bed (output 3): steady, level 40 %`, or thing by thing with the outputs it is said of."""
+    groups: dict[tuple[int | str, ...], list[str]] = {}
+    for words, who in told.items():
+        groups.setdefault(tuple(dict.fromkeys(who)), []).append(words)
+    every = set(leaflet.output)
+    parts = []
+    for who, words in groups.items():
+        shared = len(who) > 1 and set(who) == every
+        subject_ = "all outputs" if shared else ", ".join(_named(n, leaflet, names) for n in who)
+        parts.append(f"{subject_}: {', '.join(words)}")
+    return "; ".join(parts)
+
+
+def unknown_words(value: Unknown) -> str:
+    """`not known`, with the code that stands for it."""
+    return "not known" if value.code is None else f"not known, {value.code} is held"
 
 
 def subject(output: int, name: str | None) -> str:
@@ -50,9 +73,7 @@ def subject(output: int, name: str | None) -> str:
     return number if name in (None, number) else f"{name} ({number})"
 
 
-def _named(output: int, names: Mapping[int, str]) -> str:
-    return subject(output, names.get(output))
-
-
-def _listed(words: Iterator[str] | list[str]) -> str:
-    return ", ".join(words)
+def _named(who: int | str, leaflet: Leaflet, names: Mapping[int, str]) -> str:
+    if isinstance(who, str):
+        return who
+    return subject(who, names[who]) if who in names else leaflet.output[who].title

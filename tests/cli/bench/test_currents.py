@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from fxstudio.decoder.description.files import shipped
+from fxstudio.decoder.leaflet.files import shipped
 
 
 def test_currents_against_a_decoder_and_a_plug(run):

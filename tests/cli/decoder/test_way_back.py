@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from fxstudio.decoder.description.files import shipped
+from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.decoder.values.lists import read_values
 
 pytestmark = pytest.mark.usefixtures("small_stills")

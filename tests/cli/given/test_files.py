@@ -14,7 +14,7 @@ import typer
 
 from fxstudio.cli.commands import BY_NAME, loaded
 from fxstudio.cli.given.files import same_file
-from fxstudio.decoder.description.files import shipped
+from fxstudio.decoder.leaflet.files import shipped
 
 FIRE = """title = "Bed"
 [lamps.bed]

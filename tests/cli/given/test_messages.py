@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from fxstudio.decoder.description.files import shipped as decoders
+from fxstudio.decoder.leaflet.files import shipped as decoders
 from fxstudio.effect.files import shipped_effects as effects
 
 DRIVE = 'length_s = 1\nsteps = [{ travel = "forward", keys = ["F0"] }]\n'

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from PIL import Image
 
-from fxstudio.decoder.description.files import shipped as decoders
+from fxstudio.decoder.leaflet.files import shipped as decoders
 
 
 def test_check_tells_good_hints_and_bad(run, tmp_path):

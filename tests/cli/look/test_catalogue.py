@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fxstudio.decoder.description.files import shipped as decoders
+from fxstudio.decoder.leaflet.files import shipped as decoders
 from fxstudio.effect.files import shipped_effects
 
 

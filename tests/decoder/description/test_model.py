@@ -10,8 +10,8 @@ from pydantic import BaseModel
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.fields import EffectCode
-from fxstudio.decoder.description.files import find_description, read_description, shipped
 from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.files import find_description, read_description, shipped
 from fxstudio.documents.reading import parse
 from fxstudio.effect.patterns import KINDS
 from fxstudio.errors import InputError, ReadError, counted

@@ -15,7 +15,6 @@ from decoders import DECODERS
 from typed import HEARTHLIGHT as ANSWERS
 
 from fxstudio.decoder.description.fields import EffectField
-from fxstudio.decoder.description.files import shipped
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.description.tables import Output
 from fxstudio.decoder.interview.answers import (
@@ -30,6 +29,7 @@ from fxstudio.decoder.interview.answers import (
 from fxstudio.decoder.interview.describe import DONE, Interview, to_text
 from fxstudio.decoder.interview.questions import SECTIONS
 from fxstudio.decoder.interview.stand_ins import misfit
+from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.documents.reading import parse
 from fxstudio.effect.patterns import KINDS
 from fxstudio.errors import InputError

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 from decoders import GLIM, effect
+from fxstudio.decoder.values.explain import explains
 from own_decoder import UnknownError, light
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import decode
-from fxstudio.decoder.values.explain import explains
 from fxstudio.decoder.writing.plan import plan
 from fxstudio.documents.reading import parse
 from fxstudio.errors import InputError

@@ -8,9 +8,9 @@ import pytest
 from decoders import FLICKER, GLIM, effect
 from window_driver import Driver, write_fire
 
-from fxstudio.decoder.description.files import shipped
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.interview.describe import to_text
+from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import decode
 from fxstudio.decoder.writing.plan import plan

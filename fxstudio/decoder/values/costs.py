@@ -1,0 +1,61 @@
+"""What codes cost: whole numbers that can be added, in the order in which they count.
+
+Above all a lamp that shall shine is never dark; then it is lit in each state in which it shall
+be, then dark in each in which it shall be dark; then as little as can be is lost of its light.
+Where all that is equal, outputs that nobody named keep what they do; then the pattern is the one
+that was asked for, its brightness and rate the nearest, the writes are few, and values are as delivered.
+"""
+
+from __future__ import annotations
+
+from math import ceil
+from typing import Final
+
+import numpy as np
+
+from fxstudio.arrays import Floats
+from fxstudio.decoder.values.least_sum import Counts
+
+LOST: Final = 10_000
+"""Parts of a look that count; a smaller difference is within how it is reckoned."""
+
+UNSEEN: Final = 0.01
+"""Share of a look whose loss nobody sees, as `suit` tells it: then the kind of pattern decides."""
+
+STATES: Final = 256
+"""Parts of all states of keys, direction and motion that count."""
+
+WRONG: Final = 1 << 19
+MISSING: Final = WRONG << 13
+OUT: Final = MISSING << 13
+FORBIDDEN: Final = 1 << 55
+"""Weights of the first number: 32 lamps never carry over from one to the next."""
+
+DELIVERED: Final = 1
+WRITE: Final = 1 << 10
+NEAR: Final = WRITE << 10
+STRANGE: Final = NEAR << 16
+UNNAMED: Final = STRANGE << 16
+"""Weights of the second number."""
+
+
+def lost(share: Floats) -> Counts:
+    """What is lost of one look, 0..1, as a cost."""
+    found: Counts = np.where(share < UNSEEN, 0, np.round(share * LOST)).astype(np.int64)
+    return found
+
+
+def states(share: float) -> int:
+    """A share of all states as a cost; never nothing if it is any."""
+    return ceil(share * STATES)
+
+
+def nearness(difference: Floats) -> Counts:
+    """Differences of brightness, 0..1 each, and of rate in octaves, added up, as a cost."""
+    found: Counts = np.round(np.minimum(difference, 2) * 1000).astype(np.int64) * NEAR
+    return found
+
+
+def strange(distance: float) -> int:
+    """How far a pattern is from the one that was asked for, 0..1, as a cost."""
+    return min(2000, round(distance * 1000)) * STRANGE

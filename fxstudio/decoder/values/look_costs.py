@@ -1,0 +1,273 @@
+"""What is lost of the light that is wished of an output, for all codes that give it a light.
+
+Levels, lowest brightnesses and rates are arrays; what else shapes a pattern, its effect and its
+times, is gone through code by code, and each light that comes about is reckoned once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import product
+from typing import Any, Final
+
+import numpy as np
+
+from fxstudio.arrays import Floats
+from fxstudio.colour import lightness
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.leaflet.cells import CellPart, Statement
+from fxstudio.decoder.leaflet.evaluator import Joined
+from fxstudio.decoder.leaflet.looks import light_of, rounded
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.says import PROPERTIES
+from fxstudio.decoder.values import costs
+from fxstudio.decoder.values.choices import Choices, Variable, Wish
+from fxstudio.decoder.values.least_sum import CostTable, Counts
+from fxstudio.effect.patterns import Pattern, Ranged
+from fxstudio.light.brightnesses import Brightnesses
+from fxstudio.light.likeness import ASSUMED_WEIGHTS
+
+UNKNOWN: Final = 0.02
+"""What each thing that the leaflet does not say takes from a likeness in kind."""
+
+HALF_OF_ALL_STATES: Final = 0.5
+
+Codes = Mapping[CvAddress, tuple[int, ...]]
+Slot = tuple[CvAddress, int, CellPart]
+
+
+@dataclass(frozen=True, eq=False)
+class LookTable:
+    """Costs of one output's light."""
+
+    leaflet: Leaflet
+    wish: Wish
+    slots: Sequence[Slot]
+    shapes: Sequence[Choices]
+    levels: Sequence[Choices]
+    lowest: Choices | None
+    rate: Choices | None
+    held: Codes
+    seen: dict[object, tuple[Counts, Counts]] = field(default_factory=dict)
+
+    @classmethod
+    def of(
+        cls, leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices], held: Codes
+    ) -> LookTable:
+        """That of one output."""
+        slots = [
+            (cell.cv, at, part)
+            for cell in leaflet.concerned[wish.number]
+            for at, part in enumerate(cell.parts)
+            if wish.number in part.who and not _only_while(part) and _looks(part)
+        ]
+        rows = [row for cv, at, _ in slots if (row := choices.get((cv, at)))]
+        alone: dict[str, list[Choices]] = {"level": [], "lowest": [], "rate_hz": []}
+        shapes = []
+        for row in rows:
+            name = next(iter(row.part.names)) if len(row.part.names) == 1 else ""
+            several = name in ("lowest", "rate_hz") and alone[name]
+            (shapes if name not in alone or several else alone[name]).append(row)
+        lowest, rate = (next(iter(alone[name]), None) for name in ("lowest", "rate_hz"))
+        return cls(leaflet, wish, slots, shapes, alone["level"], lowest, rate, held)
+
+    def table(self) -> CostTable:
+        """Costs over all codes of the parts that shape the light."""
+        arrays = [*self.levels, *filter(None, (self.lowest, self.rate))]
+        axes = [*self.shapes, *arrays]
+        shape = [len(row.codes) for row in axes]
+        first, then = np.zeros(shape, np.int64), np.zeros(shape, np.int64)
+        ranges = [range(len(row.codes)) for row in self.shapes]
+        for at in product(*ranges):
+            codes = {
+                row.variable: row.codes[place] for row, place in zip(self.shapes, at, strict=True)
+            }
+            first[at], then[at] = self._costs(codes)
+        return CostTable(tuple(row.variable for row in axes), first, then)
+
+    def _costs(self, codes: Mapping[Variable, int]) -> tuple[Counts, Counts]:
+        """Costs over levels, lowest brightnesses and rates, for one shape of the light."""
+        joined = Joined.of(self.leaflet, self._said(codes))
+        properties = tuple(sorted(joined.properties.items(), key=lambda item: item[0]))
+        key = joined.look.name, joined.level, properties
+        if key not in self.seen:
+            self.seen[key] = self._joined_costs(joined)
+        return self.seen[key]
+
+    def _joined_costs(self, joined: Joined) -> tuple[Counts, Counts]:
+        look, wish = joined.look, self.wish
+        pattern, unknown = light_of(look, joined.properties, 1.0, wish.pattern)
+        level = self._level(joined.level, look.name)
+        lowest = self._array(self.lowest, "lowest", look.name)
+        rates = self._array(self.rate, "rate_hz", look.name) if look.flickers else None
+        if rates is None:
+            rate = joined.properties.get("rate_hz", look.rate_hz)
+            known = isinstance(rate, float | int)
+            rates = np.array([rate if known else np.nan])
+        silent = unknown.keys() - ({"lowest"} if lowest is not None else set())
+        count = len(silent) + len(joined.unknown) + (look.flickers and bool(np.isnan(rates).any()))
+        return self._reckoned(pattern, level, lowest, rates, count)
+
+    def _said(self, codes: Mapping[Variable, int]) -> list[Statement]:
+        """All that is said of the output, levels that are arrays left aside."""
+        arrays = {row.variable for row in self.levels}
+        said: list[Statement] = []
+        for cv, at, part in self.slots:
+            if (cv, at) not in arrays:
+                row = codes.get((cv, at))
+                code = self.held[cv][at] if row is None else row
+                said += (each for each in part.codes[code] if each.who == self.wish.number)
+        return said
+
+    def _level(self, fixed: float, effect: str) -> Floats:
+        """The product of all levels, one axis each."""
+        found: Floats = np.array(fixed)
+        for row in self.levels:
+            values = self._array(row, "level", effect)
+            ones = np.ones(len(row.codes)) if values is None else values
+            found = found[..., None] * ones
+        return found
+
+    def _array(self, row: Choices | None, name: str, effect: str) -> Floats | None:
+        """What each code of a part says, NaN for what is not known; None if it does not count."""
+        if row is None:
+            return None
+        values = [
+            next(
+                (
+                    each.value if isinstance(each.value, float) else np.nan
+                    for each in row.said(code)
+                    if each.who == self.wish.number
+                    and each.name == name
+                    and (each.effects is None or effect in each.effects)
+                ),
+                None,
+            )
+            for code in row.codes
+        ]
+        if all(value is None for value in values):
+            return None
+        neutral = 1.0 if name == "level" else np.nan
+        found: Floats = np.array([neutral if value is None else value for value in values])
+        return np.nan_to_num(found, nan=1.0) if name == "level" else found
+
+    def _reckoned(
+        self,
+        pattern: Pattern,
+        level: Floats,
+        lowest: Floats | None,
+        rates: Floats,
+        unknown: int,
+    ) -> tuple[Counts, Counts]:
+        levels = self.leaflet.levels
+        wish, asked_hz = self.wish.pattern, self.wish.rate_hz
+        brightest = pattern.brightest
+        darkest = pattern.lowest if isinstance(pattern, Ranged) else brightest
+        ends = np.stack([level * brightest, level * darkest])
+        if self.lowest is not None:
+            ends = np.repeat(ends[..., None], len(self.lowest.codes), axis=-1)
+            if lowest is not None and isinstance(pattern, Ranged):
+                share = np.where(np.isnan(lowest), darkest / (brightest or 1), lowest)
+                ends[1] = ends[0] * share
+        highest, low = rounded(ends, levels)
+        looks = Brightnesses.of(pattern, highest, low)
+        asked = _of_wish(wish)
+        lost = [
+            looks.lost(asked, asked_hz, asked_hz if np.isnan(hz) else float(hz)) for hz in rates
+        ]
+        share = np.stack(lost, axis=-1) if self.rate is not None else lost[0]
+        standing = low if pattern.rests_at_lowest else highest
+        first = costs.lost(share)
+        rules = _rules(wish, highest, standing)
+        unlike = abs(highest - wish.brightest)
+        if isinstance(wish, Ranged):
+            unlike = unlike + abs(low - wish.lowest)
+        if self.rate is not None:
+            known = np.where(np.isnan(rates), asked_hz, rates)
+            octaves = abs(np.log2(known / asked_hz)) if wish.flickers else np.zeros(len(rates))
+            rules, unlike = rules[..., None], unlike[..., None] + octaves
+        then = costs.nearness(unlike)
+        distance = _strangeness(wish, pattern) + UNKNOWN * unknown
+        first, then = np.broadcast_arrays(first + rules, then + costs.strange(distance))
+        size = len(self.rate.codes) if self.rate is not None else 1
+        if self.rate is not None and first.shape[-1] != size:
+            first, then = (np.repeat(each, size, axis=-1) for each in (first, then))
+        return first, then
+
+
+def while_tables(
+    leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices]
+) -> list[CostTable]:
+    """Costs of levels that count while a key is on, one table for each part."""
+    found = []
+    for row in choices.values():
+        if wish.number not in row.part.who or not _only_while(row.part):
+            continue
+        first = np.zeros(len(row.codes), np.int64)
+        then = np.zeros(len(row.codes), np.int64)
+        for at, code in enumerate(row.codes):
+            for each in row.said(code):
+                if each.who == wish.number and isinstance(each.value, float):
+                    asked = wish.pattern.brightest * wish.lamp.dim.get(str(each.key), 1.0)
+                    one, other = _while(rounded(each.value, leaflet.levels), asked)
+                    first[at], then[at] = first[at] + one, then[at] + other
+        found.append(CostTable((row.variable,), first, then))
+    return found
+
+
+def _while(level: float, asked: float) -> tuple[int, int]:
+    part = HALF_OF_ALL_STATES
+    rules = 0
+    if (level == 0) != (asked == 0):
+        rules = costs.states(part) * (costs.MISSING if asked else costs.WRONG)
+    share = abs(lightness(level) - lightness(asked)) * ASSUMED_WEIGHTS["level"] * part
+    one = int(costs.lost(np.asarray(share)))
+    return rules + one, int(costs.nearness(np.asarray(abs(level - asked))))
+
+
+def _rules(wish: Pattern, highest: Floats, standing: Floats) -> Counts:
+    """Costs of light that is missing, and of light that should not be."""
+    if wish.is_dark:
+        return (highest > 0) * np.int64(costs.STATES * costs.WRONG)
+    half = costs.states(HALF_OF_ALL_STATES)
+    missing = (standing == 0) & (not wish.is_dark_standing)
+    extra = (standing > 0) & wish.is_dark_standing
+    found: Counts = (
+        (highest == 0) * np.int64(costs.OUT)
+        + missing * np.int64(half * costs.MISSING)
+        + extra * np.int64(half * costs.WRONG)
+    )
+    return found
+
+
+def _of_wish(wish: Pattern) -> Brightnesses:
+    low = wish.lowest if isinstance(wish, Ranged) else wish.brightest
+    return Brightnesses.of(wish, np.array(wish.brightest), np.array(low))
+
+
+def _looks(part: CellPart) -> bool:
+    return any(PROPERTIES[name].look for name in part.names)
+
+
+def _only_while(part: CellPart) -> bool:
+    """Whether a part says nothing but levels that count while a key is on."""
+    said = [each for row in part.codes.values() for each in row]
+    return bool(said) and all(each.key is not None for each in said)
+
+
+def _strangeness(asked: Pattern, pattern: Pattern) -> float:
+    """How far a pattern is from `asked` in kind, style and times; brightness left aside."""
+    if type(asked) is not type(pattern):
+        return 1.0
+    distance = 0.0
+    for name in type(asked).model_fields:
+        if name in ("kind", "level", "lowest", "highest"):
+            continue
+        wish: Any = getattr(asked, name)
+        has: Any = getattr(pattern, name)
+        if isinstance(wish, str):
+            distance += wish != has
+        elif wish != has:
+            distance += abs(wish - has) / max(abs(wish), abs(has))
+    return distance

@@ -1,0 +1,150 @@
+"""The values that serve an effect best: a search over all codes that may, judged by their costs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.leaflet.cells import Cell, CellPart
+from fxstudio.decoder.leaflet.evaluator import Held, does
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.values import costs
+from fxstudio.decoder.values.choices import Choices, Variable, Wish, choices_for, held_codes
+from fxstudio.decoder.values.gate_costs import few_enough, gate_table
+from fxstudio.decoder.values.least_sum import CostTable, least_sum
+from fxstudio.decoder.values.look_costs import LookTable, while_tables
+from fxstudio.decoder.values.seen import shown_properties
+
+Codes = Mapping[CvAddress, tuple[int, ...]]
+
+
+@dataclass(frozen=True)
+class Found:
+    """What the search gives.
+
+    values : what each cell that may serve the effect shall hold
+    proved : whether no other values can be better
+    """
+
+    values: Mapping[CvAddress, int]
+    proved: bool
+
+
+def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
+    """The values that come nearest to what is wished, from those that the decoder holds.
+
+    A value that the leaflet does not allow is taken as what the nearest allowed one says, see
+    `Cell.mended`, and is always written.
+    """
+    codes = held_codes(leaflet, held)
+    choices: Mapping[Variable, Choices] = choices_for(leaflet, wishes, codes)
+    for wish in wishes:
+        choices = few_enough(leaflet, wish, choices)
+    tables: list[CostTable] = []
+    for wish in wishes:
+        look = LookTable.of(leaflet, wish, choices, codes).table()
+        tables += [look, *while_tables(leaflet, wish, choices)]
+        if not (wish.pattern.is_dark and look.first.min() < costs.WRONG):
+            tables.append(gate_table(leaflet, wish, choices, codes))
+    tables += _unnamed(leaflet, wishes, choices, codes)
+    cells = {row.cell.cv: row.cell for row in choices.values()}
+    tables += [_cell_table(cell, choices, codes, held) for cell in cells.values()]
+    starts = [
+        {variable: _place(row, wanted[row.cell.cv][row.at]) for variable, row in choices.items()}
+        for wanted in (codes, {cv: cell.table[cell.delivered] for cv, cell in cells.items()})
+    ]
+    choice, proved = least_sum(tables, starts)
+    values = {}
+    for cv, cell in cells.items():
+        chosen = list(codes[cv])
+        for at in range(len(chosen)):
+            if (cv, at) in choices:
+                chosen[at] = choices[cv, at].codes[choice[cv, at]]
+        values[cv] = cell.value(chosen)
+    return Found(values, proved and all(row.exact for row in choices.values()))
+
+
+def _place(row: Choices, code: int) -> int:
+    """Where a code stands among those that are tried; the first if it is none of them."""
+    said = row.said(code)
+    return next((at for at, each in enumerate(row.codes) if row.said(each) == said), 0)
+
+
+def _cell_table(
+    cell: Cell, choices: Mapping[Variable, Choices], codes: Codes, held: Held
+) -> CostTable:
+    """Costs of a write, and of sums that are not allowed."""
+    rows = [choices[cell.cv, at] for at in range(len(cell.parts)) if (cell.cv, at) in choices]
+    shape = [len(row.codes) for row in rows]
+    fixed = cell.offset + sum(
+        part.times * codes[cell.cv][at]
+        for at, part in enumerate(cell.parts)
+        if (cell.cv, at) not in choices
+    )
+    values = np.full(shape, fixed, np.int64)
+    for axis, row in enumerate(rows):
+        steps = np.array(row.codes, np.int64) * row.part.times
+        values = values + steps.reshape([-1 if at == axis else 1 for at in range(len(rows))])
+    allowed = np.isin(values, list(cell.table))
+    now = held.get(cell.cv, cell.delivered)
+    then = (values != now) * costs.WRITE + (values != cell.delivered) * costs.DELIVERED
+    variables = tuple(row.variable for row in rows)
+    return CostTable(variables, ~allowed * np.int64(costs.FORBIDDEN), then.astype(np.int64))
+
+
+def _unnamed(
+    leaflet: Leaflet,
+    wishes: Sequence[Wish],
+    choices: Mapping[Variable, Choices],
+    codes: Codes,
+) -> Iterator[CostTable]:
+    """Costs of changes to outputs that nobody named, one table for each part that they share."""
+    values = {cv: cell.value(codes[cv]) for cv, cell in leaflet.cells.items()}
+    named = {wish.number for wish in wishes}
+    others = [
+        _Shown.of(leaflet, number, values) for number in leaflet.output if number not in named
+    ]
+    for row in choices.values():
+        changes = np.zeros(len(row.codes), np.int64)
+        now = codes[row.cell.cv][row.at]
+        for each in others:
+            if row.part.who & each.who:
+                was = each.of_code(row.part, now)
+                changes += [each.of_code(row.part, code) != was for code in row.codes]
+        if changes.any():
+            yield CostTable((row.variable,), np.zeros_like(changes), changes * costs.UNNAMED)
+
+
+@dataclass(frozen=True)
+class _Shown:
+    """What makes a difference to an output, as it is now.
+
+    number, who : the output, and it with all that lights it
+    effect : its effect
+    names : the properties that show
+    """
+
+    number: int
+    who: frozenset[int | str]
+    effect: str
+    names: frozenset[str]
+
+    @classmethod
+    def of(cls, leaflet: Leaflet, number: int, held: Held) -> _Shown:
+        it = does(leaflet, number, held)
+        switches = (switch.name for switch in leaflet.lit_by[number])
+        return cls(number, frozenset([number, *switches]), it.look.name, shown_properties(it))
+
+    def of_code(self, part: CellPart, code: int) -> list[tuple[object, ...]]:
+        """What a code says that makes a difference to it."""
+        return [
+            (each.who, each.name, each.value, each.key)
+            for each in part.codes[code]
+            if each.who in self.who
+            and each.name in self.names
+            and (each.effects is None or self.effect in each.effects)
+            and (each.name != "lights" or each.value == self.number)
+        ]

@@ -1,0 +1,175 @@
+"""What a decoder's output does, as a lamp of an effect."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Final
+
+from fxstudio.dcc.function_map import TRAVEL_OF
+from fxstudio.decoder.leaflet.evaluator import Does, Lights, Permits
+from fxstudio.decoder.leaflet.says import PROPERTIES
+from fxstudio.documents.models import field_facts
+from fxstudio.documents.reading import changed
+from fxstudio.effect.gate import MOST_KEYS_OF_STATES, Gate, Motion, Way
+from fxstudio.effect.keys import ALWAYS, sorted_keys
+from fxstudio.effect.model import (
+    BRIGHTEST_TIMES,
+    MOST_KEYS,
+    MOST_WAYS,
+    RATE_HIGHEST_HZ,
+    RATE_LOWEST_HZ,
+    Lamp,
+)
+from fxstudio.effect.patterns import Steady
+
+DARK_LAMP: Final[dict[str, Any]] = {
+    "while_off": False,
+    "travel": "both",
+    "motion": "both",
+    "together": (),
+    "unless": (),
+    "also": (),
+    "dim": {},
+    "rate_hz": None,
+    "pattern": Steady(level=0.0),
+}
+"""A lamp that never lights has nothing else to see."""
+
+_CONDITIONS: Final = frozenset(name for name, row in PROPERTIES.items() if not row.look)
+_MOTION_OF: Final[dict[frozenset[str], Motion]] = {
+    frozenset({"standing"}): "standing",
+    frozenset({"moving"}): "moving",
+    frozenset({"standing", "moving"}): "both",
+}
+
+
+@dataclass(frozen=True)
+class SeenLamp:
+    """A lamp as it is seen on an output.
+
+    lamp : it, with its own rate left aside
+    does : what the output does
+    rate_hz : changes a second that are drawn; None if it does not flicker
+    notes : what a lamp cannot say
+    """
+
+    lamp: Lamp
+    does: Does
+    rate_hz: float | None
+    notes: tuple[str, ...]
+
+    @classmethod
+    def of(cls, lamp: Lamp, wished_hz: float, does: Does, title: str) -> SeenLamp:
+        """`lamp` on an output that does so; `title` is what notes call it.
+
+        A rate that is not known is drawn as it was wished, one that cannot be drawn as the
+        nearest that can.
+        """
+        gate = gate_of(does)
+        if does.look.dark or not does.level or not gate.ways:
+            return cls(changed(lamp, **DARK_LAMP), does, None, tuple(_why_dark(does, title)))
+        notes = []
+        dim = _dims(does)
+        keys = sorted_keys({*gate.keys, *dim})
+        if len(gate.ways) > MOST_WAYS or len(keys) > MOST_KEYS:
+            first = gate.ways[0]
+            notes.append(f"{title} is lit in more ways than can be shown; {first.words()} is shown")
+            gate, dim = Gate((first,)), {}
+        first, *others = _as_wished(lamp, gate)
+        fields: dict[str, Any] = {
+            **_of_way(first),
+            "also": tuple(_of_way(way) for way in others),
+            "dim": dim,
+            "rate_hz": None,
+            "pattern": does.pattern,
+        }
+        rate = None
+        if does.pattern.flickers:
+            rate = wished_hz if does.rate_hz is None else does.rate_hz
+            drawn = min(max(rate, RATE_LOWEST_HZ), RATE_HIGHEST_HZ)
+            if drawn != rate:
+                notes.append(f"{title} changes {rate:.3g} times a second, drawn at {drawn:g}")
+                rate = drawn
+        return cls(changed(lamp, **fields), does, rate, tuple(notes))
+
+
+def shown_properties(it: Does) -> frozenset[str]:
+    """The properties that make a difference to an output, as it is now."""
+    if it.look.dark:
+        return frozenset({"effect"})
+    if not gate_of(it).ways:
+        return _CONDITIONS
+    facts = field_facts(it.look.pattern).keys()
+    times = {"on_s", "off_s"} if "on_share" in facts else set()
+    rate = {"rate_hz"} if it.look.flickers else set()
+    return frozenset({"level", "effect", *facts, *times, *rate, *_CONDITIONS})
+
+
+def gate_of(does: Does) -> Gate:
+    """When an output is lit, in as few ways as can be found."""
+    keys = {key for each in does.lights for key in each.keys if key != ALWAYS}
+    if len(keys) <= MOST_KEYS_OF_STATES:
+        return Gate.of_states(does.shines, sorted_keys(keys))
+    if not does.own.inverted:
+        return Gate(tuple(dict.fromkeys(_ways(does.lights, does.own))))
+    unless = Way.with_keys((), keys, *_words(does.own))
+    return Gate((unless,) if _possible(does.own) else ())
+
+
+def _ways(lights: tuple[Lights, ...], own: Permits) -> Iterator[Way]:
+    for each in lights:
+        both = Permits(
+            each.conditions.directions & own.directions, each.conditions.motions & own.motions
+        )
+        if not _possible(both):
+            continue
+        travel, motion = _words(both)
+        if each.conditions.inverted:
+            yield Way.with_keys((), set(each.keys) - {ALWAYS}, travel, motion)
+        else:
+            for key in each.keys:
+                yield Way(key, travel, motion)
+
+
+def _possible(permits: Permits) -> bool:
+    return bool(permits.directions and permits.motions)
+
+
+def _words(permits: Permits) -> tuple[Any, Motion]:
+    if not _possible(permits):
+        return "both", "both"
+    return TRAVEL_OF[permits.directions], _MOTION_OF[permits.motions]
+
+
+def _as_wished(lamp: Lamp, gate: Gate) -> tuple[Way, ...]:
+    """The ways of a gate: those of the lamp, if they light in the same states."""
+    wished = Gate(lamp.ways)
+    return lamp.ways if wished.unlike(gate) == 0 else gate.ways
+
+
+def _of_way(way: Way) -> dict[str, Any]:
+    names = ("key", "travel", "motion", "while_off", "together", "unless")
+    return {name: getattr(way, name) for name in names}
+
+
+def _dims(does: Does) -> dict[str, float]:
+    """Factors by key, of those that make a difference."""
+    most = min(BRIGHTEST_TIMES, 1 / does.pattern.brightest if does.pattern.brightest else 1.0)
+    factors = {
+        key: min(float(f"{level / does.level:.4g}"), most) for key, level in does.dimmed.items()
+    }
+    return {key: factor for key, factor in factors.items() if factor != 1}
+
+
+def _why_dark(does: Does, title: str) -> Iterator[str]:
+    """Why no key ever lights it; nothing if it gives no light by its effect or its level."""
+    bright = [key for key, level in does.dimmed.items() if level]
+    if does.look.dark or not (does.level or bright):
+        return
+    if not does.lights and not does.own.inverted:
+        yield f"{title} stays dark: no key switches it"
+    elif does.level:
+        yield f"{title} stays dark: its travel lets it shine in no direction"
+    else:
+        yield f"{title} is lit only while {' or '.join(bright)} is on, which is not shown"
