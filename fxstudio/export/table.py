@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fxstudio.decoder.values.compile import Compiled, Value
-from fxstudio.decoder.writing.fewest import written_if_delivered
 
 COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("CV31", "right", lambda value: str(value.cv.page[0]) if value.cv.page else ""),
@@ -13,7 +12,7 @@ COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("CV", "right", lambda value: str(value.cv.number)),
     ("decimal", "right", lambda value: str(value.value)),
     ("binary", "right", lambda value: value.binary),
-    ("delivered", "right", lambda value: str(value.works)),
+    ("delivered", "right", lambda value: str(value.delivered)),
     ("meaning", "left", lambda value: value.meaning),
 )
 """Title, alignment and text of each column. CV31 and CV32 select the page of a CV."""
@@ -33,8 +32,7 @@ def value_table(
     columns = COLUMNS if paged else COLUMNS[2:]
     headings = [(title, side) for title, side, _ in columns]
     headings.insert(-1, WRITE)
-    needed = written_if_delivered(compiled)
-    written = [value.cv in needed for value in compiled.values]
+    written = [value.cv in compiled.changes for value in compiled.values]
     rows = []
     for value, write in zip(compiled.values, written, strict=True):
         *cells, meaning = (text(value) for *_, text in columns)

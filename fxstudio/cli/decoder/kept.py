@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from fxstudio.cli.decoder.goal import Goal, printable
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.lists import list_kind, set_back_by, values_text
 from fxstudio.decoder.writing.steps import Plan
@@ -25,16 +25,16 @@ class Kept(NamedTuple):
         return {f"--{name}": path for name, path in self._asdict().items()}
 
     def texts(
-        self, goal: Goal, description: Description, made: Plan
+        self, goal: Goal, leaflet: Leaflet, made: Plan
     ) -> dict[Path, tuple[str, str]]:
         """What to write into each file that is wished, and what to say of it."""
         texts = {}
         compromises = goal.wanted.compromises if isinstance(goal.wanted, Compiled) else ()
         if self.output:
-            text = plan_text(goal.title, description.title, made, compromises)
+            text = plan_text(goal.title, leaflet.title, made, compromises)
             texts[self.output] = text, "the plan, to print and tick off"
         if self.restore:
-            text = restore_text(goal.title, description.title, made)
+            text = restore_text(goal.title, leaflet.title, made)
             texts[self.restore] = text, "the restore list, to keep with the model"
         if self.after:
             text = after_text(made, list_kind(self.after), self.restore or self.output)

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from fxstudio.cli.given.decoders import description_file, description_for
+from fxstudio.cli.given.decoders import description_file, leaflet_for
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
 from fxstudio.cli.given.options import DecoderName, Replace
@@ -16,7 +16,7 @@ from fxstudio.cli.shown import console
 from fxstudio.cli.shown.film import show_film
 from fxstudio.cli.shown.written import write_text
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.lists import read_values
 from fxstudio.decoder.values.meaning import subject
 from fxstudio.decoder.values.read_back import ReadBack, read_back
@@ -76,11 +76,11 @@ def read(
         [("--film", film), ("--save", save)],
         replace,
     )
-    description = description_for(decoder)
+    leaflet = leaflet_for(decoder)
     wired = load_effect(like) if like else None
-    held = read_list(values, description, wired)
+    held = read_list(values, leaflet, wired)
     seen = held.decoded.effect if wired else _named(held.decoded.effect, values.stem)
-    _show_meanings(held.known, description, seen)
+    _show_meanings(held.known, leaflet, seen)
     _show_lamps(seen)
     for note in (*held.decoded.notes, *held.notes):
         console.label("note", f" {note}", "yellow")
@@ -108,22 +108,22 @@ def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
     console.caution("looking")
 
 
-def read_list(path: Path, description: Description, wired: Effect | None) -> ReadBack:
+def read_list(path: Path, leaflet: Leaflet, wired: Effect | None) -> ReadBack:
     """What the values in a file say; raises ReadError or InputError that names it."""
     values = read_values(path)
     with naming(path):
-        return read_back(values, description, wired)
+        return read_back(values, leaflet, wired)
 
 
-def _show_meanings(held: Mapping[CvAddress, int], description: Description, seen: Effect) -> None:
+def _show_meanings(held: Mapping[CvAddress, int], leaflet: Leaflet, seen: Effect) -> None:
     names = {lamp.output: name for name, lamp in seen.lamps.items()}
     rows = [
-        (str(cv), str(value), f"{value:08b}", explained(cv, value, description, names))
+        (str(cv), str(value), f"{value:08b}", explained(cv, value, leaflet, names))
         for cv, value in held.items()
     ]
     headings = (("CV", "left"), ("decimal", "right"), ("binary", "right"), ("meaning", "left"))
     if rows:
-        console.show_table(description.title, headings, rows)
+        console.show_table(leaflet.title, headings, rows)
 
 
 def _show_lamps(seen: Effect) -> None:

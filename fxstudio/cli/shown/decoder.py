@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fxstudio.cli.shown import console
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.effect.model import Effect
 from fxstudio.export.table import shared_note, value_table
@@ -30,9 +30,9 @@ def show_compromises(compiled: Compiled) -> None:
         console.label("compromise", f" {entry}", "yellow")
 
 
-def show_currents(effect: Effect, description: Description, compiled: Compiled) -> None:
+def show_currents(effect: Effect, leaflet: Leaflet, compiled: Compiled) -> None:
     """What the lamps of an effect draw at once, one LED each, and what to mind."""
-    soldered = wiring(effect, description, seen=compiled.seen)
+    soldered = wiring(effect, leaflet, seen=compiled.seen)
     console.label("  currents", f" {soldered.loads.words} (one LED to each lamp)")
     for mind in soldered.minds:
         console.label("  mind", f" {mind}", "yellow")

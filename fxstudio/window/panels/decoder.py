@@ -39,8 +39,8 @@ def decoder_panel(look: Theme, studio: Studio, actions: Actions) -> Part:
 
 def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
     options = {NO_DECODER: "None: show the wish", **studio.decoders}
-    if studio.decoder_name not in options and studio.description is not None:
-        options[studio.decoder_name] = studio.description.title
+    if studio.decoder_name not in options and studio.leaflet is not None:
+        options[studio.decoder_name] = studio.leaflet.title
     options[OTHER_FILE] = "A description in a file …"
 
     def choose(name: str) -> None:
@@ -63,9 +63,9 @@ def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
 
 def _about(look: Theme, studio: Studio) -> list[Part]:
     """The note on a decoder, and whether the wish is shown beside it."""
-    if studio.description is None:
+    if studio.leaflet is None:
         return []
-    note = studio.description.note
+    note = studio.leaflet.note
     beside = Switch(
         look,
         "beside",
@@ -160,11 +160,11 @@ def _accept(look: Theme, studio: Studio) -> Part:
 def values_panel(look: Theme, studio: Studio) -> Part | None:
     """The values to write; nothing without a decoder."""
     compiled = studio.compiled
-    if compiled is None or studio.description is None:
+    if compiled is None or studio.leaflet is None:
         return None
     if studio.grave:
         return _accept(look, studio)
-    title = f"{studio.effect.title}, for {studio.description.title}"
+    title = f"{studio.effect.title}, for {studio.leaflet.title}"
     rows = [
         heading(look, "Values to write"),
         Table(look, *value_table(compiled)),
