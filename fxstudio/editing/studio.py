@@ -12,8 +12,8 @@ from functools import cache
 from pathlib import Path
 
 from fxstudio.cautions import for_steps
-from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.files import find_description, read_description, shipped
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.compromise import Compromise
 from fxstudio.decoder.values.shared_rate import shared_rate

@@ -17,6 +17,7 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.seen import gate_of
 from fxstudio.effect.files import load_effect
+from fxstudio.effect.gate import Way
 from fxstudio.effect.model import Effect
 from fxstudio.electrics.load import Loads, add_up
 from fxstudio.electrics.wiring import CONNECTORS, not_carried, wire_of_output
@@ -161,16 +162,12 @@ def _chains(loads: list[str]) -> dict[int, list[float]]:
     return chains
 
 
-def _limits(
-    leaflet: Leaflet | None, output_limit: float | None
-) -> dict[int, float] | float | None:
+def _limits(leaflet: Leaflet | None, output_limit: float | None) -> dict[int, float] | float | None:
     """What each output may switch: from the option, or from the decoder's description."""
     if output_limit is not None or leaflet is None:
         return output_limit
     return {
-        output.number: output.limit_ma
-        for output in leaflet.outputs
-        if output.limit_ma is not None
+        output.number: output.limit_ma for output in leaflet.outputs if output.limit_ma is not None
     }
 
 
@@ -205,10 +202,14 @@ def _lit_together(
         {
             number
             for number, each in ways.items()
-            if any(way.travel in (travel, "both") and way.motion in (motion, "both") for way in each)
+            if any(_may_hold(way, travel, motion) for way in each)
         }
         for travel, motion in product(("forward", "reverse"), ("standing", "moving"))
     ]
+
+
+def _may_hold(way: Way, travel: str, motion: str) -> bool:
+    return way.travel in (travel, "both") and way.motion in (motion, "both")
 
 
 def _known(limit_ma: float | None) -> str:

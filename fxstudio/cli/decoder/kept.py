@@ -24,9 +24,7 @@ class Kept(NamedTuple):
         """The files by the options that name them."""
         return {f"--{name}": path for name, path in self._asdict().items()}
 
-    def texts(
-        self, goal: Goal, leaflet: Leaflet, made: Plan
-    ) -> dict[Path, tuple[str, str]]:
+    def texts(self, goal: Goal, leaflet: Leaflet, made: Plan) -> dict[Path, tuple[str, str]]:
         """What to write into each file that is wished, and what to say of it."""
         texts = {}
         compromises = goal.wanted.compromises if isinstance(goal.wanted, Compiled) else ()

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.files import find_description, read_description, shipped
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError

@@ -15,10 +15,10 @@ from fxstudio.cli.given.options import Replace, picture_size
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_currents
 from fxstudio.cli.shown.film import caution_flashes, show_judged, show_verdict
-from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.interview.notebook import read_answers
 from fxstudio.decoder.leaflet.files import read_description
 from fxstudio.decoder.leaflet.files import shipped as decoder_files
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.lists import read_values
 from fxstudio.documents.reading import ANSWERS, CELLS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind

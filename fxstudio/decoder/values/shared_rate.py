@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import log
 
 from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.effect.model import RATE_HIGHEST_HZ, RATE_LOWEST_HZ
 
 
 @dataclass(frozen=True)
@@ -14,7 +15,8 @@ class SharedRate:
     """The only rate of a decoder.
 
     cell : where it is kept, `CV112` or `code in CV112`; empty if it is fixed
-    rates_hz : what each code says, in order of the codes; of a fixed one its rate as code 0
+    rates_hz : what each code says, in order of the codes, if an effect may have that rate; of a
+        fixed one its rate as code 0
     """
 
     cell: str
@@ -45,7 +47,9 @@ def shared_rate(leaflet: Leaflet) -> SharedRate | None:
     rates = {
         code: float(value)
         for code, values in said.items()
-        if len(values) == 1 and isinstance(value := next(iter(values)), float | int)
+        if len(values) == 1
+        and isinstance(value := next(iter(values)), float | int)
+        and RATE_LOWEST_HZ <= value <= RATE_HIGHEST_HZ
     }
     alone = len(cell.parts) == 1 and part.times == 1 and not cell.offset
     return SharedRate(str(cell.cv) if alone else f"code in {cell.cv}", rates) if rates else None

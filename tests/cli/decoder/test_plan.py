@@ -104,7 +104,7 @@ def test_the_list_to_read_holds_all_that_a_plan_needs(run, tmp_path, decoder):
     assert err.count("error") == 1
     assert "value': is empty" in err
     assert "fill in what the decoder holds there" in err
-    works = {(cv.number, *(cv.page or ())): v for cv, v in DECODERS[decoder].works.items()}
+    works = {(cv.number, *(cv.page or ())): v for cv, v in DECODERS[decoder].delivered.items()}
     filled_in(path, {**works, (1,): 3, (19,): 0, (29,): 38, (31,): 0, (32,): 0})
     code, out, _ = run(*call, "--present", "today.csv", "-o", "plan.txt")
     assert code == 0
