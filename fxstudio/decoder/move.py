@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from fxstudio.dcc.function_map import keys_reaching
-from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.description.tables import Output
+from fxstudio.decoder.leaflet.layout import LeafletOutput
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.compromise import compromises
 from fxstudio.decoder.values.decode import Decoded, decode
@@ -35,7 +34,7 @@ class Rewired:
     lamp: str
     source: int
     wire: str
-    target: Output | None
+    target: LeafletOutput | None
     how: str
 
 
@@ -65,8 +64,8 @@ class Moved:
 
 def move(
     effect: Effect,
-    source: Description,
-    target: Description,
+    source: Leaflet,
+    target: Leaflet,
     shown: Decoded | None = None,
 ) -> Moved:
     """What `source` shows now, put on `target`.
@@ -89,16 +88,16 @@ def move(
     return put_on(now.effect, target, wires, (*now.notes, *left))
 
 
-def suit(effect: Effect, descriptions: Mapping[str, Description]) -> list[tuple[str, Moved]]:
+def suit(effect: Effect, leaflets: Mapping[str, Leaflet]) -> list[tuple[str, Moved]]:
     """`effect` on each decoder by name, the one that loses least first."""
     numbers = {lamp.output for lamp in effect.lamps.values()}
     wires = {number: wire.colour for number in numbers if (wire := wire_of_output(number))}
-    ranked = [(name, put_on(effect, each, wires)) for name, each in descriptions.items()]
+    ranked = [(name, put_on(effect, each, wires)) for name, each in leaflets.items()]
     return sorted(ranked, key=lambda row: (round(row[1].lost, 3), row[0]))
 
 
 def put_on(
-    effect: Effect, target: Description, wires: Mapping[int, str], notes: tuple[str, ...] = ()
+    effect: Effect, target: Leaflet, wires: Mapping[int, str], notes: tuple[str, ...] = ()
 ) -> Moved:
     """`effect` on `target`; `wires` are the colours of the wires its lamps are on, by output."""
     rewired = rewire(effect, target, wires)
@@ -118,7 +117,7 @@ def put_on(
     return Moved(effect, rewired, compiled, compare(effect, compiled.seen), notes)
 
 
-def _keys(effect: Effect, outputs: Mapping[str, Output], target: Description) -> dict[str, str]:
+def _keys(effect: Effect, outputs: Mapping[str, LeafletOutput], target: Leaflet) -> dict[str, str]:
     """A key for each lamp on its output: its own, else one that no other lamp has.
 
     The key that the output has as delivered goes before others; where none is free it is taken
@@ -137,16 +136,16 @@ def _keys(effect: Effect, outputs: Mapping[str, Output], target: Description) ->
     return keys
 
 
-def rewire(effect: Effect, target: Description, wires: Mapping[int, str]) -> tuple[Rewired, ...]:
+def rewire(effect: Effect, target: Leaflet, wires: Mapping[int, str]) -> tuple[Rewired, ...]:
     """An output of `target` for each lamp, as long as there are any.
 
     Wires of one of the standard's colours go together first, then outputs of one number; lamps
     that are left get a free output, one that their key reaches if there is such a one.
     """
     free = {output.number: output for output in target.outputs}
-    found: dict[str, tuple[Output, str]] = {}
+    found: dict[str, tuple[LeafletOutput, str]] = {}
 
-    def take(name: str, output: Output, how: str) -> None:
+    def take(name: str, output: LeafletOutput, how: str) -> None:
         found[name] = free.pop(output.number), how
 
     for how in (SAME_WIRE, SAME_NUMBER, FREE_OUTPUT):
@@ -171,12 +170,11 @@ def rewire(effect: Effect, target: Description, wires: Mapping[int, str]) -> tup
     )
 
 
-def _reaches(lamp: Lamp, output: Output, target: Description) -> bool:
+def _reaches(lamp: Lamp, output: LeafletOutput, target: Leaflet) -> bool:
     """Whether the lamp's key can switch the output."""
     return lamp.key in _reaching(output, target)
 
 
-def _reaching(output: Output, target: Description) -> tuple[str, ...]:
+def _reaching(output: LeafletOutput, target: Leaflet) -> tuple[str, ...]:
     """The keys that can switch the output."""
-    rows = target.map_rows
-    return keys_reaching(rows, output.number) if rows else (output.key,)
+    return target.keys_reaching(output.number)
