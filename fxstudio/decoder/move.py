@@ -11,6 +11,7 @@ from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.compromise import compromises
 from fxstudio.decoder.values.decode import Decoded, decode
 from fxstudio.documents.reading import changed
+from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.electrics.wiring import WIRE_BY_COLOUR, wire_of_output
 from fxstudio.light.likeness import Likeness, compare
@@ -106,15 +107,22 @@ def put_on(
     moved = {
         name: changed(effect.lamps[name], output=output.number) for name, output in outputs.items()
     }
-    rekeyed = {
-        # What no decoder asks of an output is left out here: what is lost by that is told below.
-        name: changed(lamp, key=keys[name], while_off=False, together=(), unless=(), also=())
-        for name, lamp in moved.items()
-    }
+    rekeyed = {name: _with_key(lamp, keys[name]) for name, lamp in moved.items()}
     compiled = compile_effect(changed(effect, lamps=rekeyed), target)
     told = compromises(changed(effect, lamps=moved), compiled.seen, target)
     compiled = replace(compiled, compromises=told)
     return Moved(effect, rewired, compiled, compare(effect, compiled.seen), notes)
+
+
+_OTHER_KEYS = ("together", "unless")
+
+
+def _with_key(lamp: Lamp, key: str) -> Lamp:
+    """It with another key, and without other conditions on that key."""
+    if key == lamp.key:
+        return lamp
+    others = {name: tuple(k for k in getattr(lamp, name) if k != key) for name in _OTHER_KEYS}
+    return changed(lamp, key=key, while_off=lamp.while_off and key != ALWAYS, **others)
 
 
 def _keys(effect: Effect, outputs: Mapping[str, LeafletOutput], target: Leaflet) -> dict[str, str]:
@@ -130,9 +138,10 @@ def _keys(effect: Effect, outputs: Mapping[str, LeafletOutput], target: Leaflet)
     }
     for name, output in outputs.items():
         if name not in keys:
-            choices = dict.fromkeys((output.key, *_reaching(output, target)))
+            own = [output.key] if output.key else []
+            choices = [*dict.fromkeys((*own, *target.keys_reaching(output.number))), ALWAYS]
             taken = {*keys.values(), *(effect.lamps[other].key for other in outputs)}
-            keys[name] = next((key for key in choices if key not in taken), output.key)
+            keys[name] = next((key for key in choices[:-1] if key not in taken), choices[0])
     return keys
 
 
@@ -172,9 +181,4 @@ def rewire(effect: Effect, target: Leaflet, wires: Mapping[int, str]) -> tuple[R
 
 def _reaches(lamp: Lamp, output: LeafletOutput, target: Leaflet) -> bool:
     """Whether the lamp's key can switch the output."""
-    return lamp.key in _reaching(output, target)
-
-
-def _reaching(output: LeafletOutput, target: Leaflet) -> tuple[str, ...]:
-    """The keys that can switch the output."""
-    return target.keys_reaching(output.number)
+    return lamp.key in target.keys_reaching(output.number)

@@ -79,12 +79,14 @@ class Compiled:
                 self.held_after(cv),
                 meaning(cv, self.held_after(cv), self.leaflet, names),
                 self.leaflet.delivered[cv],
-                any(
-                    part.others or part.who - names.keys() for part in self.leaflet.cells[cv].parts
-                ),
+                self._is_shared(cv, names),
             )
             for cv in sorted(found, key=lambda cv: cv.order)
         )
+
+    def _is_shared(self, cv: CvAddress, names: Mapping[int, str]) -> bool:
+        """Whether a CV says anything of other outputs, or of other things."""
+        return any(part.others or part.who - names.keys() for part in self.leaflet.cells[cv].parts)
 
     def _is_told(self, cv: CvAddress, names: Mapping[int, str]) -> bool:
         """Whether a CV says more of the lamps than that a key does not light them, as ever."""

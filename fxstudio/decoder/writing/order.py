@@ -47,11 +47,12 @@ def in_order(
     passing : what the lamps pass through; without it the order is the usual one
 
     CVs whose write resets others come first. Then usually other CVs, then keys, then output by
-    output; CVs without a page come before those with one. Of all orders with as few changes of page one is taken in which the
-    fewest lamps pass through a brighter or a darker look than before and after. What is only
-    a rate or a time of several outputs comes after them, and CVs of the address last. With more than `MOST_PAGES_TRIED` pages under
-    several CV31 there may be a way with fewer changes, and with more than `MOST_STATES_TRIED`
-    beginnings one with fewer such looks.
+    output; CVs without a page come before those with one. Of all orders with as few changes of
+    page one is taken in which the fewest lamps pass through a brighter or a darker look than
+    before and after. What is only a rate or a time of several outputs comes after them, and CVs
+    of the address last. With more than `MOST_PAGES_TRIED` pages under several CV31 there may be a
+    way with fewer changes, and with more than `MOST_STATES_TRIED` beginnings one with fewer such
+    looks.
     """
     first = sorted((cv for cv in cvs if _resets(leaflet, cv)), key=lambda cv: cv.order)
     shared = sorted((cv for cv in cvs if _is_shared(leaflet, cv)), key=lambda cv: cv.order)
@@ -71,12 +72,11 @@ def _resets(leaflet: Leaflet, cv: CvAddress) -> bool:
 
 def _is_shared(leaflet: Leaflet, cv: CvAddress) -> bool:
     """Whether a CV holds nothing but rates and times of several outputs."""
-    parts = [part for part in leaflet.cells[cv].parts if part.names] if cv in leaflet.cells else []
-    return bool(parts) and all(
-        len(part.who) > 1
-        and all(name == "rate_hz" or PROPERTIES[name].times for name in part.names)
-        for part in parts
-    )
+    if cv not in leaflet.cells:
+        return False
+    parts = [part for part in leaflet.cells[cv].parts if part.names]
+    paces = {"rate_hz"} | {name for name, row in PROPERTIES.items() if row.times}
+    return bool(parts) and all(len(part.who) > 1 and part.names <= paces for part in parts)
 
 
 def switches(here: SomePage, there: SomePage) -> int:

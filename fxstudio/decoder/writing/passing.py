@@ -16,8 +16,8 @@ Left = frozenset[CvAddress]
 class Passing:
     """The looks between `before` and `after`, where the CVs of `changes` are written in any order.
 
-    A lamp glares when, in some state of keys, direction and motion, it is brighter or darker than both before
-    and after all the writes, or when nobody can tell.
+    A lamp glares when, in some state of keys, direction and motion, it is brighter or darker than
+    both before and after all the writes, or when nobody can tell.
     """
 
     def __init__(

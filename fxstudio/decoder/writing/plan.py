@@ -247,14 +247,13 @@ class _Planner:
 
     def _page_words(self, page: CvPage) -> str:
         names = self._names
-        parts = [
-            p for cell in self.leaflet.cells.values() if cell.cv.page == page for p in cell.parts
-        ]
+        cells = [cell for cell in self.leaflet.cells.values() if cell.cv.page == page]
+        parts = [part for cell in cells for part in cell.parts]
         own = {who for part in parts if len(part.who) == 1 for who in part.who}
-        words = [subject(n, names.get(n)) for n in self.leaflet.output if n in own]
-        shared = [part.title for part in parts if len(part.who) > 1]
-        told = [", ".join(words)] if words else []
-        return " and ".join([*told, *dict.fromkeys(shared)]) or "the next CV"
+        told = own & names.keys() or own
+        words = [subject(n, names.get(n)) for n in self.leaflet.output if n in told]
+        shared = dict.fromkeys(part.title for part in parts if len(part.who) > 1)
+        return " and ".join([*([", ".join(words)] if words else []), *shared]) or "the next CV"
 
 
 def _select(here: SomePage, there: SomePage, why: str) -> Iterator[PlanStep]:
