@@ -3,15 +3,36 @@
 from __future__ import annotations
 
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.leaflet.files import read_description, shipped
-from fxstudio.documents.reading import parse
+from fxstudio.decoder.leaflet.earlier import renewed
+from fxstudio.decoder.leaflet.files import shipped
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.documents.reading import DESCRIPTION, parse, read_model
 from fxstudio.effect.model import Effect
 
-DECODERS = {name: read_description(path) for name, path in shipped().items()}
+EARLIER: dict[int, Description] = {}
+"""What was said in the earlier form of each decoder here, by its identity."""
+
+
+def decoder_of(earlier: Description) -> Leaflet:
+    """A decoder said in the earlier form."""
+    found = renewed(earlier)
+    EARLIER[id(found)] = earlier
+    return found
+
+
+DECODERS = {
+    name: decoder_of(read_model(Description, path, DESCRIPTION))
+    for name, path in shipped().items()
+}
 GLIM, CARROW, TOLLEY = (
     DECODERS[name] for name in ("withybank_glim", "carrow_lantern", "tolley_hearth")
 )
-UNGATED = parse(Description, GLIM.model_dump(exclude_unset=True, exclude={"travel"}))
+UNGATED = decoder_of(
+    parse(
+        Description,
+        EARLIER[id(GLIM)].model_dump(exclude_unset=True, exclude={"travel"}),
+    )
+)
 """A decoder whose outputs have no travel of their own; only the function map gates them."""
 
 FLICKER = {"kind": "flicker", "style": "hold", "lowest": 0.0, "highest": 1.0}
