@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
-from decoders import DECODERS, UNGATED, effect, field_rows, of_fields
+import copy
+import tomllib
+from functools import cache
+
+from decoders import DECODERS, UNGATED, decoder_of, effect
 from hypothesis import strategies as st
 
+from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.documents.reading import parse
 from fxstudio.effect.keys import ALWAYS, KEYS
 
 levels = st.floats(0, 1)
@@ -60,13 +67,14 @@ effects = st.builds(
 )
 
 
+@cache
 def two_blocks() -> Leaflet:
     """A decoder that keeps travel and level under another CV31 than the effect code."""
-    data = field_rows("tolley_hearth")
+    data = tomllib.loads(shipped()["tolley_hearth"].read_text("utf-8"))
     for name in ("travel", "level"):
-        data[name] |= {"page": [41, 0]}
+        data[name] = copy.deepcopy(data[name]) | {"page": [41, 0]}
     data["outputs"] = data["outputs"][:3]
-    return of_fields(data)
+    return decoder_of(parse(Description, data))
 
 
 decoders = st.sampled_from([*DECODERS.values(), UNGATED, two_blocks()])
@@ -75,8 +83,8 @@ pages = st.tuples(bytes_, bytes_)
 
 
 def any_values(decoder: Leaflet):
-    """Any bytes in every CV that a decoder has, whether they mean something or not."""
-    return st.fixed_dictionaries(dict.fromkeys(decoder.delivered, bytes_))
+    """Any bytes in every CV that a description knows, whether they mean something or not."""
+    return st.fixed_dictionaries(dict.fromkeys(decoder.cells, bytes_))
 
 
 def legal_values(decoder: Leaflet):
