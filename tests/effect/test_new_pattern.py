@@ -74,7 +74,7 @@ PROBE = """
 import json, sys
 from pathlib import Path
 from window_driver import Driver
-from decoders import field_rows, of_fields
+from decoders import GLIM, field_rows, of_fields
 from fxstudio.decoder.interview.questions import SECTIONS
 from fxstudio.decoder.move import suit
 from fxstudio.decoder.values.compile import compile_effect

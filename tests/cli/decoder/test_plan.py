@@ -59,7 +59,7 @@ def test_plan_starts_from_what_the_decoder_holds(run, held):
     writes, restore = text.split("Restore list")
     found = [re.findall(r"\[ \] +\d+\.  (CV\d+ = \d+) ", part) for part in (writes, restore)]
     assert found == [
-        ["CV3 = 20", "CV35 = 4", "CV36 = 8", "CV143 = 152"],
+        ["CV3 = 20", "CV36 = 8", "CV35 = 4", "CV143 = 152"],
         ["CV3 = 5", "CV35 = 12", "CV36 = 0", "CV143 = 154"],
     ]
     assert "why:   starts more gently" in writes
@@ -206,7 +206,7 @@ WRONG = {
     "reset": ([*PLAN, "--extra", "8=8:reset"], "CV8"),
     "unknown present value": ([*PLAN, "--extra", "3=5:x"], "so it could not be restored"),
     "the effect's own CV": ([*PLAN, "--extra", "143=5:x"], "is set by the effect already"),
-    "a code without meaning": (["read", "code.csv", *READ], "means nothing"),
+    "a code without meaning": (["read", "code.csv", *READ], "is no value of Withybank Glim 4"),
     "not replaced": (["read", "ok.csv", *READ, "--save", "mine.toml"], "is there already"),
     "list of another kind": ([*PLAN, "--after", "now.txt"], "must end in .toml or .csv"),
     "to read, not csv": ([*PLAN, "--to-read", "now.toml"], "must end in .csv"),
