@@ -17,6 +17,7 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.compromise import Compromise
 from fxstudio.decoder.values.shared_rate import shared_rate
+from fxstudio.decoder.values.unknowns import NotKnown, not_known_of
 from fxstudio.editing import edits
 from fxstudio.editing.document import Document, file_stem
 from fxstudio.editing.jobs import Job
@@ -128,6 +129,11 @@ class Studio:
         """How many compromises the decoder makes, in words."""
         count = len(self.compiled.compromises) if self.compiled else 0
         return f"{count or 'no'} compromise{'' if count == 1 else 's'}"
+
+    @property
+    def unknown(self) -> tuple[NotKnown, ...]:
+        """What the decoder's description does not say of the lamps."""
+        return not_known_of(self.compiled.shown) if self.compiled else ()
 
     @property
     def grave(self) -> tuple[Compromise, ...]:

@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
+from fxstudio.decoder.values.unknowns import not_known_of
 from fxstudio.decoder.writing.extras import Extra
 from fxstudio.decoder.writing.plan import plan
 from fxstudio.effect.drive import Drive
@@ -70,12 +71,13 @@ def bench_sheet(
     return sheet_html(
         BenchSheet(
             effect=effect,
-            decoder=leaflet.title,
             plan=made,
             compromises=compiled.compromises,
             truth=truth_table(seen),
             steps=proving_steps(seen),
             wiring=soldered,
+            unknown=not_known_of(compiled.shown),
+            leaflet=leaflet,
             strip=stills(seen),
             film=shown,
             no_film=said,

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
+from typing import Final
 
 from fxstudio.decoder.values.compile import Compiled, Value
+from fxstudio.decoder.values.unknowns import NotKnown, not_known_of
 
 COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("CV31", "right", lambda value: str(value.cv.page[0]) if value.cv.page else ""),
@@ -16,6 +18,13 @@ COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("meaning", "left", lambda value: value.meaning),
 )
 """Title, alignment and text of each column. CV31 and CV32 select the page of a CV."""
+
+AS_ASKED: Final = "The decoder does this as asked: no brightness differs by more than 1 L*."
+AS_FAR_AS_KNOWN: Final = "The decoder does this as asked, as far as its description says."
+NOT_PROVED: Final = (
+    "Not proved best: there are too many values to try them all. Others may come nearer to what "
+    "is asked, or need fewer writes."
+)
 
 WRITE = ("write?", "left")
 """The column before the meaning: whether a plan for a decoder as delivered writes the CV."""
@@ -54,8 +63,19 @@ def shared_note(compiled: Compiled) -> str:
     )
 
 
+def notes_of(compiled: Compiled) -> list[str]:
+    """What to know of the values themselves."""
+    best = [] if compiled.proved else [NOT_PROVED]
+    return [*filter(None, [shared_note(compiled)]), *best]
+
+
+def as_asked(unknown: Collection[NotKnown]) -> str:
+    """What to say of a decoder without compromises."""
+    return AS_FAR_AS_KNOWN if unknown else AS_ASKED
+
+
 def table_text(title: str, compiled: Compiled) -> str:
-    """The table as plain text, with the compromises below it."""
+    """The table as plain text, with the compromises and what is not known below it."""
     headings, rows, _ = value_table(compiled)
     rows.insert(0, tuple(name for name, _ in headings))
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
@@ -67,6 +87,7 @@ def table_text(title: str, compiled: Compiled) -> str:
         ]
         lines.append("  ".join(cells).rstrip())
     lines += [""]
-    lines += filter(None, [shared_note(compiled)])
+    lines += notes_of(compiled)
     lines += [f"Compromise: {entry}" for entry in compiled.compromises]
+    lines += [f"Note: {row}" for row in not_known_of(compiled.shown)]
     return "\n".join(lines) + "\n"

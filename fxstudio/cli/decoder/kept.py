@@ -9,6 +9,7 @@ from fxstudio.cli.decoder.goal import Goal, printable
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.lists import list_kind, set_back_by, values_text
+from fxstudio.decoder.values.unknowns import not_known_of
 from fxstudio.decoder.writing.steps import Plan
 from fxstudio.export.plan_table import plan_text, restore_text
 
@@ -27,9 +28,11 @@ class Kept(NamedTuple):
     def texts(self, goal: Goal, leaflet: Leaflet, made: Plan) -> dict[Path, tuple[str, str]]:
         """What to write into each file that is wished, and what to say of it."""
         texts = {}
-        compromises = goal.wanted.compromises if isinstance(goal.wanted, Compiled) else ()
+        wanted = goal.wanted if isinstance(goal.wanted, Compiled) else None
+        compromises = wanted.compromises if wanted else ()
+        unknown = not_known_of(wanted.shown) if wanted else ()
         if self.output:
-            text = plan_text(goal.title, leaflet.title, made, compromises)
+            text = plan_text(goal.title, leaflet.title, made, compromises, unknown)
             texts[self.output] = text, "the plan, to print and tick off"
         if self.restore:
             text = restore_text(goal.title, leaflet.title, made)

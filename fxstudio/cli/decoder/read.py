@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import Annotated
 
@@ -13,6 +13,7 @@ from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
 from fxstudio.cli.given.options import DecoderName, Replace
 from fxstudio.cli.shown import console
+from fxstudio.cli.shown.decoder import show_not_known
 from fxstudio.cli.shown.film import show_film
 from fxstudio.cli.shown.written import write_text
 from fxstudio.dcc.cv import CvAddress
@@ -20,6 +21,7 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.lists import read_values
 from fxstudio.decoder.values.meaning import subject
 from fxstudio.decoder.values.read_back import ReadBack, read_back
+from fxstudio.decoder.values.unknowns import not_known_of
 from fxstudio.decoder.writing.sight import explained, lamp_words
 from fxstudio.effect.files import find_effect, load_effect
 from fxstudio.effect.model import Effect
@@ -81,7 +83,8 @@ def read(
     held = read_list(values, leaflet, wired)
     seen = held.decoded.effect if wired else _named(held.decoded.effect, values.stem)
     _show_meanings(held.known, leaflet, seen)
-    _show_lamps(seen)
+    _show_lamps(seen, {lamp for lamp, names in held.decoded.unknown.items() if "rate_hz" in names})
+    show_not_known(not_known_of(held.decoded))
     for note in (*held.decoded.notes, *held.notes):
         console.label("note", f" {note}", "yellow")
     if film:
@@ -126,11 +129,18 @@ def _show_meanings(held: Mapping[CvAddress, int], leaflet: Leaflet, seen: Effect
         console.show_table(leaflet.title, headings, rows)
 
 
-def _show_lamps(seen: Effect) -> None:
+def _show_lamps(seen: Effect, no_rate: Collection[str]) -> None:
+    """The lamps, and the rates of those that flicker at one that is known."""
     for name, lamp in seen.lamps.items():
         console.label(subject(lamp.output, name), f": {lamp_words(lamp)}")
-    if flickering := seen.flickering():
-        console.label("shared rate", f" {hz(seen.rate_hz)}: {', '.join(flickering)}")
+    shared = seen.flickering()
+    rates: dict[tuple[str, float], list[str]] = {}
+    for name, lamp in seen.lamps.items():
+        if lamp.pattern.flickers and name not in no_rate:
+            what = "shared rate" if name in shared else "own rate"
+            rates.setdefault((what, seen.rate_of(name)), []).append(name)
+    for (what, rate_hz), names in rates.items():
+        console.label(what, f" {hz(rate_hz)}: {', '.join(names)}")
 
 
 def _named(effect: Effect, title: str) -> Effect:

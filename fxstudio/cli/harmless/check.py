@@ -19,6 +19,7 @@ from fxstudio.decoder.interview.notebook import read_answers
 from fxstudio.decoder.leaflet.files import read_description
 from fxstudio.decoder.leaflet.files import shipped as decoder_files
 from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.paper import not_known
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.lists import read_values
 from fxstudio.documents.reading import ANSWERS, CELLS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
@@ -86,6 +87,7 @@ def check(
             failed |= not _flashes(thing, shot, flash_map)
             effects[name] = thing
         elif isinstance(thing, Leaflet):
+            _show_left_out(thing)
             described[name] = thing
     for effect, decoder in product(effects, described):
         failed |= not _fit(effect, effects[effect], decoder, described[decoder])
@@ -109,6 +111,12 @@ def _usable(name: str) -> object | None:
 def _show_hints(effect: Effect) -> None:
     for hint in (*advise(effect), *idle_keys(effect, effect.shown_by)):
         console.label("  hint", f" {hint}", "yellow")
+
+
+def _show_left_out(leaflet: Leaflet) -> None:
+    """What a description leaves out, and how each could be found."""
+    for line in not_known(leaflet):
+        console.label("  not known", f" {line}", "yellow")
 
 
 def _fit(name: str, effect: Effect, decoder: str, leaflet: Leaflet) -> bool:
