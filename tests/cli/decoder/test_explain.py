@@ -26,7 +26,7 @@ def test_a_leaflet_is_printed_back(run, path):
 def test_worked_examples_and_what_is_not_known(run):
     _, out, _ = run("explain", FILES / "marsh_hollow.toml")
     assert "So 6 = 1 + 5 means: steady, forward only." in out
-    assert "rate in CV141" in out
+    assert "CV141, shared rate for random flicker: how fast" in out
 
 
 COPSE = """
