@@ -31,6 +31,9 @@ from fxstudio.light.likeness import ASSUMED_WEIGHTS
 UNKNOWN: Final = 0.02
 """What each thing that the leaflet does not say takes from a likeness in kind."""
 
+OTHER_KIND: Final = 1.5
+"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
+
 HALF_OF_ALL_STATES: Final = 0.5
 
 Codes = Mapping[CvAddress, tuple[int, ...]]
@@ -220,7 +223,10 @@ def while_tables(
 
 
 def _while(level: float, asked: float) -> tuple[int, int]:
-    part = HALF_OF_ALL_STATES
+    part = OTHER_KIND: Final = 1.5
+"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
+
+HALF_OF_ALL_STATES
     rules = 0
     if (level == 0) != (asked == 0):
         rules = costs.states(part) * (costs.MISSING if asked else costs.WRONG)
@@ -233,7 +239,10 @@ def _rules(wish: Pattern, highest: Floats, standing: Floats) -> Counts:
     """Costs of light that is missing, and of light that should not be."""
     if wish.is_dark:
         return (highest > 0) * np.int64(costs.STATES * costs.WRONG)
-    half = costs.states(HALF_OF_ALL_STATES)
+    half = costs.states(OTHER_KIND: Final = 1.5
+"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
+
+HALF_OF_ALL_STATES)
     missing = (standing == 0) & (not wish.is_dark_standing)
     extra = (standing > 0) & wish.is_dark_standing
     found: Counts = (
@@ -267,7 +276,7 @@ def _strangeness(asked: Pattern, pattern: Pattern) -> float:
     if isinstance(asked, Ranged) and asked.lowest == asked.highest:
         asked = Steady()
     if type(asked) is not type(pattern):
-        return 1.0
+        return OTHER_KIND
     distance = 0.0
     for name in type(asked).model_fields:
         if name in ("kind", "level", "lowest", "highest"):
@@ -278,4 +287,4 @@ def _strangeness(asked: Pattern, pattern: Pattern) -> float:
             distance += wish != has
         elif wish != has:
             distance += abs(wish - has) / max(abs(wish), abs(has))
-    return distance
+    return distance / (1 + distance)

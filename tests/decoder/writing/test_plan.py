@@ -243,7 +243,7 @@ def test_whatever_it_holds_the_effect_is_seen_and_other_outputs_keep_their_bits(
     mine = {lamp.output for lamp in asked.lamps.values()}
     fitting = mine & decoder.output.keys()
     assert shown(decoder, fitting, after) == shown(
-        decoder, fitting, {**decoder.delivered, **compiled.by_cv}
+        decoder, fitting, {**held, **compile_effect(asked, decoder, held).target}
     )
     for cell in decoder.cells.values():
         codes = zip(cell.parts, cell.codes(after[cell.cv]), cell.codes(held[cell.cv]), strict=True)

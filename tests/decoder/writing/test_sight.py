@@ -15,6 +15,7 @@ from fxstudio.dcc.addressing import WAITS
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.dcc.write_rules import check_list, notes
 from fxstudio.decoder.writing.sight import NO_CHANGE, Sight
+from fxstudio.effect.model import MOST_KEYS
 from fxstudio.errors import InputError
 
 
@@ -35,6 +36,8 @@ def is_true(statement: str, decoder, held) -> bool:
     if verb == "stays":
         return not lit
     keys = {word.strip(",;") for word in rest if word.startswith("F")}
+    if "ways" in rest:
+        return len({key for key, _ in lit}) > MOST_KEYS
     return verb == "is" and keys <= {key for key, _ in lit}
 
 
