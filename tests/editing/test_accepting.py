@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decoders import field_rows, of_fields
+from decoders import GLIM, said_as, said_of
 
 from fxstudio.editing.studio import Studio
 
@@ -10,16 +10,16 @@ DIM = {"kind": "steady", "level": 0.0}
 
 
 def test_what_is_grave_is_accepted_once_and_anew_when_it_changes():
-    data = field_rows("withybank_glim")
+    data = said_of(GLIM)
     del data["level"]
     data["effect"] |= {"codes": [{"code": 0, "name": "none", "pattern": DIM}], "works": 0}
     studio = Studio()
-    studio.leaflet = of_fields(data)
+    studio.leaflet = said_as(data)
     studio.refresh()
     lamps = list(studio.effect.lamps)
     assert [row.lamp for row in studio.grave] == lamps
     studio.accept_grave()
     assert studio.grave == ()
-    studio.leaflet = of_fields(data | {"title": "Another"})
+    studio.leaflet = said_as(data | {"title": "Another"})
     studio.refresh()
     assert [row.lamp for row in studio.grave] == lamps

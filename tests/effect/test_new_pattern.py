@@ -74,7 +74,7 @@ PROBE = """
 import json, sys
 from pathlib import Path
 from window_driver import Driver
-from decoders import GLIM, field_rows, of_fields
+from decoders import GLIM, said_as, said_of
 from fxstudio.decoder.interview.questions import SECTIONS
 from fxstudio.decoder.move import suit
 from fxstudio.decoder.values.compile import compile_effect
@@ -90,10 +90,10 @@ from fxstudio.flashes.fields import Viewing
 path = Path(sys.argv[1])
 effect = read_effect(path)
 pulse = effect.lamps["bed"].pattern
-manual = field_rows("withybank_glim")
+manual = said_of(GLIM)
 manual["effect"]["codes"] = manual["effect"]["codes"][:2]
 manual["effect"]["codes"][1]["pattern"] = {"kind": "pulse", "period_s": 3.0}
-breathing = compile_effect(effect, of_fields(manual))
+breathing = compile_effect(effect, said_as(manual))
 questions = [q for s in SECTIONS for q in s.questions]
 asked = [q.words for q in questions if q.field == "pattern.period_s"]
 try:

@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 
 import html5lib
 import pytest
-from decoders import CARROW, FLICKER, GLIM, TOLLEY, effect, field_rows, of_fields
+from decoders import CARROW, FLICKER, GLIM, TOLLEY, effect, said_as, said_of
 from PIL import Image
 from sources import truth
 
@@ -86,14 +86,14 @@ NASTY = '<script>alert("1")</script>&amp;\'"'
 
 
 def test_markup_in_any_name_stays_text():
-    data = field_rows("tolley_hearth")
+    data = said_of(TOLLEY)
     data["title"] = NASTY
     data["outputs"][2]["wire"] = NASTY[:40]
     data["effect"]["codes"][0]["name"] = NASTY
     look = effect(**{NASTY[:40]: {"output": 3, "key": "F1", "place": "bed"}})
     look = look.model_copy(update={"title": NASTY, "note": NASTY, "locomotive": NASTY})
     extra = Extra(CvAddress(3), 20, NASTY)
-    decoder = of_fields(data)
+    decoder = said_as(data)
     html, tree = sheet(look, decoder, present={CvAddress(3): 5}, extra=[extra])
     assert "<script" not in html
     assert "script" not in {node.tag for node in tree.iter()}

@@ -58,5 +58,5 @@ def nearness(difference: Floats) -> Counts:
 
 
 def strange(distance: float) -> int:
-    """How far a pattern is from the one that was asked for, 0..1, as a cost."""
+    """How far a pattern is from the one that was asked for, 0..2, as a cost."""
     return min(2000, round(distance * 1000)) * STRANGE

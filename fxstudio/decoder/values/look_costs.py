@@ -24,12 +24,15 @@ from fxstudio.decoder.leaflet.says import PROPERTIES
 from fxstudio.decoder.values import costs
 from fxstudio.decoder.values.choices import Choices, Variable, Wish
 from fxstudio.decoder.values.least_sum import CostTable, Counts
-from fxstudio.effect.patterns import Pattern, Ranged
+from fxstudio.effect.patterns import Pattern, Ranged, Steady
 from fxstudio.light.brightnesses import Brightnesses
 from fxstudio.light.likeness import ASSUMED_WEIGHTS
 
 UNKNOWN: Final = 0.02
 """What each thing that the leaflet does not say takes from a likeness in kind."""
+
+OTHER_KIND: Final = 1.5
+"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
 
 HALF_OF_ALL_STATES: Final = 0.5
 
@@ -188,8 +191,11 @@ class LookTable:
             octaves = abs(np.log2(known / asked_hz)) if wish.flickers else np.zeros(len(rates))
             rules, unlike = rules[..., None], unlike[..., None] + octaves
         then = costs.nearness(unlike)
-        distance = _strangeness(wish, pattern) + UNKNOWN * unknown
-        first, then = np.broadcast_arrays(first + rules, then + costs.strange(distance))
+        strange = costs.strange(_strangeness(wish, pattern) + UNKNOWN * unknown)
+        flat = costs.strange(_strangeness(wish, Steady()))
+        still = (highest == low) & isinstance(pattern, Ranged)
+        strangeness = np.where(still if self.rate is None else still[..., None], flat, strange)
+        first, then = np.broadcast_arrays(first + rules, then + strangeness)
         size = len(self.rate.codes) if self.rate is not None else 1
         if self.rate is not None and first.shape[-1] != size:
             first, then = (np.repeat(each, size, axis=-1) for each in (first, then))
@@ -217,7 +223,10 @@ def while_tables(
 
 
 def _while(level: float, asked: float) -> tuple[int, int]:
-    part = HALF_OF_ALL_STATES
+    part = OTHER_KIND: Final = 1.5
+"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
+
+HALF_OF_ALL_STATES
     rules = 0
     if (level == 0) != (asked == 0):
         rules = costs.states(part) * (costs.MISSING if asked else costs.WRONG)
@@ -257,9 +266,14 @@ def _only_while(part: CellPart) -> bool:
 
 
 def _strangeness(asked: Pattern, pattern: Pattern) -> float:
-    """How far a pattern is from `asked` in kind, style and times; brightness left aside."""
+    """How far a pattern is from `asked` in kind, style and times; brightness left aside.
+
+    One that moves between two equal brightnesses is a steady light.
+    """
+    if isinstance(asked, Ranged) and asked.lowest == asked.highest:
+        asked = Steady()
     if type(asked) is not type(pattern):
-        return 1.0
+        return OTHER_KIND
     distance = 0.0
     for name in type(asked).model_fields:
         if name in ("kind", "level", "lowest", "highest"):
@@ -270,4 +284,4 @@ def _strangeness(asked: Pattern, pattern: Pattern) -> float:
             distance += wish != has
         elif wish != has:
             distance += abs(wish - has) / max(abs(wish), abs(has))
-    return distance
+    return distance / (1 + distance)
