@@ -223,10 +223,7 @@ def while_tables(
 
 
 def _while(level: float, asked: float) -> tuple[int, int]:
-    part = OTHER_KIND: Final = 1.5
-"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
-
-HALF_OF_ALL_STATES
+    part = HALF_OF_ALL_STATES
     rules = 0
     if (level == 0) != (asked == 0):
         rules = costs.states(part) * (costs.MISSING if asked else costs.WRONG)
