@@ -236,10 +236,7 @@ def _rules(wish: Pattern, highest: Floats, standing: Floats) -> Counts:
     """Costs of light that is missing, and of light that should not be."""
     if wish.is_dark:
         return (highest > 0) * np.int64(costs.STATES * costs.WRONG)
-    half = costs.states(OTHER_KIND: Final = 1.5
-"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
-
-HALF_OF_ALL_STATES)
+    half = costs.states(HALF_OF_ALL_STATES)
     missing = (standing == 0) & (not wish.is_dark_standing)
     extra = (standing > 0) & wish.is_dark_standing
     found: Counts = (
