@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import tomllib
+from typing import Any
+
 from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.earlier import renewed
 from fxstudio.decoder.leaflet.files import read_description, shipped
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Effect
 
@@ -11,7 +16,21 @@ DECODERS = {name: read_description(path) for name, path in shipped().items()}
 GLIM, CARROW, TOLLEY = (
     DECODERS[name] for name in ("withybank_glim", "carrow_lantern", "tolley_hearth")
 )
-UNGATED = parse(Description, GLIM.model_dump(exclude_unset=True, exclude={"travel"}))
+
+
+def field_rows(name: str) -> dict[str, Any]:
+    """A shipped decoder as its file has it, one field for each property."""
+    return tomllib.loads(shipped()[name].read_text("utf-8"))
+
+
+def of_fields(rows: dict[str, Any]) -> Leaflet:
+    """A decoder from a field for each property."""
+    return renewed(parse(Description, rows))
+
+
+UNGATED = of_fields(
+    {name: row for name, row in field_rows("withybank_glim").items() if name != "travel"}
+)
 """A decoder whose outputs have no travel of their own; only the function map gates them."""
 
 FLICKER = {"kind": "flicker", "style": "hold", "lowest": 0.0, "highest": 1.0}

@@ -188,8 +188,8 @@ class LookTable:
             octaves = abs(np.log2(known / asked_hz)) if wish.flickers else np.zeros(len(rates))
             rules, unlike = rules[..., None], unlike[..., None] + octaves
         then = costs.nearness(unlike)
-        distance = _strangeness(wish, pattern) + UNKNOWN * unknown
-        first, then = np.broadcast_arrays(first + rules, then + costs.strange(distance))
+        strange = costs.strange(_strangeness(wish, pattern) + UNKNOWN * unknown)
+        first, then = np.broadcast_arrays(first + rules + strange[0], then + strange[1])
         size = len(self.rate.codes) if self.rate is not None else 1
         if self.rate is not None and first.shape[-1] != size:
             first, then = (np.repeat(each, size, axis=-1) for each in (first, then))

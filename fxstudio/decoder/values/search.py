@@ -115,7 +115,7 @@ def _unnamed(
                 was = each.of_code(row.part, now)
                 changes += [each.of_code(row.part, code) != was for code in row.codes]
         if changes.any():
-            yield CostTable((row.variable,), np.zeros_like(changes), changes * costs.UNNAMED)
+            yield CostTable((row.variable,), *costs.unnamed(changes))
 
 
 @dataclass(frozen=True)
