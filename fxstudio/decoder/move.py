@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from fxstudio.dcc.function_map import keys_reaching
-from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.description.tables import Output
+from fxstudio.decoder.leaflet.layout import LeafletOutput
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.compromise import compromises
 from fxstudio.decoder.values.decode import Decoded, decode
 from fxstudio.documents.reading import changed
+from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.electrics.wiring import WIRE_BY_COLOUR, wire_of_output
 from fxstudio.light.likeness import Likeness, compare
@@ -35,7 +35,7 @@ class Rewired:
     lamp: str
     source: int
     wire: str
-    target: Output | None
+    target: LeafletOutput | None
     how: str
 
 
@@ -65,8 +65,8 @@ class Moved:
 
 def move(
     effect: Effect,
-    source: Description,
-    target: Description,
+    source: Leaflet,
+    target: Leaflet,
     shown: Decoded | None = None,
 ) -> Moved:
     """What `source` shows now, put on `target`.
@@ -89,16 +89,16 @@ def move(
     return put_on(now.effect, target, wires, (*now.notes, *left))
 
 
-def suit(effect: Effect, descriptions: Mapping[str, Description]) -> list[tuple[str, Moved]]:
+def suit(effect: Effect, leaflets: Mapping[str, Leaflet]) -> list[tuple[str, Moved]]:
     """`effect` on each decoder by name, the one that loses least first."""
     numbers = {lamp.output for lamp in effect.lamps.values()}
     wires = {number: wire.colour for number in numbers if (wire := wire_of_output(number))}
-    ranked = [(name, put_on(effect, each, wires)) for name, each in descriptions.items()]
+    ranked = [(name, put_on(effect, each, wires)) for name, each in leaflets.items()]
     return sorted(ranked, key=lambda row: (round(row[1].lost, 3), row[0]))
 
 
 def put_on(
-    effect: Effect, target: Description, wires: Mapping[int, str], notes: tuple[str, ...] = ()
+    effect: Effect, target: Leaflet, wires: Mapping[int, str], notes: tuple[str, ...] = ()
 ) -> Moved:
     """`effect` on `target`; `wires` are the colours of the wires its lamps are on, by output."""
     rewired = rewire(effect, target, wires)
@@ -107,18 +107,25 @@ def put_on(
     moved = {
         name: changed(effect.lamps[name], output=output.number) for name, output in outputs.items()
     }
-    rekeyed = {
-        # What no decoder asks of an output is left out here: what is lost by that is told below.
-        name: changed(lamp, key=keys[name], while_off=False, together=(), unless=(), also=())
-        for name, lamp in moved.items()
-    }
+    rekeyed = {name: _with_key(lamp, keys[name]) for name, lamp in moved.items()}
     compiled = compile_effect(changed(effect, lamps=rekeyed), target)
     told = compromises(changed(effect, lamps=moved), compiled.seen, target)
     compiled = replace(compiled, compromises=told)
     return Moved(effect, rewired, compiled, compare(effect, compiled.seen), notes)
 
 
-def _keys(effect: Effect, outputs: Mapping[str, Output], target: Description) -> dict[str, str]:
+_OTHER_KEYS = ("together", "unless")
+
+
+def _with_key(lamp: Lamp, key: str) -> Lamp:
+    """It with another key, and without other conditions on that key."""
+    if key == lamp.key:
+        return lamp
+    others = {name: tuple(k for k in getattr(lamp, name) if k != key) for name in _OTHER_KEYS}
+    return changed(lamp, key=key, while_off=lamp.while_off and key != ALWAYS, **others)
+
+
+def _keys(effect: Effect, outputs: Mapping[str, LeafletOutput], target: Leaflet) -> dict[str, str]:
     """A key for each lamp on its output: its own, else one that no other lamp has.
 
     The key that the output has as delivered goes before others; where none is free it is taken
@@ -131,22 +138,23 @@ def _keys(effect: Effect, outputs: Mapping[str, Output], target: Description) ->
     }
     for name, output in outputs.items():
         if name not in keys:
-            choices = dict.fromkeys((output.key, *_reaching(output, target)))
+            own = [output.key] if output.key else []
+            choices = [*dict.fromkeys((*own, *target.keys_reaching(output.number))), ALWAYS]
             taken = {*keys.values(), *(effect.lamps[other].key for other in outputs)}
-            keys[name] = next((key for key in choices if key not in taken), output.key)
+            keys[name] = next((key for key in choices[:-1] if key not in taken), choices[0])
     return keys
 
 
-def rewire(effect: Effect, target: Description, wires: Mapping[int, str]) -> tuple[Rewired, ...]:
+def rewire(effect: Effect, target: Leaflet, wires: Mapping[int, str]) -> tuple[Rewired, ...]:
     """An output of `target` for each lamp, as long as there are any.
 
     Wires of one of the standard's colours go together first, then outputs of one number; lamps
     that are left get a free output, one that their key reaches if there is such a one.
     """
     free = {output.number: output for output in target.outputs}
-    found: dict[str, tuple[Output, str]] = {}
+    found: dict[str, tuple[LeafletOutput, str]] = {}
 
-    def take(name: str, output: Output, how: str) -> None:
+    def take(name: str, output: LeafletOutput, how: str) -> None:
         found[name] = free.pop(output.number), how
 
     for how in (SAME_WIRE, SAME_NUMBER, FREE_OUTPUT):
@@ -171,12 +179,6 @@ def rewire(effect: Effect, target: Description, wires: Mapping[int, str]) -> tup
     )
 
 
-def _reaches(lamp: Lamp, output: Output, target: Description) -> bool:
+def _reaches(lamp: Lamp, output: LeafletOutput, target: Leaflet) -> bool:
     """Whether the lamp's key can switch the output."""
-    return lamp.key in _reaching(output, target)
-
-
-def _reaching(output: Output, target: Description) -> tuple[str, ...]:
-    """The keys that can switch the output."""
-    rows = target.map_rows
-    return keys_reaching(rows, output.number) if rows else (output.key,)
+    return lamp.key in target.keys_reaching(output.number)

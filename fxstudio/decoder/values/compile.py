@@ -72,29 +72,55 @@ class Compiled:
     def values(self) -> tuple[Value, ...]:
         """Every CV that makes a difference to the effect's lamps, in order of address."""
         names = {lamp.output: name for name, lamp in self.seen.lamps.items()}
-        held = {**self.held, **self.target}
-        found = {
-            cell.cv: cell
-            for number in names
-            for cell in self.leaflet.concerned[number]
-            if self.target.get(cell.cv) != self.held.get(cell.cv, cell.delivered)
-            or _shows(cell, number, self.leaflet, held)
-        }
+        found = [cv for cv in {*self.needed, *self.changes} if self._is_told(cv, names)]
         return tuple(
             Value(
                 cv,
-                held.get(cv, cell.delivered),
-                meaning(cv, held.get(cv, cell.delivered), self.leaflet, names),
-                cell.delivered,
-                any(part.others or part.who - names.keys() for part in cell.parts),
+                self.held_after(cv),
+                meaning(cv, self.held_after(cv), self.leaflet, names),
+                self.leaflet.delivered[cv],
+                self._is_shared(cv, names),
             )
-            for cv, cell in sorted(found.items(), key=lambda item: item[0].order)
+            for cv in sorted(found, key=lambda cv: cv.order)
         )
+
+    def _is_shared(self, cv: CvAddress, names: Mapping[int, str]) -> bool:
+        """Whether a CV says anything of other outputs, or of other things."""
+        return any(part.others or part.who - names.keys() for part in self.leaflet.cells[cv].parts)
+
+    def _is_told(self, cv: CvAddress, names: Mapping[int, str]) -> bool:
+        """Whether a CV says more of the lamps than that a key does not light them, as ever."""
+        cell = self.leaflet.cells[cv]
+        values = {self.held.get(cv, cell.delivered), self.held_after(cv), cell.delivered}
+        said = [each for value in values & cell.table.keys() for each in cell.statements(value)]
+        lights = {each.value for each in said if each.name == "lights"}
+        only_keys = all(part.names <= {"lights"} for part in cell.parts)
+        return not only_keys or bool(lights & names.keys())
 
     @property
     def by_cv(self) -> dict[CvAddress, int]:
         """The values by address, as `decode` takes them."""
         return {value.cv: value.value for value in self.values}
+
+    @cached_property
+    def needed(self) -> frozenset[CvAddress]:
+        """The CVs that must be as they are for the lamps to show what they will."""
+        held = _allowed(self.leaflet, {**self.held, **self.target})
+        return frozenset(
+            cell.cv
+            for lamp in self.seen.lamps.values()
+            for cell in self.leaflet.concerned[lamp.output]
+            if _shows(cell, lamp.output, self.leaflet, held)
+        )
+
+    def held_after(self, cv: CvAddress) -> int:
+        """What a CV holds in the end."""
+        return self.target.get(cv, self.held.get(cv, self.leaflet.delivered[cv]))
+
+    def from_values(self, held: Held) -> Compiled:
+        """The same effect for a decoder that holds other values."""
+        own = {cv: value for cv, value in held.items() if cv in self.leaflet.cells}
+        return self if own == self.held else compile_effect(self.asked, self.leaflet, own)
 
     @property
     def changes(self) -> dict[CvAddress, int]:
@@ -141,19 +167,15 @@ def _allowed(leaflet: Leaflet, held: Held) -> dict[CvAddress, int]:
 
 def _shows(cell: Cell, number: int, leaflet: Leaflet, held: Held) -> bool:
     """Whether a cell says anything that makes a difference to an output."""
-    held = _allowed(leaflet, held)
     it = does(leaflet, number, held)
     shown = shown_properties(it)
     who = {number, *(switch.name for switch in leaflet.lit_by[number])}
-    now = (held.get(cell.cv, cell.delivered), cell.delivered)
     return any(
         each.who in who
         and each.name in shown
         and (each.effects is None or it.look.name in each.effects)
-        and (each.name != "lights" or (each.value == number and code in lit))
-        for at, part in enumerate(cell.parts)
-        if not part.others
-        for lit in [{cell.table[value][at] for value in now}]
-        for code, said in part.codes.items()
+        and (each.name != "lights" or each.value == number)
+        for part in cell.parts
+        for said in part.codes.values()
         for each in said
     )

@@ -3,8 +3,8 @@
 Above all a lamp that shall shine is never dark; then it is lit in each state in which it shall
 be, then dark in each in which it shall be dark; then as little as can be is lost of its light, but
 for what nobody sees. Where all that is equal, outputs that nobody named keep what they do; then the
-pattern is the one that was asked for, its brightness and rate the nearest, the writes are few, and
-values are as delivered.
+pattern is the one that was asked for, its brightness and rate are the nearest, the writes are few,
+and values are as delivered.
 """
 
 from __future__ import annotations

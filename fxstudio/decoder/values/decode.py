@@ -93,10 +93,9 @@ def _effect(seen: Mapping[str, SeenLamp], leaflet: Leaflet, like: Effect | None)
         else changed(each.lamp, rate_hz=each.rate_hz)
         for name, each in seen.items()
     }
-    rate = {} if shared is None else {"rate_hz": shared}
-    if like is None:
-        return Effect(title=leaflet.title, lamps=lamps, **rate)
-    return changed(like, lamps=lamps, **rate)
+    effect = like or Effect(title=leaflet.title, lamps=lamps)
+    rate_hz = effect.rate_hz if shared is None else shared
+    return changed(effect, lamps=lamps, rate_hz=rate_hz)
 
 
 def own_lamps(leaflet: Leaflet) -> dict[str, Lamp]:

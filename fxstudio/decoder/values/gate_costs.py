@@ -74,7 +74,8 @@ def gate_table(
 
 def _slots(leaflet: Leaflet, wish: Wish) -> dict[Variable, CellPart]:
     """The parts that say when an output is lit, in order."""
-    who = {wish.number, *(switch.name for switch in leaflet.lit_by[wish.number])}
+    switches = (switch.name for switch in leaflet.lit_by[wish.number])
+    who: set[int | str] = {wish.number, *switches}
     return {
         (cell.cv, at): part
         for cell in leaflet.concerned[wish.number]

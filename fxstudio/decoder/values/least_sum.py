@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,7 +64,7 @@ class CostTable:
 
 
 def least_sum(
-    tables: Iterable[CostTable], starts: Sequence[Mapping[Hashable, int]] = ()
+    tables: Iterable[CostTable], starts: Sequence[Mapping[Any, int]] = ()
 ) -> tuple[Choice, bool]:
     """The choice with the least sum, and whether it is proved to be the least.
 

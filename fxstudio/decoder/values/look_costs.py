@@ -64,7 +64,7 @@ class LookTable:
         ]
         rows = [row for cv, at, _ in slots if (row := choices.get((cv, at)))]
         alone: dict[str, list[Choices]] = {"level": [], "lowest": [], "rate_hz": []}
-        shapes = []
+        shapes: list[Choices] = []
         for row in rows:
             name = next(iter(row.part.names)) if len(row.part.names) == 1 else ""
             several = name in ("lowest", "rate_hz") and alone[name]

@@ -55,10 +55,10 @@ def _joined(told: Mapping[str, list[int | str]], leaflet: Leaflet, names: Mappin
         groups.setdefault(tuple(dict.fromkeys(who)), []).append(words)
     every = set(leaflet.output)
     parts = []
-    for who, words in groups.items():
-        shared = len(who) > 1 and set(who) == every
-        subject_ = "all outputs" if shared else ", ".join(_named(n, leaflet, names) for n in who)
-        parts.append(f"{subject_}: {', '.join(words)}")
+    for whom, said in groups.items():
+        shared = len(whom) > 1 and set(whom) == every
+        listed = ", ".join(_named(each, leaflet, names) for each in whom)
+        parts.append(f"{'all outputs' if shared else listed}: {', '.join(said)}")
     return "; ".join(parts)
 
 

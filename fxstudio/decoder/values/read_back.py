@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from fxstudio.dcc.cv import PAGE_CVS, CvAddress
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.decode import Decoded, decode
 from fxstudio.effect.model import Effect
 
@@ -42,13 +42,13 @@ class ReadBack:
 
 
 def read_back(
-    held: Mapping[CvAddress, int], description: Description, like: Effect | None = None
+    held: Mapping[CvAddress, int], leaflet: Leaflet, like: Effect | None = None
 ) -> ReadBack:
-    """What a list of values says to `description`; raises InputError as `decode` does."""
-    known = {cv: value for cv, value in held.items() if cv in description.works}
+    """What a list of values says to `leaflet`; raises InputError as `decode` does."""
+    known = {cv: value for cv, value in held.items() if cv in leaflet.delivered}
     return ReadBack(
         known,
-        decode(known, description, like),
+        decode(known, leaflet, like),
         tuple(cv for cv in held if cv not in known and cv.number not in PAGE_CVS),
-        tuple(cv for cv in description.works if cv not in held),
+        tuple(cv for cv in leaflet.delivered if cv not in held),
     )

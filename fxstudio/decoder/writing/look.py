@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import chain, combinations, product
+from typing import Final
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.dcc.function_map import Directions
-from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.values.decode import Behaviour, behaviour, ends, own_lamps, shared_rate_hz
+from fxstudio.decoder.leaflet.evaluator import Does, does
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.values.decode import own_lamps
+from fxstudio.decoder.values.meaning import subject
+from fxstudio.decoder.values.seen import SeenLamp
+from fxstudio.effect.drive import Moment
+from fxstudio.effect.gate import Gate
+from fxstudio.effect.keys import ALWAYS, sorted_keys
 from fxstudio.effect.model import Effect, Lamp, Pattern
-from fxstudio.effect.patterns import Steady
+from fxstudio.effect.patterns import Ranged, Steady
 from fxstudio.errors import InputError
 
 Light = tuple[float, float]
@@ -18,8 +25,8 @@ Light = tuple[float, float]
 
 DARK: Light = (0.0, 0.0)
 
-Lit = Mapping[tuple[str, str], Light]
-"""Light by key and direction; where a lamp stays dark there is no entry."""
+MOST_KEYS_TRIED: Final = 3
+"""With more keys each is tried alone, and all of them together."""
 
 
 @dataclass(frozen=True)
@@ -27,17 +34,15 @@ class Look:
     """What one lamp shows.
 
     lamp : the lamp as it is seen; None if that cannot be told
-    note : what the lamp cannot say: why it is dark, or that it has several keys
+    note : what the lamp cannot say: why it is dark, or that it has more keys
     unknown : why it cannot be told, or ""
-    rate_hz : the shared rate, if its light follows it
-    lit : its light by key and direction
+    rate_hz : changes a second, if it flickers and that is known
     """
 
     lamp: Lamp | None
     note: str = ""
     unknown: str = ""
     rate_hz: float | None = None
-    lit: Lit = field(default_factory=dict)
 
     @property
     def is_dark(self) -> bool:
@@ -45,22 +50,44 @@ class Look:
         return self.lamp is not None and self.lamp.pattern.is_dark
 
     @property
-    def directions(self) -> dict[str, Directions]:
-        """The keys that light it, in order, each with the directions in which it does."""
-        return {key: frozenset(d for k, d in self.lit if k == key) for key, _ in self.lit}
+    def gate(self) -> Gate:
+        """When it shines."""
+        return self.lamp.shining if self.lamp else Gate()
 
     def same_as(self, other: Look) -> bool:
         """Whether both are known and nobody could tell them apart."""
         if self.lamp is None or other.lamp is None:
             return False
-        return self._seen == other._seen
+        if self.is_dark or other.is_dark:
+            return self.is_dark == other.is_dark
+        return (
+            _plain(self.lamp.pattern) == _plain(other.lamp.pattern)
+            and self.rate_hz == other.rate_hz
+            and self.lamp.dims == other.lamp.dims
+            and self.gate.unlike(other.gate) == 0
+        )
+
+
+@dataclass(frozen=True)
+class Lights:
+    """What light an output gives at any moment."""
+
+    does: Does
 
     @property
-    def _seen(self) -> tuple[object, ...]:
-        # A dark lamp is dark, whatever key, travel or pattern it would have.
-        if self.lamp is None or self.is_dark:
-            return ()
-        return _plain(self.lamp.pattern), self.rate_hz, dict(self.lit)
+    def keys(self) -> frozenset[str]:
+        """The keys that make a difference to it."""
+        keys = {key for each in self.does.lights for key in each.keys} | self.does.dimmed.keys()
+        return frozenset(keys - {ALWAYS})
+
+    def at(self, moment: Moment) -> Light:
+        """Its darkest and brightest light at a moment."""
+        level = self.does.level
+        if not self.does.lit(moment) or not level:
+            return DARK
+        times = self.does.level_at(moment) / level
+        low, high = _ends(self.does.pattern)
+        return low * times, high * times
 
 
 @dataclass(frozen=True)
@@ -68,65 +95,67 @@ class Lamps:
     """The lamps of an effect, or one for each output, on a decoder.
 
     wired : the lamps by name
+    like : the effect they are of, if there is one; what the leaflet does not say is drawn as there
     """
 
     wired: Mapping[str, Lamp]
-    description: Description
+    leaflet: Leaflet
+    like: Effect | None = None
 
     @classmethod
-    def of(cls, description: Description, like: Effect | None = None) -> Lamps:
+    def of(cls, leaflet: Leaflet, like: Effect | None = None) -> Lamps:
         """The lamps of `like`, or one for each output."""
-        return cls(like.lamps if like else own_lamps(description), description)
+        return cls(like.lamps if like else own_lamps(leaflet), leaflet, like)
 
     @property
     def names(self) -> tuple[str, ...]:
         """Those that are on an output of the decoder."""
-        outputs = self.description.index
+        outputs = self.leaflet.output
         return tuple(name for name, lamp in self.wired.items() if lamp.output in outputs)
 
     def concerned(self, name: str) -> frozenset[CvAddress]:
-        """The CVs that a lamp depends on; the shared rate left aside."""
-        output = self.wired[name].output
-        index = self.description.index[output]
-        fields = [row.bits_of(index).address for row in self.description.fields.values()]
-        keys = [
-            row.bits_of(output).address for row in self.description.map_rows if row.reaches(output)
-        ]
-        return frozenset((*fields, *keys))
+        """The CVs that a lamp depends on."""
+        return frozenset(cell.cv for cell in self.leaflet.concerned[self.wired[name].output])
 
     def look(self, name: str, held: Mapping[CvAddress, int]) -> Look:
-        """What a lamp shows; `held` has every CV of the description."""
+        """What a lamp shows while the decoder holds `held`."""
         lamp = self.wired[name]
         try:
-            does = behaviour(lamp.output, held, self.description)
-            seen = does.seen(lamp)
-            rate_hz = shared_rate_hz(held, self.description) if seen.pattern.flickers else None
+            it = does(self.leaflet, lamp.output, held, lamp.pattern if self.like else None)
         except InputError as error:
             return Look(None, unknown=f"{error.field}: {error.problem}")
-        note = "".join(does.notes(lamp.output, name))
-        if seen.pattern.is_dark:
-            return Look(seen, "" if does.lit else note)
-        return Look(seen, note, rate_hz=rate_hz, lit=_light(does))
+        hz = self.like.rate_of(name) if self.like else Effect.model_fields["rate_hz"].default
+        seen = SeenLamp.of(lamp, hz, it, subject(lamp.output, name))
+        known = it.rate_hz if seen.lamp.pattern.flickers else None
+        return Look(seen.lamp, "; ".join(seen.notes), rate_hz=known)
 
-    def light(self, name: str, held: Mapping[CvAddress, int]) -> Lit | None:
-        """A lamp's light by key and direction; None if that cannot be told.
-
-        held : what is in the CVs that it depends on, at least
-        """
+    def lights(self, name: str, held: Mapping[CvAddress, int]) -> Lights | None:
+        """A lamp's light at any moment; None if that cannot be told."""
+        lamp = self.wired[name]
         try:
-            return _light(behaviour(self.wired[name].output, held, self.description))
+            wish = lamp.pattern if self.like else None
+            return Lights(does(self.leaflet, lamp.output, held, wish))
         except InputError:
             return None
 
 
-def _light(does: Behaviour) -> Lit:
-    highest, lowest = ends(does.pattern)
-    light = (highest if lowest is None else lowest, highest)
-    ways = [(key, way) for key, directions in does.lit.items() for way in sorted(directions)]
-    return dict.fromkeys(ways, light) if highest else {}
+def moments_of(keys: Collection[str]) -> Iterator[Moment]:
+    """The moments in which lamps with these keys are compared."""
+    ordered = sorted_keys(set(keys))
+    every = chain.from_iterable(combinations(ordered, n) for n in range(len(ordered) + 1))
+    few = ((), *((key,) for key in ordered), ordered)
+    for pressed in every if len(ordered) <= MOST_KEYS_TRIED else few:
+        for forward, moving in product((True, False), repeat=2):
+            yield Moment(frozenset(pressed), forward, moving)
 
 
 def _plain(pattern: Pattern) -> Pattern:
     """A pattern between two equal brightnesses is a steady light."""
-    highest, lowest = ends(pattern)
-    return Steady(level=highest) if lowest == highest else pattern
+    low, high = _ends(pattern)
+    return Steady(level=high) if low == high and isinstance(pattern, Ranged) else pattern
+
+
+def _ends(pattern: Pattern) -> Light:
+    """Darkest and brightest light of a pattern; alike if it has only one brightness."""
+    low = pattern.lowest if isinstance(pattern, Ranged) else pattern.brightest
+    return low, pattern.brightest

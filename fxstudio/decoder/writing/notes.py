@@ -7,22 +7,19 @@ from typing import Final
 
 from fxstudio.dcc import write_rules
 from fxstudio.dcc.cv import PAGE_CVS, CvAddress
-from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.writing.look import Lamps
+from fxstudio.decoder.leaflet.evaluator import not_allowed
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.writing.order import SomePage
 from fxstudio.decoder.writing.steps import PlanStep
 
 TRACKS: Final = ("main", "programming track")
 
 
-def unexplained_in(held: Mapping[CvAddress, int], description: Description) -> Iterator[str]:
-    """What `decode` refuses in the values of all outputs, each thing once."""
-    rate, lamps = description.rate, Lamps.of(description)
-    known_rate = {cv: description.works[cv] if cv == rate.address else held[cv] for cv in held}
-    looks = (lamps.look(name, known_rate) for name in lamps.names)
-    yield from dict.fromkeys(look.unknown for look in looks if look.unknown)
-    if rate.address and not rate.lowest <= held[rate.address] <= rate.highest:
-        yield f"{rate.bits}: {held[rate.address]} is outside the shared rate"
+def unexplained_in(held: Mapping[CvAddress, int], leaflet: Leaflet) -> Iterator[str]:
+    """What the leaflet does not allow among the values, each with what it does allow."""
+    for cv, cell in leaflet.cells.items():
+        if held[cv] not in cell.table:
+            yield f"{cv}: {held[cv]} {not_allowed(leaflet, cv, held[cv]).problem}"
 
 
 def plan_notes(
@@ -31,7 +28,7 @@ def plan_notes(
     steps: Sequence[PlanStep],
     unread: Sequence[tuple[CvAddress, int]],
     unexplained: Sequence[str],
-    description: Description,
+    leaflet: Leaflet,
 ) -> Iterator[str]:
     """What was taken for granted, what stays as it is, and what to know before writing.
 
@@ -46,11 +43,11 @@ def plan_notes(
     assumed = [
         str(step.cv)
         for step in steps
-        if step.cv not in (present or {}) and step.cv in description.works
+        if step.cv not in (present or {}) and step.cv in leaflet.cells
     ]
     if present is None and (assumed or unread):
         yield (
-            f"No present values were given: {description.title} is taken to be as delivered. "
+            f"No present values were given: {leaflet.title} is taken to be as delivered. "
             "Read its CVs first if it has ever been changed."
         )
     elif assumed:

@@ -7,10 +7,13 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise
+from typing import Final
 
 from fxstudio.dcc.addressing import ADDRESS_CVS
 from fxstudio.dcc.cv import CvAddress, CvPage
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.cells import Cell
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.says import PROPERTIES
 from fxstudio.decoder.writing.passing import Passing
 
 SomePage = tuple[int | None, int | None]
@@ -22,8 +25,9 @@ MOST_PAGES_TRIED = 8
 MOST_STATES_TRIED = 200
 """So many beginnings of an order are compared; then the best one is followed to its end."""
 
-FIELD_ORDER = ("travel", "forward", "reverse", "level", "lowest", "effect")
-"""Where the lamps do not ask for another order, an output's effect code comes last."""
+EFFECT_LAST: Final = 2
+"""Where the lamps do not ask for another order, an output's conditions come first, then its level
+and its times, and its effect last."""
 
 Rank = tuple[int, ...]
 
@@ -31,7 +35,7 @@ Rank = tuple[int, ...]
 def in_order(
     cvs: Collection[CvAddress],
     page: SomePage,
-    description: Description,
+    leaflet: Leaflet,
     passing: Passing | None = None,
 ) -> list[CvAddress]:
     """`cvs` as they are to be written, with the fewest changes of page.
@@ -42,20 +46,37 @@ def in_order(
     page : contents of CV31 and CV32 before; None where they are not known
     passing : what the lamps pass through; without it the order is the usual one
 
-    Usually other CVs come first, then keys, then output by output; CVs without a page come
-    before those with one. Of all orders with as few changes of page one is taken in which the
-    fewest lamps pass through a brighter or a darker look than before and after. The shared rate
-    comes after them, and CVs of the address last. With more than `MOST_PAGES_TRIED` pages under
-    several CV31 there may be a way with fewer changes, and with more than `MOST_STATES_TRIED`
-    beginnings one with fewer such looks.
+    CVs whose write resets others come first. Then usually other CVs, then keys, then output by
+    output; CVs without a page come before those with one. Of all orders with as few changes of
+    page one is taken in which the fewest lamps pass through a brighter or a darker look than
+    before and after. What is only a rate or a time of several outputs comes after them, and CVs
+    of the address last. With more than `MOST_PAGES_TRIED` pages under several CV31 there may be a
+    way with fewer changes, and with more than `MOST_STATES_TRIED` beginnings one with fewer such
+    looks.
     """
-    rate = [cv for cv in cvs if cv == description.rate.address]
-    last = rate[0].page if rate else None
-    body = _usual(cvs, page, last, description)
+    first = sorted((cv for cv in cvs if _resets(leaflet, cv)), key=lambda cv: cv.order)
+    shared = sorted((cv for cv in cvs if _is_shared(leaflet, cv)), key=lambda cv: cv.order)
+    last = shared[0].page if shared else None
+    paced = [cv for cv in shared if cv.page == last]
+    address = [CvAddress(number) for number in ADDRESS_CVS if CvAddress(number) in cvs]
+    apart = {*first, *paced, *address}
+    body = _usual([cv for cv in cvs if cv not in apart], page, last, leaflet)
     if passing:
         body = _Search(body, last, passing).gentlest(page)
-    address = [CvAddress(number) for number in ADDRESS_CVS if CvAddress(number) in cvs]
-    return [*body, *rate, *address]
+    return [*first, *body, *paced, *address]
+
+
+def _resets(leaflet: Leaflet, cv: CvAddress) -> bool:
+    return cv in leaflet.cells and bool(leaflet.cells[cv].resets)
+
+
+def _is_shared(leaflet: Leaflet, cv: CvAddress) -> bool:
+    """Whether a CV holds nothing but rates and times of several outputs."""
+    if cv not in leaflet.cells:
+        return False
+    parts = [part for part in leaflet.cells[cv].parts if part.names]
+    paces = {"rate_hz"} | {name for name, row in PROPERTIES.items() if row.times}
+    return bool(parts) and all(len(part.who) > 1 and part.names <= paces for part in parts)
 
 
 def switches(here: SomePage, there: SomePage) -> int:
@@ -64,14 +85,11 @@ def switches(here: SomePage, there: SomePage) -> int:
 
 
 def _usual(
-    cvs: Collection[CvAddress], page: SomePage, last: CvPage | None, description: Description
+    cvs: Collection[CvAddress], page: SomePage, last: CvPage | None, leaflet: Leaflet
 ) -> list[CvAddress]:
-    """By rank, page by page; without the rate and the address."""
-    ranks = _ranks(description)
-    body = sorted(
-        (cv for cv in cvs if cv != description.rate.address and cv.number not in ADDRESS_CVS),
-        key=lambda cv: (ranks.get(cv, (0,)), cv.order),
-    )
+    """By rank, page by page."""
+    cells = leaflet.cells
+    body = sorted(cvs, key=lambda cv: (_rank(cells[cv]) if cv in cells else (0,), cv.order))
     route = (None, *_route(_pages(body), page, last))
     return [cv for here in route for cv in body if cv.page == here]
 
@@ -219,11 +237,19 @@ def _shortest(
     return min(ways, key=lambda way: way[0])
 
 
-def _ranks(description: Description) -> dict[CvAddress, Rank]:
-    """What is written before what; a CV that several things share counts for the first."""
-    ranks: dict[CvAddress, Rank] = {CvAddress(row.cv): (1,) for row in description.map_rows}
-    for name, row in description.fields.items():
-        for index in range(len(description.outputs)):
-            cv, rank = row.bits_of(index).address, (2, index, FIELD_ORDER.index(name))
-            ranks[cv] = min(ranks.get(cv, rank), rank)
-    return ranks
+def _rank(cell: Cell) -> Rank:
+    """What is written before what; a CV that says several things counts for the first."""
+    ranks: list[Rank] = []
+    for part in cell.parts:
+        numbers = [who for who in part.who if isinstance(who, int)]
+        if len(numbers) < len(part.who):
+            ranks.append((1,))
+        elif numbers:
+            ranks.append((2, min(numbers), min(map(_late, part.names))))
+    return min(ranks, default=(0,))
+
+
+def _late(name: str) -> int:
+    if name == "effect":
+        return EFFECT_LAST
+    return int(PROPERTIES[name].look)

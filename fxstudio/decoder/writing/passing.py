@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.writing.look import DARK, Lamps, Lit
+from fxstudio.decoder.writing.look import Lamps, Lights, moments_of
 
 MOST_WEIGHED = 5
 """CVs of one lamp for which all orders are weighed beforehand; with more nothing is foreseen."""
@@ -16,8 +16,8 @@ Left = frozenset[CvAddress]
 class Passing:
     """The looks between `before` and `after`, where the CVs of `changes` are written in any order.
 
-    A lamp glares when, by some key and direction, it is brighter or darker than both before
-    and after all the writes, or when nobody can tell.
+    A lamp glares when, in some state of keys, direction and motion, it is brighter or darker than
+    both before and after all the writes, or when nobody can tell.
     """
 
     def __init__(
@@ -70,18 +70,18 @@ class Passing:
             self._bad[name, left] = _glares(self._look(name, left), *self._ends[name])
         return self._bad[name, left]
 
-    def _look(self, name: str, left: Left) -> Lit | None:
+    def _look(self, name: str, left: Left) -> Lights | None:
         written = {cv: self._changes[cv] for cv in self._concerned[name] - left}
-        return self._lamps.light(name, {**self._own[name], **written})
+        return self._lamps.lights(name, {**self._own[name], **written})
 
 
-def _glares(now: Lit | None, before: Lit | None, after: Lit | None) -> bool:
+def _glares(now: Lights | None, before: Lights | None, after: Lights | None) -> bool:
     if before is None or after is None:
         return False  # nothing to compare with
     if now is None:
         return True
-    for where in {*now, *before, *after}:
-        here, was, will = (lit.get(where, DARK) for lit in (now, before, after))
+    for moment in moments_of(now.keys | before.keys | after.keys):
+        here, was, will = (lights.at(moment) for lights in (now, before, after))
         if here[0] < min(was[0], will[0]) or here[1] > max(was[1], will[1]):
             return True
     return False

@@ -17,18 +17,17 @@ from fxstudio.dcc.addressing import (
     written_again,
 )
 from fxstudio.dcc.cv import PAGE_CVS, CvAddress, CvPage
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.compromise import check_accepted
 from fxstudio.decoder.values.lists import check_values
-from fxstudio.decoder.values.meaning import subject
+from fxstudio.decoder.values.meaning import UNEXPLAINED, subject
 from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
-from fxstudio.decoder.writing.fewest import only_what_shows
 from fxstudio.decoder.writing.look import Lamps
 from fxstudio.decoder.writing.notes import plan_notes, unexplained_in
 from fxstudio.decoder.writing.order import SomePage, in_order
 from fxstudio.decoder.writing.passing import Passing
-from fxstudio.decoder.writing.sight import UNEXPLAINED, Sight, explained
+from fxstudio.decoder.writing.sight import Sight, explained
 from fxstudio.decoder.writing.steps import Plan, PlanStep
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
@@ -42,7 +41,7 @@ CLEARS = f", and writing {SHORT} on the programming track clears bits of it"
 def plan(
     wanted: Compiled | Mapping[CvAddress, int],
     present: Mapping[CvAddress, int] | None,
-    description: Description,
+    leaflet: Leaflet,
     extra: Sequence[Extra] = (),
     accept_dark: bool = False,
 ) -> Plan:
@@ -50,11 +49,11 @@ def plan(
 
     Parameters
     ----------
-    wanted : a compiled effect: only bits of its own lamps are changed, and only where that
-        shows; or values to be held exactly, such as those of `held_before`
+    wanted : a compiled effect: it is compiled again for what the decoder holds, with as few
+        changes as can be; or values to be held exactly, such as those of `held_before`
     present : what the decoder holds; a CV that is missing is as delivered; CV31 and CV32 may
         be among them. None: all as delivered
-    description : the decoder
+    leaflet : the decoder
     extra : other CVs to write in the same sitting
     accept_dark : plan it even if a compromise of the compiled effect is grave
 
@@ -67,14 +66,17 @@ def plan(
     be written, and for CVs whose present value nobody knows, as they could not be restored.
     """
     check_values(present or {})
-    held = {**description.works, **(present or {})}
-    if isinstance(wanted, Compiled) and not accept_dark:
-        check_accepted(wanted.compromises, ACCEPT)
-    like = wanted.seen if isinstance(wanted, Compiled) else None
+    held = {**leaflet.delivered, **(present or {})}
+    like = None
+    if isinstance(wanted, Compiled):
+        wanted = wanted.from_values(present or {})
+        if not accept_dark:
+            check_accepted(wanted.compromises, ACCEPT)
+        like = wanted.seen
     target = _target(wanted, held, extra)
-    changes = _changes(target, held)
+    changes = _changes(target, held, leaflet)
     read = frozenset(present or ())
-    planner = _Planner(description, like, {entry.cv: entry.note for entry in extra}, read)
+    planner = _Planner(leaflet, like, {entry.cv: entry.note for entry in extra}, read)
     cv31, cv32 = (held.get(CvAddress(number)) for number in PAGE_CVS)
     first_page = (cv31, cv32)
     steps = planner.steps(held, changes, first_page)
@@ -82,35 +84,35 @@ def plan(
     unchanged = sorted((target.keys() - changes.keys()), key=lambda cv: cv.order)
     kept = tuple((cv, held[cv]) for cv in unchanged if cv in (present or {}))
     unread = tuple((cv, held[cv]) for cv in unchanged if cv not in (present or {}))
-    unexplained = tuple(unexplained_in({**held, **changes}, description))
+    unexplained = tuple(unexplained_in({**held, **changes}, leaflet))
     page_lost = any(step.cv.page for step in steps) and None in first_page
-    notes = tuple(plan_notes(present, first_page, steps, unread, unexplained, description))
+    notes = tuple(plan_notes(present, first_page, steps, unread, unexplained, leaflet))
     return Plan(steps, back, notes, kept, unread, unexplained, page_lost, present)
 
 
 def held_before(
-    earlier: Mapping[CvAddress, int], present: Mapping[CvAddress, int], description: Description
+    earlier: Mapping[CvAddress, int], present: Mapping[CvAddress, int], leaflet: Leaflet
 ) -> dict[CvAddress, int]:
     """What a decoder is to hold so that it is as an earlier list says: the target of a plan.
 
     What the earlier list leaves out is as delivered, as in every list. The index page is none
     of it: a plan selects pages as it needs them, and its restore list sets them back.
     """
-    delivered = {cv: description.works[cv] for cv in present if cv in description.works}
+    delivered = {cv: value for cv, value in leaflet.delivered.items() if cv in present}
     target = {**delivered, **earlier}
     return {cv: value for cv, value in target.items() if cv.number not in PAGE_CVS}
 
 
 def to_read(
-    wanted: Compiled, description: Description, extra: Sequence[Extra] = ()
+    wanted: Compiled, leaflet: Leaflet, extra: Sequence[Extra] = ()
 ) -> tuple[CvAddress, ...]:
     """The CVs whose present values a plan needs, in order, CV31 and CV32 first if there are pages.
 
     Raises InputError for other CVs that must not be written.
     """
-    target = only_what_shows(wanted, description.works)
-    check_extras(extra, target)
-    cvs = with_company([*target, *(entry.cv for entry in extra)])
+    needed = {*wanted.needed, *wanted.changes}
+    check_extras(extra, needed)
+    cvs = with_company([*needed, *(entry.cv for entry in extra)])
     pages = [CvAddress(number) for number in PAGE_CVS if any(cv.page for cv in cvs)]
     return (*pages, *sorted(cvs, key=lambda cv: cv.order))
 
@@ -122,7 +124,7 @@ def _target(
 ) -> dict[CvAddress, int]:
     """What the decoder shall hold in the end, in all CVs that anybody asks for."""
     if isinstance(wanted, Compiled):
-        target = only_what_shows(wanted, held)
+        target = {cv: wanted.held_after(cv) for cv in wanted.needed} | wanted.changes
     else:
         target = dict(wanted)
         for cv, value in target.items():
@@ -133,11 +135,12 @@ def _target(
 
 
 def _changes(
-    target: Mapping[CvAddress, int], held: Mapping[CvAddress, int]
+    target: Mapping[CvAddress, int], held: Mapping[CvAddress, int], leaflet: Leaflet
 ) -> dict[CvAddress, int]:
     """The CVs to write: those that differ, and those that the write of another CV undoes.
 
-    Both halves of a long address go together, and a write of CV1 clears bits of other CVs.
+    Both halves of a long address go together, a write of CV1 clears bits of other CVs, and a
+    decoder may set CVs back to what they are as delivered when one of its own is written.
     """
     pair = [CvAddress(number) for number in ADDRESS_PAIR]
     if not target.keys().isdisjoint(pair):
@@ -148,6 +151,11 @@ def _changes(
     if SHORT in changes:
         target = {**{cv: _known(cv, held, CLEARS) for cv in CLEARED}, **target}
         changes |= {cv: target[cv] for cv in written_again(target, held)}
+    reset = {cv for row in leaflet.cells.values() if row.cv in changes for cv in row.resets}
+    for cv in reset - changes.keys():
+        value = target.get(cv, held.get(cv))
+        if value is not None and value != leaflet.delivered.get(cv):
+            changes[cv] = value
     return changes
 
 
@@ -167,7 +175,7 @@ def _known(cv: CvAddress, held: Mapping[CvAddress, int], why: str = "") -> int:
 class _Planner:
     """Puts writes in order and says what each is for."""
 
-    description: Description
+    leaflet: Leaflet
     like: Effect | None
     extras: Mapping[CvAddress, str]
     read: Collection[CvAddress]
@@ -181,9 +189,9 @@ class _Planner:
     ) -> tuple[PlanStep, ...]:
         """The writes of `changes`, with the page that is selected at the beginning."""
         found: list[PlanStep] = []
-        sight = Sight(self.description, before, self.like)
-        passing = Passing(Lamps.of(self.description, self.like), before, changes)
-        ordered = in_order(changes, page, self.description, passing)
+        sight = Sight(self.leaflet, before, self.like)
+        passing = Passing(Lamps.of(self.leaflet, self.like), before, changes)
+        ordered = in_order(changes, page, self.leaflet, passing)
         left = frozenset(changes)
         for cv in ordered:
             if cv.page:
@@ -231,29 +239,21 @@ class _Planner:
             return prefix + why_again(cv)
         if cv.number in ADDRESS_PAIR:
             return f"{prefix}the other half of the long address"
-        works, told = (
-            self.description.works.get(cv),
-            explained(cv, value, self.description, self._names),
-        )
-        if prefix and told == UNEXPLAINED and works is not None:
-            for kept in self.description.keep:  # what is another's stays as it is found
-                if kept.kept_bits.address == cv:
-                    works = kept.kept_bits.put(works, kept.kept_bits.get(value))
-            told += f"; write {works} instead to have it as delivered"
+        told = explained(cv, value, self.leaflet, self._names)
+        if prefix and told == UNEXPLAINED and cv in self.leaflet.cells:
+            mended = self.leaflet.cells[cv].mended(value)
+            told += f"; write {mended} instead to have it as delivered"
         return prefix + told
 
     def _page_words(self, page: CvPage) -> str:
         names = self._names
-        outputs = dict.fromkeys(
-            subject(output.number, names.get(output.number))
-            for field in self.description.fields.values()
-            for index, output in enumerate(self.description.outputs)
-            if field.bits_of(index).address.page == page
-        )
-        words = [", ".join(outputs)] if outputs else []
-        if self.description.rate.page == page:
-            words.append("the shared rate")
-        return " and ".join(words) or "the next CV"
+        cells = [cell for cell in self.leaflet.cells.values() if cell.cv.page == page]
+        parts = [part for cell in cells for part in cell.parts]
+        own = {who for part in parts if len(part.who) == 1 for who in part.who}
+        told = own & names.keys() or own
+        words = [subject(n, names.get(n)) for n in self.leaflet.output if n in told]
+        shared = dict.fromkeys(part.title for part in parts if len(part.who) > 1)
+        return " and ".join([*([", ".join(words)] if words else []), *shared]) or "the next CV"
 
 
 def _select(here: SomePage, there: SomePage, why: str) -> Iterator[PlanStep]:

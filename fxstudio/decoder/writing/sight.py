@@ -2,33 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.dcc.function_map import TRAVEL_OF
-from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.values.explain import explains
-from fxstudio.decoder.values.meaning import meaning
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.values.meaning import UNEXPLAINED, meaning
 from fxstudio.decoder.writing.look import Lamps, Look
 from fxstudio.documents.models import field_facts
-from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.model import Effect, Lamp
+from fxstudio.light.likeness import ALWAYS_AS_BRIGHT
 from fxstudio.units import hz
 
 NO_CHANGE = "no change to be seen"
 NO_LIGHT = "no light changes"
-UNEXPLAINED = "a value that the description does not explain"
 
 
 class Sight:
     """Follows what is seen while CVs are written one after the other."""
 
     def __init__(
-        self, description: Description, held: Mapping[CvAddress, int], like: Effect | None = None
+        self, leaflet: Leaflet, held: Mapping[CvAddress, int], like: Effect | None = None
     ) -> None:
-        self._lamps = Lamps.of(description, like)
-        self._rate = description.rate.address
-        self._held = {cv: held[cv] for cv in description.works}
+        self._lamps = Lamps.of(leaflet, like)
+        self._held = {cv: held[cv] for cv in leaflet.cells}
         self._looks = {name: self._lamps.look(name, self._held) for name in self._lamps.names}
 
     def write(self, cv: CvAddress, value: int) -> str:
@@ -37,7 +33,7 @@ class Sight:
             return NO_LIGHT
         before = self._looks
         self._held[cv] = value
-        touched = [name for name in before if cv == self._rate or cv in self._lamps.concerned(name)]
+        touched = [name for name in before if cv in self._lamps.concerned(name)]
         now = {name: self._lamps.look(name, self._held) for name in touched}
         self._looks = {**before, **now}
         told = [
@@ -51,11 +47,9 @@ class Sight:
         return "; ".join(told) or NO_CHANGE
 
 
-def explained(cv: CvAddress, value: int, description: Description, names: Mapping[int, str]) -> str:
-    """All that `value` says in `cv`, or that the description does not know."""
-    if explains(description, cv, value):
-        return meaning(cv, value, description, names)
-    return UNEXPLAINED
+def explained(cv: CvAddress, value: int, leaflet: Leaflet, names: Mapping[int, str]) -> str:
+    """All that `value` says in `cv`, or that the leaflet does not know the CV or the value."""
+    return meaning(cv, value, leaflet, names) if cv in leaflet.cells else UNEXPLAINED
 
 
 def lamp_words(lamp: Lamp) -> str:
@@ -76,11 +70,13 @@ def _lamp_changes(was: Look, now: Look) -> Iterator[str]:
             yield lamp_words(now.lamp)
     elif not was.same_as(now):
         yield from _differences(was.lamp, now.lamp)
-        yield from _other_keys(was, now)
 
 
 def _differences(before: Lamp, after: Lamp) -> Iterator[str]:
     yield from after.gate.changes_from(before.gate)
+    if before.dims != after.dims:
+        told = [", ".join(lamp.dims.words()) or ALWAYS_AS_BRIGHT for lamp in (after, before)]
+        yield " instead of ".join(told)
     if type(before.pattern) is not type(after.pattern):
         yield f"{after.pattern.summary()} instead of {before.pattern.summary()}"
         return
@@ -90,26 +86,24 @@ def _differences(before: Lamp, after: Lamp) -> Iterator[str]:
             yield f"{facts.words} {facts.text(now)} instead of {facts.text(was)}"
 
 
-def _other_keys(was: Look, now: Look) -> Iterator[str]:
-    """Keys beside the one that the lamp names, where they switch it in other directions."""
-    told = [look.lamp.key for look in (was, now) if look.lamp]
-    for key, directions in now.directions.items():
-        before = was.directions.get(key, directions)
-        if key not in told and directions != before:
-            words = (DIRECTED_WORDS[TRAVEL_OF[ways]] for ways in (directions, before))
-            yield f"on {key} {' instead of '.join(words)}"
-
-
 def _rate_changes(before: Mapping[str, Look], after: Mapping[str, Look]) -> Iterator[str]:
-    """The shared rate, if it is seen for the first time or has changed."""
+    """Rates that are seen for the first time or have changed, lamps with one change together."""
     rates = {name: look.rate_hz for name, look in after.items() if look.rate_hz}
-    if not rates:
-        return
-    now = next(iter(rates.values()))
-    was = next((look.rate_hz for look in before.values() if look.rate_hz), None)
-    if was != now:
+    changes: dict[tuple[float | None, float], list[str]] = {}
+    for name, now in rates.items():
+        was = before[name].rate_hz or _common([look.rate_hz for look in before.values()])
+        if was != now:
+            changes.setdefault((was, now), []).append(name)
+    for (was, now), names in changes.items():
         old = f" instead of {hz(was)}" if was else ""
-        yield f"shared rate of {', '.join(rates)}: {hz(now)}{old}"
+        shared = "shared " if len(names) == len(rates) else ""
+        yield f"{shared}rate of {', '.join(names)}: {hz(now)}{old}"
+
+
+def _common(rates: Iterable[float | None]) -> float | None:
+    """The one rate that all have that have any."""
+    found = {rate for rate in rates if rate}
+    return found.pop() if len(found) == 1 else None
 
 
 def _note_changes(was: Look, now: Look) -> Iterator[str]:
