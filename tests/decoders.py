@@ -2,34 +2,36 @@
 
 from __future__ import annotations
 
-import tomllib
-from typing import Any
-
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.leaflet.earlier import renewed
-from fxstudio.decoder.leaflet.files import read_description, shipped
+from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.documents.reading import parse
+from fxstudio.documents.reading import DESCRIPTION, parse, read_model
 from fxstudio.effect.model import Effect
 
-DECODERS = {name: read_description(path) for name, path in shipped().items()}
+EARLIER: dict[int, Description] = {}
+"""What was said in the earlier form of each decoder here, by its identity."""
+
+
+def decoder_of(earlier: Description) -> Leaflet:
+    """A decoder said in the earlier form."""
+    found = renewed(earlier)
+    EARLIER[id(found)] = earlier
+    return found
+
+
+DECODERS = {
+    name: decoder_of(read_model(Description, path, DESCRIPTION))
+    for name, path in shipped().items()
+}
 GLIM, CARROW, TOLLEY = (
     DECODERS[name] for name in ("withybank_glim", "carrow_lantern", "tolley_hearth")
 )
-
-
-def field_rows(name: str) -> dict[str, Any]:
-    """A shipped decoder as its file has it, one field for each property."""
-    return tomllib.loads(shipped()[name].read_text("utf-8"))
-
-
-def of_fields(rows: dict[str, Any]) -> Leaflet:
-    """A decoder from a field for each property."""
-    return renewed(parse(Description, rows))
-
-
-UNGATED = of_fields(
-    {name: row for name, row in field_rows("withybank_glim").items() if name != "travel"}
+UNGATED = decoder_of(
+    parse(
+        Description,
+        EARLIER[id(GLIM)].model_dump(exclude_unset=True, exclude={"travel"}),
+    )
 )
 """A decoder whose outputs have no travel of their own; only the function map gates them."""
 

@@ -6,6 +6,7 @@ It shares no code with `decode`: it reads bits, tables and the function map by i
 from __future__ import annotations
 
 import numpy as np
+from decoders import EARLIER
 
 from fxstudio.dcc.cv import CvAddress
 
@@ -127,7 +128,7 @@ def light(decoder, number, held):
 
 def shown(decoder, numbers, held):
     """Light of several outputs by number; None where it is not known."""
-    found = {}
+    found, decoder = {}, EARLIER[id(decoder)]
     for number in numbers:
         try:
             found[number] = light(decoder, number, held)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import copy
 import tomllib
+from functools import cache
 
-from decoders import DECODERS, UNGATED, effect
+from decoders import DECODERS, UNGATED, decoder_of, effect
 from hypothesis import strategies as st
 
-from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.leaflet.files import shipped
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.documents.reading import parse
 from fxstudio.effect.keys import ALWAYS, KEYS
 
@@ -66,13 +67,14 @@ effects = st.builds(
 )
 
 
-def two_blocks() -> Description:
+@cache
+def two_blocks() -> Leaflet:
     """A decoder that keeps travel and level under another CV31 than the effect code."""
     data = tomllib.loads(shipped()["tolley_hearth"].read_text("utf-8"))
     for name in ("travel", "level"):
         data[name] = copy.deepcopy(data[name]) | {"page": [41, 0]}
     data["outputs"] = data["outputs"][:3]
-    return parse(Description, data)
+    return decoder_of(parse(Description, data))
 
 
 decoders = st.sampled_from([*DECODERS.values(), UNGATED, two_blocks()])
@@ -80,21 +82,13 @@ bytes_ = st.integers(0, 255)
 pages = st.tuples(bytes_, bytes_)
 
 
-def any_values(decoder: Description):
+def any_values(decoder: Leaflet):
     """Any bytes in every CV that a description knows, whether they mean something or not."""
-    return st.fixed_dictionaries(dict.fromkeys(decoder.works, bytes_))
+    return st.fixed_dictionaries(dict.fromkeys(decoder.cells, bytes_))
 
 
-@st.composite
-def legal_values(draw, decoder: Description) -> dict[CvAddress, int]:
-    """A value with a meaning in every CV; bits of which nothing is said are as delivered."""
-    values = draw(any_values(decoder))
-    values |= {cv: works for cv, works in decoder.works.items() if cv.number not in range(33, 47)}
-    rate = decoder.rate
-    values[rate.address] = draw(st.integers(rate.lowest, rate.highest))
-    for field in decoder.fields.values():
-        for index in range(len(decoder.outputs)):
-            bits = field.bits_of(index)
-            code = draw(st.sampled_from(sorted(field.meanings)))
-            values[bits.address] = bits.put(values[bits.address], code)
-    return values
+def legal_values(decoder: Leaflet):
+    """A value with a meaning in every CV."""
+    return st.fixed_dictionaries(
+        {cv: st.sampled_from(sorted(cell.table)) for cv, cell in decoder.cells.items()}
+    )

@@ -30,7 +30,7 @@ def sittings(draw):
     decoder = draw(decoders)
     held = draw(st.one_of(legal_values(decoder), any_values(decoder)))
     asked = draw(effects)
-    assume(any(lamp.output in decoder.index for lamp in asked.lamps.values()))
+    assume(any(lamp.output in decoder.output for lamp in asked.lamps.values()))
     if draw(st.booleans()):
         ready = compile_effect(asked, decoder).by_cv
         held |= {cv: ready[cv] for cv in ready if draw(st.booleans())}
@@ -42,8 +42,8 @@ def sittings(draw):
 def test_no_smaller_set_of_the_writes_gives_what_is_asked(sitting):
     decoder, held, asked = sitting
     compiled = compile_effect(asked, decoder)
-    lamps = [lamp.output for lamp in asked.lamps.values() if lamp.output in decoder.index]
-    goal = shown(decoder, lamps, {**decoder.works, **compiled.by_cv})
+    lamps = [lamp.output for lamp in asked.lamps.values() if lamp.output in decoder.output]
+    goal = shown(decoder, lamps, {**decoder.delivered, **compiled.by_cv})
     writes = values_of(plan(compiled, held, decoder, accept_dark=True).steps)
     assert shown(decoder, lamps, {**held, **writes}) == goal
     smaller = (some for n in range(len(writes)) for some in combinations(writes, n))
@@ -106,7 +106,7 @@ def test_a_flicker_without_a_range_needs_no_rate():
 def test_what_another_output_holds_is_told_where_it_has_no_meaning():
     """`read` refuses such a list, so the plan must not say that all is well."""
     bed = compile_effect(effect(bed={"output": 3, "key": "F1"}), GLIM)
-    made = plan(bed, {**GLIM.works, CvAddress(144): 252}, GLIM)
+    made = plan(bed, {**GLIM.delivered, CvAddress(144): 252}, GLIM)
     assert made.steps == ()
     assert any("CV144" in note and "code 4 of output 4" in note for note in made.notes)
 

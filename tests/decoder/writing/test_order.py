@@ -61,7 +61,7 @@ def switches(order, page):
 def sittings(draw):
     """A decoder, what it holds and up to five codes to be written; all have a meaning."""
     decoder = draw(st.sampled_from([PAGED, page_for_each_property(2), TOLLEY]))
-    before = dict(decoder.works)
+    before = dict(decoder.delivered)
     fields = [(field, index) for field in decoder.fields.values() for index in range(2)]
     codes = {
         field.bits_of(index).address: st.sampled_from(sorted(field.meanings))
@@ -104,7 +104,7 @@ def fires(outputs: int, dim: bool):
 def test_a_page_for_each_property_and_many_lamps(dim):
     """No lamp shows a share in between that is neither of the old look nor of the new one."""
     decoder = page_for_each_property(10)
-    held = {**decoder.works, **compile_effect(fires(7, not dim), decoder).by_cv}
+    held = {**decoder.delivered, **compile_effect(fires(7, not dim), decoder).by_cv}
     made = plan(compile_effect(fires(7, dim), decoder), held, decoder)
     for steps, start in (
         (made.steps, held),
@@ -125,7 +125,7 @@ def test_where_two_lamps_need_opposite_orders_the_step_says_so():
     effects = [CvAddress(260 + n, (40, 0)) for n in (0, 1)]
     lowests = [CvAddress(260 + n, (40, 3)) for n in (0, 1)]
     steady, drifting, low, high = 1, 3, 40, 90
-    held = {**PAGED.works, effects[1]: drifting, lowests[1]: high}
+    held = {**PAGED.delivered, effects[1]: drifting, lowests[1]: high}
     wanted = {effects[0]: drifting, lowests[0]: high, effects[1]: steady, lowests[1]: low}
     made = plan(wanted, held, PAGED)
     said = [step for step in made.steps if SAYS_SO in step.seen]

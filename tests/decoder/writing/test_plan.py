@@ -82,7 +82,7 @@ def page_of(held: dict[CvAddress, int]) -> dict[CvAddress, int]:
 def sittings(draw, some=decoders):
     """A decoder, what it holds, and what it shall hold in some of its CVs."""
     decoder = draw(some)
-    cvs = list(decoder.works)
+    cvs = list(decoder.delivered)
     held = draw(any_values(decoder))
     chosen = draw(st.lists(st.sampled_from(cvs), unique=True, max_size=6))
     wanted = {cv: draw(st.integers(0, 255)) for cv in chosen}
@@ -101,7 +101,7 @@ def test_the_steps_lead_to_the_wanted_values_and_the_restore_list_back(sitting):
 
 
 @settings(max_examples=50, deadline=None)
-@given(sittings(decoders.filter(lambda decoder: any(cv.page for cv in decoder.works))), pages)
+@given(sittings(decoders.filter(lambda decoder: any(cv.page for cv in decoder.delivered))), pages)
 def test_the_restore_list_serves_whatever_page_was_selected_since(sitting, page):
     decoder, held, wanted = sitting
     made = plan(wanted, held, decoder)
@@ -132,7 +132,7 @@ def addressed(draw):
 @given(addressed(), st.booleans())
 def test_a_new_address_is_whole_on_either_track_and_so_is_the_way_back(addresses, on_a_page):
     held, wanted = addresses
-    held = {**TOLLEY.works, **held, CV31: 7, CV32: 7}
+    held = {**TOLLEY.delivered, **held, CV31: 7, CV32: 7}
     if on_a_page:
         wanted = {**wanted, TOLLEY.rate.address: 77}
     made = plan(wanted, held, TOLLEY)
@@ -177,7 +177,7 @@ def test_a_new_short_address_needs_to_know_what_it_clears(missing):
 
 def test_the_page_is_set_back_ahead_of_the_address():
     """On the main nothing would hear it afterwards (common practice)."""
-    held = {**TOLLEY.works, CV31: 7, CV32: 7, **{CvAddress(n): 3 for n in (1, 19, 29)}}
+    held = {**TOLLEY.delivered, CV31: 7, CV32: 7, **{CvAddress(n): 3 for n in (1, 19, 29)}}
     rate = {TOLLEY.rate.address: 77}
     made = plan(rate, held, TOLLEY, [Extra(CvAddress(1), 55, "number")])
     assert [s.cv.number for s in made.restore][-4:] == [31, 32, 1, 19]
@@ -234,21 +234,21 @@ def looks(draw):
 @given(looks())
 def test_whatever_it_holds_the_effect_is_seen_and_other_outputs_keep_their_bits(look):
     decoder, held, asked = look
-    assume(any(lamp.output in decoder.index for lamp in asked.lamps.values()))
+    assume(any(lamp.output in decoder.output for lamp in asked.lamps.values()))
     compiled = compile_effect(asked, decoder)
     page = {CV31: 0, CV32: 0}
     made = plan(compiled, {**held, **page}, decoder, accept_dark=True)
     real = Decoder({**held, **page})
     after = without_page(real.follow(made.steps))
     mine = {lamp.output for lamp in asked.lamps.values()}
-    fitting = mine & decoder.index.keys()
+    fitting = mine & decoder.output.keys()
     assert shown(decoder, fitting, after) == shown(
-        decoder, fitting, {**decoder.works, **compiled.by_cv}
+        decoder, fitting, {**decoder.delivered, **compiled.by_cv}
     )
     for output in decoder.outputs:
         if output.number in mine:
             continue
-        parts = [field.bits_of(decoder.index[output.number]) for field in decoder.fields.values()]
+        parts = [field.bits_of(decoder.output[output.number]) for field in decoder.fields.values()]
         parts += [
             row.bits_of(output.number) for row in decoder.map_rows if row.reaches(output.number)
         ]
@@ -267,7 +267,7 @@ def test_a_plan_says_each_write_in_all_ways_and_what_is_seen():
             "pattern": {"kind": "flicker", "style": "hold", "lowest": 0.2, "highest": 1.0},
         },
     )
-    made = plan(compile_effect(fire, GLIM), GLIM.works, GLIM)
+    made = plan(compile_effect(fire, GLIM), GLIM.delivered, GLIM)
     # Worked out by hand: effect + 8 x travel + 32 x level, 4 x 32 + 3 x 8 + 0 and so on.
     assert [(s.cv.number, s.before, s.value, s.binary, s.hexadecimal) for s in made.steps] == [
         (143, 248, 152, "10011000", "0x98"),
@@ -296,7 +296,7 @@ def test_pages_are_selected_once_and_only_what_differs_in_them():
         bed={"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.5}},
         flames={"output": 4, "key": "F2", "pattern": {"kind": "flicker", "lowest": 0.5}},
     )
-    held = {**TOLLEY.works, CV31: 40, CV32: 7}
+    held = {**TOLLEY.delivered, CV31: 40, CV32: 7}
     made = plan(compile_effect(fire, TOLLEY), held, TOLLEY)
     assert [(s.cv.number, s.value) for s in made.steps if s.cv in (CV31, CV32)] == [
         (32, 2),
@@ -354,7 +354,7 @@ def test_extra_cvs_come_first_with_their_note_and_are_restored():
     assert (made.steps[0].why, made.steps[0].seen) == ("starts more gently", "no light changes")
     assert (made.restore[0].cv, made.restore[0].value) == (MOTOR, 5)
     assert made.restore[0].why == "undo: starts more gently"
-    held = {**GLIM.works, MOTOR: 5}
+    held = {**GLIM.delivered, MOTOR: 5}
     real = Decoder(held)
     real.follow(made.steps)
     assert real.held[MOTOR] == 20
@@ -379,10 +379,10 @@ def test_both_halves_of_a_long_address_are_written_in_order_after_all_else(row, 
     same = (held[CvAddress(17)], held[CvAddress(18)]) == (high, low)
     pair = [] if same else [(17, high), (18, low)]
     assert [(s.cv.number, s.value) for s in made.steps] == [(3, 6), (59, 100), *pair]
-    real = Decoder({**CARROW.works, **held})
+    real = Decoder({**CARROW.delivered, **held})
     after = real.follow(made.steps)
     assert 256 * (after[CvAddress(17)] - 192) + after[CvAddress(18)] == address
-    assert real.follow(made.restore) == {**CARROW.works, **held}
+    assert real.follow(made.restore) == {**CARROW.delivered, **held}
 
 
 def test_half_a_long_address_brings_the_other_half():
@@ -447,24 +447,24 @@ def test_it_says_what_it_takes_for_granted():
     flames = effect(x={"output": 4, "key": "F2", "pattern": {"kind": "flicker", "lowest": 0.5}})
     compiled = compile_effect(flames, TOLLEY)
     assert plan(compiled, None, TOLLEY).notes[0].startswith("No present values were given")
-    known = plan(compiled, {**TOLLEY.works, CV31: 16, CV32: 0}, TOLLEY)
+    known = plan(compiled, {**TOLLEY.delivered, CV31: 16, CV32: 0}, TOLLEY)
     assert known.notes == (
         "The steps leave CV31 and CV32 at the last page; the restore list sets them back.",
     )
-    one = plan(compiled, {**TOLLEY.works, CV31: 40}, TOLLEY)
+    one = plan(compiled, {**TOLLEY.delivered, CV31: 40}, TOLLEY)
     assert "Not known: what CV32 holds now, so the restore list leaves it" in one.notes[0]
     assert one.notes[1].endswith("the restore list sets CV31 back.")
     assert one.page_lost
     assert not known.page_lost
     assert "what they hold" not in one.notes[0]
-    neither = plan(compiled, TOLLEY.works, TOLLEY)
+    neither = plan(compiled, TOLLEY.delivered, TOLLEY)
     assert "Not known: what CV31 and CV32 hold now" in neither.notes[0]
     assert neither.notes[1] == "The steps leave CV31 and CV32 at the last page."
     assert (one.steps[0].cv, one.steps[0].value) == (CV32, 3)
     for made in (one, neither):  # 0 is in the range that S-9.2.2 (2012) reserves for CV31
         assert made.restore[-1].cv not in (CV31, CV32)
         assert "write what they held last of all" in " ".join(restore_text("X", "Y", made).split())
-    reserved = plan(compiled, {**TOLLEY.works, CV31: 0, CV32: 0}, TOLLEY)
+    reserved = plan(compiled, {**TOLLEY.delivered, CV31: 0, CV32: 0}, TOLLEY)
     assert [(s.cv, s.value) for s in reserved.restore[-2:]] == [(CV31, 0), (CV32, 0)]
     some = plan(compiled, {CvAddress(260, (40, 3)): 1, CV31: 40, CV32: 3}, TOLLEY)
     assert some.notes[0].startswith("Not among the present values, so taken as delivered: CV265")
@@ -492,7 +492,7 @@ def test_what_needs_no_write_is_told_apart_by_whether_it_was_read():
     text = plan_text("Bed", GLIM.title, made)
     assert "Already as needed\n  - CV35 = 4\n" in text
     assert "[ ] CV33 = 1, CV34 = 2, CV36 = 8, CV37 = 16" in text
-    sure = plan(bed, GLIM.works, GLIM)
+    sure = plan(bed, GLIM.delivered, GLIM)
     assert (sure.unread, sure.notes) == ((), ())
     assert nothing_words(sure) == NOTHING_TO_WRITE
 
@@ -514,8 +514,8 @@ def test_a_restore_list_of_values_that_nobody_read_says_so_and_has_blanks():
     page = {CV31: 40, CV32: 7}
     given = {
         "none": None,
-        "one": {first: (TOLLEY.works[first] + 1) % 2, **page},
-        "all": {**TOLLEY.works, **page},
+        "one": {first: (TOLLEY.delivered[first] + 1) % 2, **page},
+        "all": {**TOLLEY.delivered, **page},
     }
     for name, present in given.items():
         made = plan(compiled, present, TOLLEY)
@@ -565,7 +565,7 @@ def test_the_text_has_a_box_for_each_write_and_cautions_in_their_places():
 
 def test_two_blocks_of_pages_are_walked_side_by_side():
     decoder = two_blocks()
-    wanted = {cv: (value + 1) % 256 for cv, value in decoder.works.items() if cv.page}
+    wanted = {cv: (value + 1) % 256 for cv, value in decoder.delivered.items() if cv.page}
     steps = plan(wanted, {CV31: 40, CV32: 0}, decoder).steps
     # Six pages and that of the rate; from one to the next either CV31 or CV32 changes.
     assert sum(step.cv in (CV31, CV32) for step in steps) <= 7
@@ -576,9 +576,9 @@ def test_pages_under_two_blocks_are_taken_in_the_cheapest_order(here):
     """Orders in which always taking the nearest page would cost a write too many."""
     decoder = two_blocks()
     pages = [(40, 0), (40, 2), (41, 1), (41, 2)]
-    cvs = [next(cv for cv in decoder.works if cv.page == page) for page in pages]
+    cvs = [next(cv for cv in decoder.delivered if cv.page == page) for page in pages]
     made = plan(
-        {cv: decoder.works[cv] ^ 1 for cv in cvs},
+        {cv: decoder.delivered[cv] ^ 1 for cv in cvs},
         {n: held for n, held in zip((CV31, CV32), here, strict=True) if held is not None},
         decoder,
     )

@@ -67,20 +67,20 @@ def test_each_step_says_what_is_so(walk):
 
 def test_a_lamp_that_stays_dark_for_another_reason_is_not_said_to_shine():
     level, key = CvAddress(264, (40, 2)), CvAddress(35)
-    sight = Sight(TOLLEY, {**TOLLEY.works, level: 0, key: 0})
+    sight = Sight(TOLLEY, {**TOLLEY.delivered, level: 0, key: 0})
     assert sight.write(key, 4) == NO_CHANGE
     assert sight.write(level, 255) == "output 3: steady at 100 %, on F1, both directions"
 
 
 def test_only_the_lamp_that_is_not_understood_cannot_be_foretold():
-    sight = Sight(GLIM, {**GLIM.works, CvAddress(144): 252})
+    sight = Sight(GLIM, {**GLIM.delivered, CvAddress(144): 252})
     assert sight.write(CvAddress(143), 152) == "output 3: brightness 34.9 % instead of 100 %"
     assert sight.write(CvAddress(144), 253).startswith("output 4: flash every 1 s")
 
 
 def test_keys_are_told_in_their_order():
     keys = [row for row in TOLLEY.map_rows if row.reaches(4)]
-    held = {**TOLLEY.works, **{row.bits_of(4).address: 255 for row in keys}}
+    held = {**TOLLEY.delivered, **{row.bits_of(4).address: 255 for row in keys}}
     said = Sight(TOLLEY, held).write(CvAddress(261, (40, 3)), 1)
     assert re.findall(r"on (F\d+) forward only", said) == [f"F{n}" for n in range(1, 9)]
 
