@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.leaflet.earlier import renewed
 from fxstudio.decoder.leaflet.files import shipped
@@ -27,12 +29,19 @@ DECODERS = {
 GLIM, CARROW, TOLLEY = (
     DECODERS[name] for name in ("withybank_glim", "carrow_lantern", "tolley_hearth")
 )
-UNGATED = decoder_of(
-    parse(
-        Description,
-        EARLIER[id(GLIM)].model_dump(exclude_unset=True, exclude={"travel"}),
-    )
-)
+
+
+def fields(decoder: Leaflet) -> dict[str, Any]:
+    """What was said of a decoder in the earlier form, as a file has it."""
+    return EARLIER[id(decoder)].model_dump(exclude_unset=True)
+
+
+def of_fields(rows: dict[str, Any]) -> Leaflet:
+    """A decoder said in the earlier form, as a file has it."""
+    return decoder_of(parse(Description, rows))
+
+
+UNGATED = of_fields({name: row for name, row in fields(GLIM).items() if name != "travel"})
 """A decoder whose outputs have no travel of their own; only the function map gates them."""
 
 FLICKER = {"kind": "flicker", "style": "hold", "lowest": 0.0, "highest": 1.0}

@@ -69,6 +69,12 @@ class CellPart:
         """All properties that any of its codes gives."""
         return frozenset(each.name for said in self.codes.values() for each in said)
 
+    @cached_property
+    def only_while(self) -> bool:
+        """Whether it says nothing but levels that count while a key is on."""
+        said = [each for row in self.codes.values() for each in row]
+        return bool(said) and all(each.key is not None for each in said)
+
     def words(self, code: int) -> str:
         """What a code says, without of whom: `random flicker`, `level 40 %`, `nothing`."""
         told = dict.fromkeys(

@@ -46,7 +46,7 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
     tables: list[CostTable] = []
     for wish in wishes:
         look = LookTable.of(leaflet, wish, choices, codes).table()
-        tables += [look, *while_tables(leaflet, wish, choices)]
+        tables += [look, *while_tables(leaflet, wish, choices, codes)]
         if not (wish.pattern.is_dark and look.first.min() < costs.WRONG):
             tables.append(gate_table(leaflet, wish, choices, codes))
     tables += _unnamed(leaflet, wishes, choices, codes)

@@ -96,7 +96,8 @@ class Judge:
     def _shown(self, number: int, values: Held) -> object:
         key = self._key(number, values)
         if key not in self._kept:
-            wish = next((l.pattern for l in self.asked.lamps.values() if l.output == number), None)
+            lamps = self.asked.lamps.values()
+            wish = next((lamp.pattern for lamp in lamps if lamp.output == number), None)
             self._kept[key] = told(does(self.leaflet, number, values, wish))
         return self._kept[key]
 
