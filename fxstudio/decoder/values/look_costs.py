@@ -212,9 +212,8 @@ def while_tables(
             for code in row.codes
         ]
         if wish.pattern.is_dark:
-            yield _lit_while(
-                leaflet, wish, choices, held, row, [any(l for _, l in s) for s in said]
-            )
+            lit = [any(level for _, level in each) for each in said]
+            yield _lit_while(leaflet, wish, choices, held, row, lit)
             continue
         dim, brightest = wish.lamp.dim, wish.pattern.brightest
         each = [[_while(level, brightest * dim.get(key, 1.0)) for key, level in s] for s in said]
