@@ -23,8 +23,7 @@ def decoder_of(earlier: Description) -> Leaflet:
 
 
 DECODERS = {
-    name: decoder_of(read_model(Description, path, DESCRIPTION))
-    for name, path in shipped().items()
+    name: decoder_of(read_model(Description, path, DESCRIPTION)) for name, path in shipped().items()
 }
 GLIM, CARROW, TOLLEY = (
     DECODERS[name] for name in ("withybank_glim", "carrow_lantern", "tolley_hearth")

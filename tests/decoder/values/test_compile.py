@@ -3,7 +3,18 @@
 from __future__ import annotations
 
 import pytest
-from decoders import CARROW, FLICKER, GLIM, STEADY, TOLLEY, UNGATED, effect, fields, l_star, of_fields
+from decoders import (
+    CARROW,
+    FLICKER,
+    GLIM,
+    STEADY,
+    TOLLEY,
+    UNGATED,
+    effect,
+    fields,
+    l_star,
+    of_fields,
+)
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.model import Leaflet
@@ -40,8 +51,9 @@ def test_f0_has_a_cv_for_each_direction(travel, cvs):
 
 
 def test_a_front_light_in_reverse_takes_the_forward_bit_away():
+    """Its own directions stay: F0 lights it in reverse only."""
     compiled = compile_effect(effect(x={"output": 1, "travel": "reverse"}), GLIM)
-    assert written(compiled) == {"CV33": 0, "CV34": 3, "CV141": 0 + 8 * 2 + 32 * 7}
+    assert written(compiled) == {"CV33": 0, "CV34": 3, "CV141": 0 + 8 * 3 + 32 * 7}
 
 
 def test_masks_share_their_cv():
@@ -85,7 +97,7 @@ def test_values_say_what_they_mean():
         "CV36": "F2 switches nothing",
         "CV143": "bed (output 3): steady, both directions, level 35 %",
         "CV144": "flames (output 4): gutter, both directions, level 100 %",
-        "CV149": "shared rate 5 Hz",
+        "CV149": "all outputs: 5 Hz",
     }
     assert rows["CV143"].binary == "10011000"
     assert rows["CV143"].delivered == 248
@@ -94,10 +106,7 @@ def test_values_say_what_they_mean():
 def test_a_mask_says_which_outputs_it_lets_shine():
     bed = {"output": 3, "key": "F1", "travel": "forward"}
     rows = {str(row.cv): row for row in compile_effect(effect(bed=bed), CARROW).values}
-    assert rows["CV58"].meaning == (
-        "shines in reverse: output 1, output 2, output 4, output 5, output 6; "
-        "dark in reverse: bed (output 3)"
-    )
+    assert rows["CV58"].meaning == "bed (output 3): forward only"
 
 
 def smooth(**fields: float) -> dict:

@@ -123,8 +123,6 @@ def test_a_direction_in_which_a_lamp_shall_shine_is_given_up_last():
         ],
         "works": 0,
     }
-    compiled = compile_effect(
-        effect(x=lamp({"kind": "steady"}, travel="forward")), of_fields(data)
-    )
+    compiled = compile_effect(effect(x=lamp({"kind": "steady"}, travel="forward")), of_fields(data))
     assert compiled.seen.lamps["x"].travel == "both"
     assert [row.grave for row in compiled.compromises] == [False]
