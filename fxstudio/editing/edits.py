@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fxstudio.dcc.function_map import keys_reaching
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.documents.models import field_facts
 from fxstudio.documents.reading import parse
 from fxstudio.editing.fields import brightest_field, in_plain_words, pattern_kind
@@ -101,7 +100,7 @@ def rename_lamp(effect: Effect, old: str, new: str) -> Effect:
     return _edited(effect, data)
 
 
-def add_lamp(effect: Effect, decoder: Description | None = None) -> tuple[Effect, str]:
+def add_lamp(effect: Effect, decoder: Leaflet | None = None) -> tuple[Effect, str]:
     """`effect` with one lamp more, on the next free output, and the lamp's name.
 
     With a decoder the output is one of its own while one is free, and the key one that the
@@ -124,11 +123,11 @@ def add_lamp(effect: Effect, decoder: Description | None = None) -> tuple[Effect
     return _edited(effect, data), name
 
 
-def _free_output(effect: Effect, decoder: Description | None) -> dict[str, Any]:
+def _free_output(effect: Effect, decoder: Leaflet | None) -> dict[str, Any]:
     """A free output with a key and a travel that it can have."""
     outputs = {lamp.output for lamp in effect.lamps.values()}
     every = field_facts(Lamp)["output"].whole_numbers
-    own = decoder.index if decoder else every
+    own = decoder.output if decoder else every
     free = [number for number in own if number not in outputs]
     free = free or [number for number in every if number not in outputs]
     if not free:
@@ -137,14 +136,12 @@ def _free_output(effect: Effect, decoder: Description | None) -> dict[str, Any]:
         )
     number = next((number for number in free if number > max(outputs)), free[0])
     keys = [*effect.keys, "F0"]
-    if decoder is None or number not in decoder.index:
+    if decoder is None or number not in decoder.output:
         return {"output": number, "key": keys[0]}
-    delivered = decoder.outputs[decoder.index[number]]
-    reach = keys_reaching(decoder.map_rows, number)
-    if key := next((key for key in keys if key in reach), None):
-        return {"output": number, "key": key}
-    fixed = {} if decoder.map_rows else {"travel": delivered.travel}
-    return {"output": number, "key": delivered.key, **fixed}
+    reach = decoder.keys_reaching(number) or keys
+    key = next((key for key in keys if key in reach), reach[0])
+    fixed = {"travel": decoder.output[number].travel} if decoder.keys == "fixed" else {}
+    return {"output": number, "key": key, **fixed}
 
 
 def remove_lamp(effect: Effect, name: str) -> Effect:

@@ -12,10 +12,12 @@ from functools import cache
 from pathlib import Path
 
 from fxstudio.cautions import for_steps
-from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.leaflet.files import find_description, read_description, shipped
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.compromise import Compromise
+from fxstudio.decoder.values.shared_rate import shared_rate
+from fxstudio.decoder.values.unknowns import NotKnown, not_known_of
 from fxstudio.editing import edits
 from fxstudio.editing.document import Document, file_stem
 from fxstudio.editing.jobs import Job
@@ -80,7 +82,7 @@ class Studio:
         self.seen_projector = Projector(artist)
         self.wish_projector = Projector(artist)
         self.decoder_name = NO_DECODER
-        self.description: Description | None = None
+        self.leaflet: Leaflet | None = None
         self.compiled: Compiled | None = None
         self.decoder_error: FxError | None = None
         self._accepted: tuple[Compromise, ...] = ()
@@ -107,7 +109,7 @@ class Studio:
             *(document.can_undo, document.can_redo),
             *(document.broken, document.outside, document.gone),
             *(self.selected, self.beside, self.calm, self.text_percent, self.fps),
-            *(self.decoder_name, self.description, self.compiled, self.decoder_error, self.grave),
+            *(self.decoder_name, self.leaflet, self.compiled, self.decoder_error, self.grave),
             *(self.message, self.job, playback.own, playback.paused),
             *(throttle.travel, throttle.keys, round(throttle.speed_kmh)),
         )
@@ -127,6 +129,11 @@ class Studio:
         """How many compromises the decoder makes, in words."""
         count = len(self.compiled.compromises) if self.compiled else 0
         return f"{count or 'no'} compromise{'' if count == 1 else 's'}"
+
+    @property
+    def unknown(self) -> tuple[NotKnown, ...]:
+        """What the decoder's description does not say of the lamps."""
+        return not_known_of(self.compiled.shown) if self.compiled else ()
 
     @property
     def grave(self) -> tuple[Compromise, ...]:
@@ -153,9 +160,9 @@ class Studio:
         if self.selected not in self.effect.lamps:
             self.selected = next(iter(self.effect.lamps))
         self.compiled, self.decoder_error = None, None
-        if self.description is not None:
+        if self.leaflet is not None:
             try:
-                self.compiled = compile_effect(self.effect, self.description)
+                self.compiled = compile_effect(self.effect, self.leaflet)
             except FxError as error:
                 self.decoder_error = error
         self.load()
@@ -244,7 +251,7 @@ class Studio:
         """Add a lamp and select it."""
 
         def change() -> None:
-            effect, name = edits.add_lamp(self.effect, self.description)
+            effect, name = edits.add_lamp(self.effect, self.leaflet)
             self.selected = name
             self.take(effect)
 
@@ -352,7 +359,7 @@ class Studio:
         Raises ReadError or InputError.
         """
         path = find_description(name) if name else None
-        self.description = read_description(path) if path else None
+        self.leaflet = read_description(path) if path else None
         self.decoder_name = name
         self.beside = self.beside and path is not None
         self.refresh()
@@ -363,9 +370,9 @@ class Studio:
 
     def set_rate_value(self, value: float, gesture: str | None = None) -> None:
         """Set the shared rate by the decoder's own value."""
-        if self.description is not None:
-            rate_hz = float(f"{self.description.rate.hz(round(value)):.6g}")
-            self.set(("rate_hz",), rate_hz, gesture)
+        shared = shared_rate(self.leaflet) if self.leaflet else None
+        if shared is not None:
+            self.set(("rate_hz",), float(f"{shared.at(value):.6g}"), gesture)
 
     # Calm view ----------------------------------------------------------------------------
 

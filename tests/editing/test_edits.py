@@ -224,7 +224,7 @@ def test_the_longest_name_of_a_lamp_is_what_the_model_allows(fire):
 def test_a_lamp_added_on_a_decoder_has_an_output_and_a_key_that_can_be_had(fire, decoder, key):
     """Lamp by lamp, until no output of the decoder is free."""
     effect = edits.set_field(fire, ("lamps", "bed", "key"), key)
-    free = set(decoder.index) - {lamp.output for lamp in effect.lamps.values()}
+    free = set(decoder.output) - {lamp.output for lamp in effect.lamps.values()}
     assert free
     for _ in range(len(free)):
         effect, name = edits.add_lamp(effect, decoder)
@@ -232,5 +232,5 @@ def test_a_lamp_added_on_a_decoder_has_an_output_and_a_key_that_can_be_had(fire,
         told = compile_effect(effect, decoder).compromises
         assert not [each for each in told if each.lamp == name and each.what in ("key", "travel")]
     effect, name = edits.add_lamp(effect, decoder)
-    assert effect.lamps[name].output not in decoder.index
+    assert effect.lamps[name].output not in decoder.output
     assert usable(effect)

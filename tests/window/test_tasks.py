@@ -12,6 +12,8 @@ import pytest
 from window_driver import FIRE, Driver, save_outside, write_fire
 
 from fxstudio.colour import rgb_to_hex, srgb8
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.values.shared_rate import shared_rate
 from fxstudio.editing.edits import set_pattern
 from fxstudio.effect.files import read_effect
 from fxstudio.effect.model import Colour
@@ -540,13 +542,13 @@ def test_the_wish_stands_beside_what_will_be_seen(opened):
 def test_the_rate_is_set_in_hertz_and_as_the_decoders_own_value(opened):
     opened.studio.use_decoder("withybank_glim")
     opened.frame()
-    rate = opened.studio.description.rate
+    rate = shared_rate(opened.studio.leaflet)
     opened.tab_to("rate value")
     before = rate.nearest(opened.studio.effect.rate_hz)
     opened.key(pygame.K_RIGHT)
     assert rate.nearest(opened.studio.effect.rate_hz) == before + 1
-    assert opened.studio.effect.rate_hz == pytest.approx(rate.hz(before + 1), rel=1e-5)
-    assert opened.studio.compiled.by_cv[rate.address] == before + 1
+    assert opened.studio.effect.rate_hz == pytest.approx(rate.rates_hz[before + 1], rel=1e-5)
+    assert opened.studio.compiled.by_cv[CvAddress(149)] == before + 1
 
 
 def test_the_values_are_copied_as_text(opened, monkeypatch):
@@ -556,7 +558,7 @@ def test_the_values_are_copied_as_text(opened, monkeypatch):
     opened.frame()
     opened.click("copy")
     studio = opened.studio
-    title = f"{studio.effect.title}, for {studio.description.title}"
+    title = f"{studio.effect.title}, for {studio.leaflet.title}"
     assert copied == [table_text(title, studio.compiled)]
     assert "on the clipboard" in studio.message.text
 

@@ -8,6 +8,7 @@ import typer
 
 from fxstudio.cli.shown import console
 from fxstudio.decoder.leaflet.files import find_description, read_description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.errors import InputError
 from fxstudio.light.carrier import CAMERA_FPS, Carrier, carrier_risk, seen, shutter_text
 
@@ -34,7 +35,7 @@ def camera(
         fxstudio camera withybank_glim
     """
     described = read_description(find_description(decoder))
-    carrier = Carrier.of(described.pwm.refresh_ms, described.pwm.levels)
+    carrier = _carrier(described)
     shutter_s = _shutter_s(shutter) if shutter else None
     rows = [seen(carrier, fps, shutter_s) for fps in CAMERA_FPS if _fits(shutter_s, fps)]
     console.say(
@@ -49,6 +50,19 @@ def camera(
         "alone, as remembered; see the standard).",
         "dim",
     )
+
+
+def _carrier(leaflet: Leaflet) -> Carrier:
+    """How a decoder dims; raises InputError where its leaflet does not print that."""
+    dims = leaflet.pwm
+    if dims is None or dims.refresh_ms is None or dims.levels is None:
+        raise InputError(
+            f"the description of {leaflet.title} does not say how it dims", field="pwm"
+        ).allowing(
+            "refresh_ms and levels",
+            remedy="ask the maker for both and add them under [pwm]",
+        )
+    return Carrier.of(dims.refresh_ms, dims.levels)
 
 
 def _fits(shutter_s: float | None, fps: float) -> bool:

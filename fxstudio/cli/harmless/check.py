@@ -15,10 +15,11 @@ from fxstudio.cli.given.options import Replace, picture_size
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_currents
 from fxstudio.cli.shown.film import caution_flashes, show_judged, show_verdict
-from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.interview.notebook import read_answers
-from fxstudio.decoder.leaflet.files import load_decoder, read_description
+from fxstudio.decoder.leaflet.files import read_description
 from fxstudio.decoder.leaflet.files import shipped as decoder_files
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.paper import not_known
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.lists import read_values
 from fxstudio.documents.reading import ANSWERS, CELLS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
@@ -76,7 +77,7 @@ def check(
     check_files(reads, [("--flash-map", flash_map)], replace)
     failed = False
     effects: dict[str, Effect] = {}
-    described: dict[str, Description] = {}
+    described: dict[str, Leaflet] = {}
     for name in paths:
         thing = _usable(name)
         if thing is None:
@@ -85,7 +86,8 @@ def check(
             _show_hints(thing)
             failed |= not _flashes(thing, shot, flash_map)
             effects[name] = thing
-        elif isinstance(thing, Description):
+        elif isinstance(thing, Leaflet):
+            _show_left_out(thing)
             described[name] = thing
     for effect, decoder in product(effects, described):
         failed |= not _fit(effect, effects[effect], decoder, described[decoder])
@@ -111,17 +113,23 @@ def _show_hints(effect: Effect) -> None:
         console.label("  hint", f" {hint}", "yellow")
 
 
-def _fit(name: str, effect: Effect, decoder: str, description: Description) -> bool:
+def _show_left_out(leaflet: Leaflet) -> None:
+    """What a description leaves out, and how each could be found."""
+    for line in not_known(leaflet):
+        console.label("  not known", f" {line}", "yellow")
+
+
+def _fit(name: str, effect: Effect, decoder: str, leaflet: Leaflet) -> bool:
     """Say what of an effect a decoder cannot do, and whether it can carry the currents."""
     console.label(f"{name} on {decoder}", ":")
     try:
         with naming(name):
-            compiled = compile_effect(effect, description)
+            compiled = compile_effect(effect, leaflet)
     except FxError as error:
         console.complain(error)
         return False
     show_compromises(compiled)
-    show_currents(effect, description, compiled)
+    show_currents(effect, leaflet, compiled)
     return True
 
 
@@ -147,7 +155,7 @@ def _read_any(name: str) -> tuple[str, object]:
     readers = {
         EFFECT: read_effect,
         DESCRIPTION: read_description,
-        CELLS: load_decoder,
+        CELLS: read_description,
         VALUES: read_values,
         DRIVE: read_drive,
         ANSWERS: read_answers,

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from fxstudio.cli.given.decoders import description_for
+from fxstudio.cli.given.decoders import leaflet_for
 from fxstudio.cli.given.options import Replace
 from fxstudio.cli.look.film import film
 from fxstudio.cli.shown import console
@@ -34,7 +34,7 @@ def demo(
     """
     film([DEMO_EFFECT], into=into, decoder=DEMO_DECODER, replace=replace)
     effect = load_effect(DEMO_EFFECT)
-    described = description_for(DEMO_DECODER)
+    described = leaflet_for(DEMO_DECODER)
     show_values(
         f"{effect.title}: values for {described.title}, a decoder that is invented",
         compile_effect(effect, described),

@@ -9,9 +9,10 @@ from typing import Final
 from fxstudio.decoder.leaflet.cells import Cell, CellPart
 from fxstudio.decoder.leaflet.evaluator import runs_text
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.leaflet.says import PROPERTIES, Unknown
-from fxstudio.documents.models import field_facts
+from fxstudio.decoder.leaflet.says import Unknown
+from fxstudio.decoder.leaflet.silence import silence_of
 from fxstudio.effect.keys import key_words
+from fxstudio.effect.patterns import Pattern, Steady
 
 MOST_ROWS: Final = 16
 """A table of more codes than this shows the ends and some between."""
@@ -20,7 +21,14 @@ MOST_ROWS: Final = 16
 MOST_KEYS: Final = 4
 """Of more keys than these that can light an output, the first and the last are told."""
 
-FIND_OUT: Final = "Count its changes in ten seconds, or compare it with films."
+
+OUTPUT_HEADINGS: Final = (
+    ("output", "left"),
+    ("wire", "left"),
+    ("key", "left"),
+    ("at most", "right"),
+)
+"""Title and side of each column of `output_lines`."""
 
 
 @dataclass(frozen=True)
@@ -64,21 +72,40 @@ def _shape(cell: Cell) -> object:
 
 def not_known(leaflet: Leaflet) -> tuple[str, ...]:
     """What the leaflet leaves out, a sentence each, with how it can be found."""
-    told: dict[str, None] = {}
+    told: dict[str, list[str]] = {}
     for cell, _, part in leaflet.parts():
         for name in _silent(part):
-            told[f"{PROPERTIES[name].words} in {cell.cv} ({part.title}). {FIND_OUT}"] = None
+            title = part.title.rpartition(" of ")[0] or part.title
+            told.setdefault(_ask(title, name, Steady), []).append(str(cell.cv))
         if part.known == "guess":
-            told[f"{part.title} in {cell.cv} is a guess. {FIND_OUT}"] = None
+            for name in sorted(part.names):
+                told.setdefault(_ask(f"{part.title}, a guess", name, Steady), []).append(
+                    str(cell.cv)
+                )
     said = {name for _, _, part in leaflet.parts() for name in part.names}
     if said & {"on_s", "off_s"}:
         said |= {"on_share"}
     for look in leaflet.looks.values():
-        for name in sorted(look.unknown - said):
-            told[f"{look.name}: {field_facts(look.pattern)[name].words}. Watch the lamp."] = None
+        silent = sorted(look.unknown - said)
         if look.flickers and look.rate_hz is None and "rate_hz" not in said:
-            told[f"{look.name}: how fast it is. {FIND_OUT}"] = None
-    return tuple(told)
+            silent.append("rate_hz")
+        for name in silent:
+            told.setdefault(_ask(look.name, name, look.pattern), [])
+    return tuple(f"{_in(cvs)}{words}" for words, cvs in told.items())
+
+
+def _ask(of: str, name: str, pattern: type[Pattern]) -> str:
+    """`random flicker: how fast. Count its changes in ten seconds.`"""
+    said = silence_of(name, pattern)
+    return f"{of}: {said.what}. {said.find[0].upper()}{said.find[1:]}."
+
+
+def _in(cvs: Sequence[str]) -> str:
+    """`CV141, `; of many the first and the last."""
+    told = list(dict.fromkeys(cvs))
+    if len(told) > MOST_KEYS:
+        return f"{told[0]} to {told[-1]}, "
+    return "".join(f"{cv}, " for cv in told)
 
 
 def _silent(part: CellPart) -> tuple[str, ...]:
@@ -99,6 +126,22 @@ def output_lines(leaflet: Leaflet) -> Iterator[tuple[str, str, str, str]]:
         if len(keys) > MOST_KEYS:
             told = f"{next(iter(keys))} to {list(keys)[-1]}"
         yield output.title, output.wire, told, limit
+
+
+def limit_lines(leaflet: Leaflet) -> Iterator[str]:
+    """What its outputs may carry together, a sentence each."""
+    if leaflet.limit_ma is not None:
+        yield f"All outputs together: at most {leaflet.limit_ma:g} mA."
+    for group in leaflet.limits:
+        yield f"{' and '.join(group.of)} together: at most {group.limit_ma:g} mA."
+
+
+def last_lines(leaflet: Leaflet) -> Iterator[str]:
+    """The map of the standard and what is written only on demand, a sentence each."""
+    if leaflet.keys != "fixed":
+        yield "Which key lights what: CV33 to CV46, as in NMRA S-9.2.2."
+    for row in leaflet.also:
+        yield f"Only when you ask for it, {row.name}: CV{row.cv} = {row.value}, {row.why}."
 
 
 def _paragraph(cells: Sequence[Cell]) -> Paragraph:

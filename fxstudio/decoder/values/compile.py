@@ -25,7 +25,7 @@ class Value:
     value : what it must hold, 0..255
     meaning : what that says, in words
     delivered : what it holds as delivered
-    shared : whether it says anything of outputs that the effect does not name, or of other things
+    shared : whether parts of it say something of other outputs alone, or of other things
     """
 
     cv: CvAddress
@@ -83,8 +83,18 @@ class Compiled:
         )
 
     def _is_shared(self, cv: CvAddress, names: Mapping[int, str]) -> bool:
-        """Whether a CV says anything of other outputs, or of other things."""
-        return any(part.others or part.who - names.keys() for part in self.leaflet.cells[cv].parts)
+        """Whether parts of a CV say something of other outputs alone, or of other things."""
+        lit_by = (switch.name for number in names for switch in self.leaflet.lit_by[number])
+        mine = {*names, *lit_by}
+        return any(
+            part.others
+            or not any(
+                each.value in names if each.name == "lights" else each.who in mine
+                for said in part.codes.values()
+                for each in said
+            )
+            for part in self.leaflet.cells[cv].parts
+        )
 
     def _is_told(self, cv: CvAddress, names: Mapping[int, str]) -> bool:
         """Whether a CV says more of the lamps than that a key does not light them, as ever."""

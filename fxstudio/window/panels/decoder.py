@@ -7,6 +7,7 @@ from functools import partial
 from fxstudio.cautions import for_steps
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.compromise import Compromise
+from fxstudio.decoder.values.unknowns import NotKnown
 from fxstudio.editing.studio import NO_DECODER, Studio
 from fxstudio.effect.advice import Advice
 from fxstudio.export.table import table_text, value_table
@@ -32,6 +33,7 @@ def decoder_panel(look: Theme, studio: Studio, actions: Actions) -> Part:
         labelled(look, "decoder", _which(look, studio, actions)),
         *_about(look, studio),
         *_compromises(look, studio, actions),
+        *(_unknown(look, actions, number, each) for number, each in enumerate(studio.unknown)),
         *(_hint(look, actions, number, each) for number, each in enumerate(studio.advice)),
     ]
     return Panel(Column(rows, look.gap), look.pad)
@@ -39,8 +41,8 @@ def decoder_panel(look: Theme, studio: Studio, actions: Actions) -> Part:
 
 def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
     options = {NO_DECODER: "None: show the wish", **studio.decoders}
-    if studio.decoder_name not in options and studio.description is not None:
-        options[studio.decoder_name] = studio.description.title
+    if studio.decoder_name not in options and studio.leaflet is not None:
+        options[studio.decoder_name] = studio.leaflet.title
     options[OTHER_FILE] = "A description in a file …"
 
     def choose(name: str) -> None:
@@ -63,9 +65,9 @@ def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
 
 def _about(look: Theme, studio: Studio) -> list[Part]:
     """The note on a decoder, and whether the wish is shown beside it."""
-    if studio.description is None:
+    if studio.leaflet is None:
         return []
-    note = studio.description.note
+    note = studio.leaflet.note
     beside = Switch(
         look,
         "beside",
@@ -92,6 +94,18 @@ def _hint(look: Theme, actions: Actions, number: int, advice: Advice) -> Widget:
     )
 
 
+def _unknown(look: Theme, actions: Actions, number: int, row: NotKnown) -> Widget:
+    """What the description does not say of a lamp."""
+    return Note(
+        look,
+        f"unknown {number}",
+        f"{row.lamp}: {row.what}",
+        [f"Not known, {row.drawn}.", f"To find it out, {row.find}."],
+        lambda: actions.go_to(row.lamp),
+        "Go to the lamp.",
+    )
+
+
 def _compromises(look: Theme, studio: Studio, actions: Actions) -> list[Part]:
     if studio.decoder_error is not None:
         return [Text(look, str(studio.decoder_error), "warning")]
@@ -99,7 +113,8 @@ def _compromises(look: Theme, studio: Studio, actions: Actions) -> list[Part]:
         return []
     found = studio.compiled.compromises
     if not found:
-        return [Text(look, "This decoder does what you wish, to within 1 L*.")]
+        told = "as far as is known" if studio.unknown else "to within 1 L*"
+        return [Text(look, f"This decoder does what you wish, {told}.")]
     rows: list[Part] = [
         Text(look, f"{studio.compromise_count}: what you wish and what will be seen")
     ]
@@ -160,11 +175,11 @@ def _accept(look: Theme, studio: Studio) -> Part:
 def values_panel(look: Theme, studio: Studio) -> Part | None:
     """The values to write; nothing without a decoder."""
     compiled = studio.compiled
-    if compiled is None or studio.description is None:
+    if compiled is None or studio.leaflet is None:
         return None
     if studio.grave:
         return _accept(look, studio)
-    title = f"{studio.effect.title}, for {studio.description.title}"
+    title = f"{studio.effect.title}, for {studio.leaflet.title}"
     rows = [
         heading(look, "Values to write"),
         Table(look, *value_table(compiled)),

@@ -26,7 +26,7 @@ def test_a_leaflet_is_printed_back(run, path):
 def test_worked_examples_and_what_is_not_known(run):
     _, out, _ = run("explain", FILES / "marsh_hollow.toml")
     assert "So 6 = 1 + 5 means: steady, forward only." in out
-    assert "rate in CV141" in out
+    assert "CV141, shared rate for random flicker: how fast" in out
 
 
 COPSE = """
@@ -84,10 +84,10 @@ def test_a_value_that_the_leaflet_forbids_is_refused(run):
     assert "0 to 14" in err
 
 
-def test_other_commands_say_that_they_do_not_read_it(run):
-    code, _, err = run("values", "banked_fire", "-d", FILES / "marsh_hollow.toml")
-    assert code == 2
-    assert "is written in cells, which only `fxstudio explain` reads so far" in err
+def test_other_commands_read_it_too(run):
+    code, out, _ = run("values", "banked_fire", "-d", FILES / "marsh_hollow.toml")
+    assert code == 0
+    assert "flames (output 4): random flicker, both directions" in out
 
 
 def test_check_finds_it_usable(run):
