@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import product
+from itertools import pairwise, product
 from typing import Final, NamedTuple
 
 from fxstudio.dcc.cv import CvAddress
@@ -68,6 +68,12 @@ class CellPart:
     def names(self) -> frozenset[str]:
         """All properties that any of its codes gives."""
         return frozenset(each.name for said in self.codes.values() for each in said)
+
+    @cached_property
+    def only_while(self) -> bool:
+        """Whether it says nothing but levels that count while a key is on."""
+        said = [each for row in self.codes.values() for each in row]
+        return bool(said) and all(each.key is not None for each in said)
 
     def words(self, code: int) -> str:
         """What a code says, without of whom: `random flicker`, `level 40 %`, `nothing`."""
@@ -145,18 +151,36 @@ class Cell:
             yield from part.codes[code]
 
     def mended(self, value: int) -> int:
-        """`value`, or for one that is not allowed the delivered one with what is others' kept.
+        """`value`, or for one that is not allowed the nearest that can be told.
 
-        What is others' can be told in a value that is not allowed where it fills bits of its own.
+        Of whom its figures say something that is none, all is as delivered; the rest is kept, and
+        so is what is others'. Where the parts are no figures, all is as delivered.
         """
         if value in self.table:
             return value
         codes = list(self.table[self.delivered])
-        for at, part in enumerate(self.parts):
-            count = len(part.codes)
-            if part.others and not part.times & part.times - 1 and not count & count - 1:
-                codes[at] = (value - self.offset) // part.times % count
+        figures = dict(self._figures(value))
+        wrong = {who for at, code in figures.items() for who in self._lost(at, code)}
+        for at, code in figures.items():
+            part = self.parts[at]
+            if code in part.codes and part.who.isdisjoint(wrong):
+                codes[at] = code
         return self.value(codes) if self.allows(codes) else self.delivered
+
+    def _lost(self, at: int, code: int) -> frozenset[Who]:
+        """Of whom a part says nothing that is known."""
+        part = self.parts[at]
+        return frozenset() if code in part.codes else part.who
+
+    def _figures(self, value: int) -> Iterator[tuple[int, int]]:
+        """Each part's place and its figure in a value, where each goes into the next larger one."""
+        order = sorted(range(len(self.parts)), key=lambda at: self.parts[at].times)
+        times = [self.parts[at].times for at in order]
+        rest = value - self.offset
+        if rest < 0 or any(after % one for one, after in pairwise(times)):
+            return
+        for at, one, after in zip(order, times, [*times[1:], None], strict=True):
+            yield at, rest // one if after is None else rest % after // one
 
     def words(self, value: int) -> Iterator[tuple[CellPart, int]]:
         """The parts of an allowed value with their codes, what is others' left out."""

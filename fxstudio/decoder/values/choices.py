@@ -22,6 +22,7 @@ from fxstudio.effect.gate import Gate
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import Pattern, Steady
+from fxstudio.light.likeness import ASSUMED_SPEED_KMH
 
 Variable = tuple[CvAddress, int]
 """A part: its CV and its place in it."""
@@ -62,6 +63,11 @@ class Wish:
         """The keys that it asks for, "always" if it needs none."""
         ways = self.lamp.ways
         return frozenset(key for way in ways for key in way.keys or (ALWAYS,))
+
+    @cached_property
+    def changes_hz(self) -> float | None:
+        """How often its light changes, or repeats, in a second; None if it does not."""
+        return self.pattern.changes_hz(self.rate_hz, ASSUMED_SPEED_KMH)
 
     def times(self, name: str) -> Iterable[float]:
         """What a time of the pattern, or a share of it, may best be."""
@@ -173,7 +179,7 @@ class _Narrowing:
     ) -> tuple[tuple[int, ...], bool]:
         codes = _known(part, codes, first)
         if part.names == {"rate_hz"}:
-            rates = [wish.rate_hz for wish in self._wishes if wish.pattern.flickers]
+            rates = [wish.changes_hz for wish in self._wishes if wish.changes_hz]
             return _near(part, codes, first, lambda _: rates), True
         if part.names and all(name in TIMES for name in part.names):
             flashes = any("period_s" in type(w.pattern).model_fields for w in self._wishes)

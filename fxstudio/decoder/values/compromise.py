@@ -201,7 +201,7 @@ def _gates(name: str, asked: Lamp, seen: Lamp, leaflet: Leaflet) -> Iterator[Com
         yield Compromise(name, "key", key_words(asked.key), key_words(seen.key), why, change)
     if asked.travel != seen.travel:
         words = DIRECTED_WORDS[seen.travel]
-        if "F0" in reach and asked.key != "F0":
+        if asked.key != "F0" and _f0_reaches(leaflet, asked):
             why = "the key that can tell the directions apart on this output"
             change = Change(name, ("key",), "F0", "key", "F0")
         else:
@@ -219,6 +219,13 @@ def _gates(name: str, asked: Lamp, seen: Lamp, leaflet: Leaflet) -> Iterator[Com
         why = "this decoder does not ask whether the locomotive moves"
         change = Change(name, ("motion",), sight.motion, "motion", words)
         yield Compromise(name, "motion", MOTION_WORDS[wish.motion], words, why, change)
+
+
+def _f0_reaches(leaflet: Leaflet, asked: Lamp) -> bool:
+    """Whether F0 can light a lamp's output in all directions in which it shall shine."""
+    switches = leaflet.lit_by[asked.output]
+    travels = [each.travel for each in switches if "F0" in leaflet.keys_by_switch[each.name]]
+    return DIRECTIONS[asked.travel] <= {way for travel in travels for way in DIRECTIONS[travel]}
 
 
 def _several_keys(name: str, asked: Lamp, seen: Lamp) -> Iterator[Compromise]:
@@ -305,7 +312,8 @@ def _patterns(name: str, asked: Pattern, seen: Pattern, leaflet: Leaflet) -> Ite
 
 def _rate(asked: Effect, seen: Effect, leaflet: Leaflet) -> Iterator[Compromise]:
     facts = field_facts(Effect)["rate_hz"]
-    follow = any(asked.lamps[name].rate_hz is None for name in seen.flickering())
+    both = (asked.lamps[name] for name in seen.flickering() if name in asked.flickering())
+    follow = any(lamp.rate_hz is None for lamp in both)
     if follow and differs(facts.unit, asked.rate_hz, seen.rate_hz):
         why = _rates_words(leaflet, [lamp.output for lamp in seen.lamps.values()])
         words = facts.text(seen.rate_hz)

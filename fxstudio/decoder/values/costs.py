@@ -1,10 +1,10 @@
 """What codes cost: whole numbers that can be added, in the order in which they count.
 
 Above all a lamp that shall shine is never dark; then it is lit in each state in which it shall
-be, then dark in each in which it shall be dark; then as little as can be is lost of its light.
-Where all that is equal, outputs that nobody named keep what they do; then the pattern is the one
-that was asked for, its brightness and rate are the nearest, the writes are few, and values are as
-delivered.
+be, then dark in each in which it shall be dark; then as little as can be is lost of its light, but
+for what nobody sees. Where all that is equal, outputs that nobody named keep what they do; then the
+pattern is the one that was asked for, its brightness and rate are the nearest, the writes are few,
+and values are as delivered.
 """
 
 from __future__ import annotations
@@ -20,8 +20,9 @@ from fxstudio.decoder.values.least_sum import Counts
 LOST: Final = 10_000
 """Parts of a look that count; a smaller difference is within how it is reckoned."""
 
-UNSEEN: Final = 0.01
-"""Share of a look whose loss nobody sees, as `suit` tells it: then the kind of pattern decides."""
+UNSEEN: Final = LOST // 100
+"""A loss that nobody sees, as `suit` tells it. To save no more than that is no ground for another
+kind of pattern, nor for a change of outputs that nobody named."""
 
 STATES: Final = 256
 """Parts of all states of keys, direction and motion that count."""
@@ -42,7 +43,7 @@ UNNAMED: Final = STRANGE << 16
 
 def lost(share: Floats) -> Counts:
     """What is lost of one look, 0..1, as a cost."""
-    found: Counts = np.where(share < UNSEEN, 0, np.round(share * LOST)).astype(np.int64)
+    found: Counts = np.round(share * LOST).astype(np.int64)
     return found
 
 
@@ -57,6 +58,11 @@ def nearness(difference: Floats) -> Counts:
     return found
 
 
-def strange(distance: float) -> int:
-    """How far a pattern is from the one that was asked for, 0..2, as a cost."""
-    return min(2000, round(distance * 1000)) * STRANGE
+def strange(distance: float) -> tuple[int, int]:
+    """How far a pattern is from the one that was asked for, 0..2, as costs of both numbers."""
+    return round(min(1.0, distance) * UNSEEN), min(2000, round(distance * 1000)) * STRANGE
+
+
+def unnamed(changes: Counts) -> tuple[Counts, Counts]:
+    """Changes of outputs that nobody named, by count, as costs of both numbers."""
+    return (changes > 0) * np.int64(UNSEEN), changes * np.int64(UNNAMED)

@@ -7,8 +7,9 @@ joined by its operators.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import product
 from math import prod
 from typing import Final
 
@@ -17,6 +18,7 @@ import numpy as np
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.cells import CellPart, Statement
 from fxstudio.decoder.leaflet.evaluator import Lights, Permits, conditions_of, lights_of
+from fxstudio.decoder.leaflet.looks import rounded
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.says import PROPERTIES
 from fxstudio.decoder.values import costs
@@ -29,6 +31,7 @@ MOST_GATES: Final = 4096
 """Combinations of conditions of one output that are all looked at."""
 
 Codes = Mapping[CvAddress, tuple[int, ...]]
+Conditions = tuple[Statement, ...]
 
 
 def few_enough(
@@ -38,12 +41,14 @@ def few_enough(
 
     The last codes are left out first: those that are held and delivered stand before others.
     """
-    rows = {v: choices[v] for v in _slots(leaflet, wish) if v in choices}
-    while prod(len(row.codes) for row in rows.values()) > MOST_GATES:
-        widest = max(rows.values(), key=lambda row: len(row.codes))
+    slots = _slots(leaflet, wish)
+    axes = {v: _Axis.of(leaflet, wish, choices[v]) for v in slots if v in choices}
+    while prod(len(axis.conditions) for axis in axes.values()) > MOST_GATES:
+        widest = max(axes.values(), key=lambda axis: len(axis.conditions)).row
         half = widest.codes[: (len(widest.codes) + 1) // 2]
-        rows[widest.variable] = replace(widest, codes=half, exact=False)
-    return {**choices, **rows}
+        fewer = replace(widest, codes=half, exact=False)
+        axes[widest.variable] = _Axis.of(leaflet, wish, fewer)
+    return {**choices, **{variable: axis.row for variable, axis in axes.items()}}
 
 
 def gate_table(
@@ -51,25 +56,40 @@ def gate_table(
 ) -> CostTable:
     """Costs of one output's conditions."""
     slots = _slots(leaflet, wish)
-    axes = [choices[variable] for variable in slots if variable in choices]
-    fixed = {
-        variable: _conditions(part.codes[held[variable[0]][variable[1]]])
+    axes = {v: _Axis.of(leaflet, wish, choices[v]) for v in slots if v in choices}
+    says = {
+        variable: axes[variable].conditions
+        if variable in axes
+        else [_conditions(leaflet, wish, part.codes[held[variable[0]][variable[1]]])]
         for variable, part in slots.items()
-        if variable not in choices
     }
-    says = {row.variable: [_conditions(row.said(code)) for code in row.codes] for row in axes}
-    first = np.zeros([len(row.codes) for row in axes], np.int64)
-    for at in np.ndindex(*first.shape):
-        places = {row.variable: place for row, place in zip(axes, at, strict=True)}
-        said = [
-            each
-            for variable in slots
-            for each in (
-                says[variable][places[variable]] if variable in places else fixed[variable]
-            )
-        ]
-        first[at] = _cost(leaflet, wish, said)
-    return CostTable(tuple(says), first, np.zeros_like(first))
+    each = [
+        _cost(leaflet, wish, [one for row in said for one in row])
+        for said in product(*says.values())
+    ]
+    first = np.array(each, np.int64).reshape([len(axis.conditions) for axis in axes.values()])
+    for at, axis in enumerate(axes.values()):
+        first = first.take(axis.places, at)
+    return CostTable(tuple(axes), first, np.zeros_like(first))
+
+
+@dataclass(frozen=True, eq=False)
+class _Axis:
+    """A part whose code may be chosen, with all conditions that its codes say.
+
+    conditions : each once
+    places : which of them each code says
+    """
+
+    row: Choices
+    conditions: list[Conditions]
+    places: list[int]
+
+    @classmethod
+    def of(cls, leaflet: Leaflet, wish: Wish, row: Choices) -> _Axis:
+        said = [_conditions(leaflet, wish, row.said(code)) for code in row.codes]
+        found = list(dict.fromkeys(said))
+        return cls(row, found, [found.index(each) for each in said])
 
 
 def _slots(leaflet: Leaflet, wish: Wish) -> dict[Variable, CellPart]:
@@ -84,28 +104,41 @@ def _slots(leaflet: Leaflet, wish: Wish) -> dict[Variable, CellPart]:
     }
 
 
-def _conditions(said: Iterable[Statement]) -> list[Statement]:
-    return [each for each in said if not PROPERTIES[each.name].look]
+def _conditions(leaflet: Leaflet, wish: Wish, said: Iterable[Statement]) -> Conditions:
+    """What is said of when an output is lit: also that a key puts it out."""
+    return tuple(
+        each
+        for each in said
+        if not PROPERTIES[each.name].look
+        or (each.key and each.who == wish.number and _is_out(leaflet, each))
+    )
+
+
+def _is_out(leaflet: Leaflet, said: Statement) -> bool:
+    return isinstance(said.value, float) and rounded(said.value, leaflet.levels) == 0
 
 
 def _gates(part: CellPart, number: int, who: set[int | str]) -> bool:
     """Whether a part says when an output is lit."""
     if part.names == {"lights"}:
         return any(each.value == number for said in part.codes.values() for each in said)
-    return bool(part.who & who) and any(not PROPERTIES[name].look for name in part.names)
+    gates = any(not PROPERTIES[name].look for name in part.names) or part.only_while
+    return bool(part.who & who) and gates
 
 
 def _cost(leaflet: Leaflet, wish: Wish, said: Sequence[Statement]) -> int:
     own = conditions_of([each for each in said if each.who == wish.number])
     lights = list(lights_of(leaflet, wish.number, said))
+    out = {each.key for each in said if each.key}
     ways = wish.gate.ways
     keys = sorted_keys(
         {key for way in ways for key in way.keys}
         | {key for each in lights for key in each.keys if key != ALWAYS}
+        | out
     )
     states = _States.of(keys)
     asked = _union(map(states.of_way, ways))
-    seen = states.of_lights(lights, own)
+    seen = states.of_lights(lights, own) & ~states.pressed(out)
     share = 1 / states.count
     missing, wrong = (asked & ~seen).bit_count() * share, (seen & ~asked).bit_count() * share
     return (
@@ -159,10 +192,11 @@ class _States:
 
     def of_lights(self, lights: Iterable[Lights], own: Permits) -> int:
         """The states in which an output is lit."""
-        found = _union(self._inverted(self._pressed(each.keys), each.conditions) for each in lights)
+        found = _union(self._inverted(self.pressed(each.keys), each.conditions) for each in lights)
         return self._inverted(found, own)
 
-    def _pressed(self, keys: Iterable[str]) -> int:
+    def pressed(self, keys: Iterable[str]) -> int:
+        """The states in which any of some keys is on."""
         return _union(self.all if key == ALWAYS else self._keys[key] for key in keys)
 
     def _inverted(self, found: int, by: Permits) -> int:

@@ -6,7 +6,7 @@ times, is gone through code by code, and each light that comes about is reckoned
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 from typing import Any, Final
@@ -63,7 +63,7 @@ class LookTable:
             (cell.cv, at, part)
             for cell in leaflet.concerned[wish.number]
             for at, part in enumerate(cell.parts)
-            if wish.number in part.who and not _only_while(part) and _looks(part)
+            if wish.number in part.who and not part.only_while and _looks(part)
         ]
         rows = [row for cv, at, _ in slots if (row := choices.get((cv, at)))]
         alone: dict[str, list[Choices]] = {"level": [], "lowest": [], "rate_hz": []}
@@ -194,8 +194,9 @@ class LookTable:
         strange = costs.strange(_strangeness(wish, pattern) + UNKNOWN * unknown)
         flat = costs.strange(_strangeness(wish, Steady()))
         still = (highest == low) & isinstance(pattern, Ranged)
-        strangeness = np.where(still if self.rate is None else still[..., None], flat, strange)
-        first, then = np.broadcast_arrays(first + rules, then + strangeness)
+        still = still if self.rate is None else still[..., None]
+        odd = [np.where(still, one, other) for one, other in zip(flat, strange, strict=True)]
+        first, then = np.broadcast_arrays(first + rules + odd[0], then + odd[1])
         size = len(self.rate.codes) if self.rate is not None else 1
         if self.rate is not None and first.shape[-1] != size:
             first, then = (np.repeat(each, size, axis=-1) for each in (first, then))
@@ -203,33 +204,72 @@ class LookTable:
 
 
 def while_tables(
-    leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices]
-) -> list[CostTable]:
+    leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices], held: Codes
+) -> Iterator[CostTable]:
     """Costs of levels that count while a key is on, one table for each part."""
-    found = []
     for row in choices.values():
-        if wish.number not in row.part.who or not _only_while(row.part):
+        if wish.number not in row.part.who or not row.part.only_while:
             continue
-        first = np.zeros(len(row.codes), np.int64)
-        then = np.zeros(len(row.codes), np.int64)
-        for at, code in enumerate(row.codes):
-            for each in row.said(code):
-                if each.who == wish.number and isinstance(each.value, float):
-                    asked = wish.pattern.brightest * wish.lamp.dim.get(str(each.key), 1.0)
-                    one, other = _while(rounded(each.value, leaflet.levels), asked)
-                    first[at], then[at] = first[at] + one, then[at] + other
-        found.append(CostTable((row.variable,), first, then))
-    return found
+        said = [
+            [
+                (str(each.key), float(rounded(each.value, leaflet.levels)))
+                for each in row.said(code)
+                if each.who == wish.number and isinstance(each.value, float)
+            ]
+            for code in row.codes
+        ]
+        if wish.pattern.is_dark:
+            lit = [any(level for _, level in each) for each in said]
+            yield _lit_while(leaflet, wish, choices, held, row, lit)
+            continue
+        dim, brightest = wish.lamp.dim, wish.pattern.brightest
+        each = [[_while(level, brightest * dim.get(key, 1.0)) for key, level in s] for s in said]
+        first, then = (np.array([sum(c[at] for c in s) for s in each], np.int64) for at in (0, 1))
+        yield CostTable((row.variable,), first, then)
+
+
+def _lit_while(
+    leaflet: Leaflet,
+    wish: Wish,
+    choices: Mapping[Variable, Choices],
+    held: Codes,
+    row: Choices,
+    lit: Sequence[bool],
+) -> CostTable:
+    """Costs of light while a key is on that shall never be: none if the effect gives no light."""
+    slots = [
+        (cell.cv, at, part)
+        for cell in leaflet.concerned[wish.number]
+        for at, part in enumerate(cell.parts)
+        if wish.number in part.who and "effect" in part.names
+    ]
+    axes = [choices[cv, at] for cv, at, _ in slots if (cv, at) in choices]
+    says = [
+        [part.codes[code] for code in choices[cv, at].codes]
+        if (cv, at) in choices
+        else [part.codes[held[cv][at]]]
+        for cv, at, part in slots
+    ]
+    shines = [
+        not Joined.of(
+            leaflet, [each for s in said for each in s if each.who == wish.number]
+        ).look.dark
+        for said in product(*says)
+    ]
+    shape = [len(each.codes) for each in axes]
+    both = np.reshape(shines, [*shape, 1]) & np.array(lit)
+    first = both * np.int64(costs.states(HALF_OF_ALL_STATES) * costs.WRONG)
+    variables = (*(each.variable for each in axes), row.variable)
+    return CostTable(variables, first, np.zeros_like(first))
 
 
 def _while(level: float, asked: float) -> tuple[int, int]:
-    part = HALF_OF_ALL_STATES
-    rules = 0
-    if (level == 0) != (asked == 0):
-        rules = costs.states(part) * (costs.MISSING if asked else costs.WRONG)
-    share = abs(lightness(level) - lightness(asked)) * ASSUMED_WEIGHTS["level"] * part
-    one = int(costs.lost(np.asarray(share)))
-    return rules + one, int(costs.nearness(np.asarray(abs(level - asked))))
+    """Costs of a level while a key is on; that it puts the lamp out is a condition of its gate."""
+    if not level or not asked:
+        return 0, 0
+    difference = abs(lightness(level) - lightness(asked)) * ASSUMED_WEIGHTS["level"]
+    lost = costs.lost(np.asarray(difference * HALF_OF_ALL_STATES))
+    return int(lost), int(costs.nearness(np.asarray(abs(level - asked))))
 
 
 def _rules(wish: Pattern, highest: Floats, standing: Floats) -> Counts:
@@ -254,12 +294,6 @@ def _of_wish(wish: Pattern) -> Brightnesses:
 
 def _looks(part: CellPart) -> bool:
     return any(PROPERTIES[name].look for name in part.names)
-
-
-def _only_while(part: CellPart) -> bool:
-    """Whether a part says nothing but levels that count while a key is on."""
-    said = [each for row in part.codes.values() for each in row]
-    return bool(said) and all(each.key is not None for each in said)
 
 
 def _strangeness(asked: Pattern, pattern: Pattern) -> float:

@@ -82,7 +82,7 @@ def _tables_of(
             yield look
         return
     yield look
-    yield from while_tables(leaflet, wish, choices)
+    yield from while_tables(leaflet, wish, choices, codes)
     yield gate_table(leaflet, wish, choices, codes)
 
 
@@ -152,7 +152,7 @@ def _unnamed(
                 was = each.of_code(row.part, now)
                 changes += [each.of_code(row.part, code) != was for code in row.codes]
         if changes.any():
-            yield CostTable((row.variable,), np.zeros_like(changes), changes * costs.UNNAMED)
+            yield CostTable((row.variable,), *costs.unnamed(changes))
 
 
 @dataclass(frozen=True)

@@ -73,7 +73,8 @@ class SeenLamp:
             first = gate.ways[0]
             notes.append(f"{title} is lit in more ways than can be shown; {first.words()} is shown")
             gate, dim = Gate((first,)), {}
-        first, *others = _as_wished(lamp, gate)
+        ways, dim = _as_wished(lamp, gate, dim)
+        first, *others = ways
         fields: dict[str, Any] = {
             **_of_way(first),
             "also": tuple(_of_way(way) for way in others),
@@ -132,10 +133,18 @@ def _words(permits: Permits) -> tuple[Any, Motion]:
     return TRAVEL_OF[permits.directions], _MOTION_OF[permits.motions]
 
 
-def _as_wished(lamp: Lamp, gate: Gate) -> tuple[Way, ...]:
-    """The ways of a gate: those of the lamp, if they light in the same states."""
-    wished = Gate(lamp.ways)
-    return lamp.ways if wished.unlike(gate) == 0 else gate.ways
+def _as_wished(
+    lamp: Lamp, gate: Gate, dim: dict[str, float]
+) -> tuple[tuple[Way, ...], dict[str, float]]:
+    """The ways of a gate, and how bright keys make it: as the lamp says it, if that is the same.
+
+    A key may put a lamp out by its conditions, or by making it 0 times as bright.
+    """
+    out = [key for key, times in dim.items() if times == 0]
+    if lamp.gate.unlike(gate.unless_any(out)) == 0:
+        by_dim = {key: times for key, times in lamp.dim.items() if times == 0}
+        return lamp.ways, by_dim | {key: times for key, times in dim.items() if times}
+    return gate.ways, dim
 
 
 def _of_way(way: Way) -> dict[str, Any]:

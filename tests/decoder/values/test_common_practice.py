@@ -8,12 +8,11 @@ drives every output that flickers.
 from __future__ import annotations
 
 import pytest
+from decoders import said_as
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import decode_values
-from fxstudio.decoder.writing.fewest import written_if_delivered
 from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Effect
 
@@ -22,8 +21,7 @@ STEADY = {"kind": "steady", "level": 1.0}
 OUTPUT_3, OUTPUT_4, RATE = CvAddress(118), CvAddress(119), CvAddress(112)
 AS_DELIVERED, A_REASONABLE_FIRE = 32, 128
 
-DECODER = parse(
-    Description,
+DECODER = said_as(
     {
         "title": "Plain coding",
         "function_map": "s-9.2.2",
@@ -103,7 +101,7 @@ def test_the_value_of_an_output(pattern, travel, value):
 
 
 def test_as_delivered_all_is_steady_in_both_directions():
-    assert DECODER.works[OUTPUT_3] == DECODER.works[OUTPUT_4] == AS_DELIVERED
+    assert DECODER.delivered[OUTPUT_3] == DECODER.delivered[OUTPUT_4] == AS_DELIVERED
     asked = effect(bed={"pattern": STEADY}, flames={"pattern": FLICKER})
     delivered = decode_values({}, DECODER, asked)
     assert {lamp.pattern.summary() for lamp in delivered.lamps.values()} == {"steady at 100 %"}
@@ -116,7 +114,7 @@ def test_as_delivered_all_is_steady_in_both_directions():
 
 def test_one_glows_and_the_other_flickers():
     compiled = compile_effect(effect(bed={"pattern": STEADY}, flames={"pattern": FLICKER}), DECODER)
-    written = {str(cv): compiled.by_cv[cv] for cv in written_if_delivered(compiled)}
+    written = {str(cv): value for cv, value in compiled.changes.items()}
     assert written == {"CV119": 33, "CV112": A_REASONABLE_FIRE}
     assert compiled.by_cv[OUTPUT_3] == AS_DELIVERED
 

@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 import pytest
-from decoders import CARROW, FLICKER, GLIM, STEADY, TOLLEY, UNGATED, effect, l_star
+from decoders import (
+    CARROW,
+    FLICKER,
+    GLIM,
+    STEADY,
+    TOLLEY,
+    UNGATED,
+    effect,
+    l_star,
+    said_as,
+    said_of,
+)
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
-from fxstudio.decoder.writing.fewest import written_if_delivered
-from fxstudio.documents.reading import parse
 from fxstudio.errors import InputError
 
 
@@ -20,7 +29,7 @@ def written(compiled) -> dict[str, int]:
 def test_only_the_cvs_concerned_are_written():
     compiled = compile_effect(effect(bed={"output": 3, "key": "F1"}), GLIM)
     assert written(compiled) == {"CV35": 4, "CV143": 248}
-    assert written_if_delivered(compiled) == set()
+    assert compiled.changes == {}
 
 
 def test_a_key_moves_an_output_and_leaves_the_others_on_its_cvs():
@@ -42,8 +51,9 @@ def test_f0_has_a_cv_for_each_direction(travel, cvs):
 
 
 def test_a_front_light_in_reverse_takes_the_forward_bit_away():
+    """Its own directions stay: F0 lights it in reverse only."""
     compiled = compile_effect(effect(x={"output": 1, "travel": "reverse"}), GLIM)
-    assert written(compiled) == {"CV33": 0, "CV34": 3, "CV141": 0 + 8 * 2 + 32 * 7}
+    assert written(compiled) == {"CV33": 0, "CV34": 3, "CV141": 0 + 8 * 3 + 32 * 7}
 
 
 def test_masks_share_their_cv():
@@ -87,19 +97,16 @@ def test_values_say_what_they_mean():
         "CV36": "F2 switches nothing",
         "CV143": "bed (output 3): steady, both directions, level 35 %",
         "CV144": "flames (output 4): gutter, both directions, level 100 %",
-        "CV149": "shared rate 5 Hz",
+        "CV149": "all outputs: 5 Hz",
     }
     assert rows["CV143"].binary == "10011000"
-    assert rows["CV143"].works == 248
+    assert rows["CV143"].delivered == 248
 
 
 def test_a_mask_says_which_outputs_it_lets_shine():
     bed = {"output": 3, "key": "F1", "travel": "forward"}
     rows = {str(row.cv): row for row in compile_effect(effect(bed=bed), CARROW).values}
-    assert rows["CV58"].meaning == (
-        "shines in reverse: output 1, output 2, output 4, output 5, output 6; "
-        "dark in reverse: bed (output 3)"
-    )
+    assert rows["CV58"].meaning == "bed (output 3): forward only"
 
 
 def smooth(**fields: float) -> dict:
@@ -257,11 +264,11 @@ def test_a_compromise_in_words(decoder, lamp, what, asked, seen, remedy):
     assert str(found) == f"x: {what}: {asked} asked, {seen} will be seen; {remedy}"
 
 
-def steady_only() -> Description:
+def steady_only() -> Leaflet:
     """Tolley Hearth 10 without any pattern but a steady light."""
-    data = TOLLEY.model_dump(exclude_unset=True)
+    data = said_of(TOLLEY)
     data["effect"] |= {"codes": [{"code": 1, "name": "on", "pattern": STEADY}], "works": 1}
-    return parse(Description, data)
+    return said_as(data)
 
 
 @pytest.mark.parametrize(
@@ -342,12 +349,12 @@ def test_travel_that_no_field_gates():
 
 
 def test_two_levels_of_dimming_leave_dark_and_full():
-    data = GLIM.model_dump(exclude_unset=True) | {"pwm": {"levels": 2, "refresh_ms": 8.0}}
+    data = said_of(GLIM) | {"pwm": {"levels": 2, "refresh_ms": 8.0}}
     bed = {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.6}}
-    (found,) = compile_effect(effect(bed=bed), parse(Description, data)).compromises
+    (found,) = compile_effect(effect(bed=bed), said_as(data)).compromises
     assert (found.asked, found.seen) == ("60 %", "100 %")
     bed["pattern"]["level"] = 0.9
-    compiled = compile_effect(effect(bed=bed), parse(Description, data))
+    compiled = compile_effect(effect(bed=bed), said_as(data))
     # Levels 6 and 7 both come out full: the one as delivered stays.
     assert written(compiled) == {"CV35": 4, "CV143": 248}
 

@@ -6,8 +6,9 @@ import pytest
 from decoders import CARROW, DECODERS, GLIM, TOLLEY, effect
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.values.decode import brightness, decode, decode_values
-from fxstudio.effect.patterns import Flicker, Steady
+from fxstudio.decoder.leaflet.looks import LookOf, light_of
+from fxstudio.decoder.values.decode import decode, decode_values
+from fxstudio.effect.patterns import Flicker
 from fxstudio.errors import InputError
 
 
@@ -31,15 +32,21 @@ def test_names_colours_and_places_come_from_the_effect_that_is_alike():
     assert seen.title == "Fire"
 
 
-def test_brightness_worked_out_by_hand():
-    flicker = Flicker(lowest=0.4, highest=0.8)
-    # Half level: 0.2 to 0.4. Of 11 levels each is a tenth.
-    assert brightness(flicker, 0.5, None, 11) == pytest.approx((0.4, 0.2))
-    # A darkest moment of a quarter is a quarter of the brightest one, not of full.
-    assert brightness(flicker, 0.5, 0.25, 101) == pytest.approx((0.4, 0.1))
-    # Of 5 levels each is a quarter, and the nearest is taken.
-    assert brightness(flicker, 0.5, None, 5) == pytest.approx((0.5, 0.25))
-    assert brightness(Steady(level=0.3), 1.0, None, 5) == (0.25, None)
+@pytest.mark.parametrize(
+    ("lowest", "levels", "ends"),
+    [
+        (None, 11, (0.2, 0.4)),  # half level: of 11 levels each is a tenth
+        (0.25, 101, (0.1, 0.4)),  # a darkest moment is a share of the brightest one, not of full
+        (None, 5, (0.25, 0.5)),  # of 5 levels each is a quarter, and the nearest is taken
+        (None, None, (0.2, 0.4)),
+    ],
+)
+def test_brightness_worked_out_by_hand(lowest, levels, ends):
+    flicker = LookOf("fire", Flicker, {"style": "hold", "lowest": 0.4, "highest": 0.8})
+    said = {} if lowest is None else {"lowest": lowest}
+    light, unknown = light_of(flicker, said, 0.5, None, levels)
+    assert (light.lowest, light.highest) == pytest.approx(ends)
+    assert unknown == {}
 
 
 def test_an_output_without_a_key_is_dark_with_a_note():
@@ -54,10 +61,11 @@ def test_an_output_that_may_shine_in_no_direction_is_dark_with_a_note():
     assert seen.notes == ("bed (output 3) stays dark: its travel lets it shine in no direction",)
 
 
-def test_the_first_of_several_keys_is_shown_with_a_note():
-    seen = decode({CvAddress(33): 5}, GLIM, effect(bed={"output": 3, "key": "F1"}))
-    assert (seen.effect.lamps["bed"].key, seen.effect.lamps["bed"].travel) == ("F0", "forward")
-    assert seen.notes == ("bed (output 3) is switched by any of F0, F1; F0 is shown",)
+def test_each_of_several_keys_is_shown():
+    bed = decode({CvAddress(33): 5}, GLIM, effect(bed={"output": 3, "key": "F1"}))
+    ways = {(way.key, way.travel) for way in bed.effect.lamps["bed"].ways}
+    assert ways == {("F0", "forward"), ("F1", "both")}
+    assert bed.notes == ()
 
 
 def refused(values, decoder=GLIM) -> InputError:
@@ -66,25 +74,19 @@ def refused(values, decoder=GLIM) -> InputError:
     return caught.value
 
 
-def test_a_code_without_a_meaning_is_refused():
-    assert str(refused({CvAddress(143): 252})) == (
-        "field 'CV143 bits 0 to 2': the effect code 4 of output 3 means nothing to "
-        "Withybank Glim 4\n"
-        "  given:   252\n"
-        "  allowed: codes 0 (steady), 1 (ember), 2 (flame), 3 (gutter), 5 (warning)\n"
-        "  do:      choose one of these codes and work out the value again"
-    )
-
-
-def test_a_level_beyond_full_is_refused():
-    error = refused({CvAddress(121): 101}, CARROW)
-    assert (error.field, error.given, error.allowed) == ("CV121", 101, "codes 0 to 100")
-
-
-def test_a_rate_outside_its_range_is_refused():
-    error = refused({CvAddress(149): 201})
-    assert error.problem == "is outside the shared rate of Withybank Glim 4"
-    assert (error.given, error.allowed) == (201, "0 to 200")
+@pytest.mark.parametrize(
+    ("decoder", "cv", "value", "allowed"),
+    [
+        (GLIM, 143, 252, "0 to 3, 5, 8 to 11"),  # effect code 4 means nothing
+        (CARROW, 121, 101, "0 to 100"),  # a level beyond full
+        (GLIM, 149, 201, "0 to 200"),  # a rate outside its range
+    ],
+)
+def test_a_value_without_a_meaning_is_refused(decoder, cv, value, allowed):
+    error = refused({CvAddress(cv): value}, decoder)
+    assert error.problem == f"is no value of {decoder.title}"
+    assert (error.field, error.given) == (f"CV{cv}", value)
+    assert error.allowed.startswith(allowed)
 
 
 @pytest.mark.parametrize("value", [256, -1, 1.5, True])

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
-
 import pytest
-from decoders import FLICKER, GLIM, effect
+from decoders import FLICKER, GLIM, effect, said_as, said_of
 from window_driver import Driver, write_fire
 
+from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.interview.describe import to_text
-from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import decode
 from fxstudio.decoder.writing.plan import plan
@@ -18,18 +16,19 @@ from fxstudio.documents.reading import parse
 from fxstudio.errors import InputError
 from fxstudio.units import hz
 
-TABLES = tomllib.loads(shipped()["withybank_glim"].read_text("utf-8"))
-FIXED = parse(Description, {**TABLES, "rate": {"fixed_hz": 4.0}})
+TABLES = said_of(GLIM)
+FIXED = said_as({**TABLES, "rate": {"fixed_hz": 4.0}})
+RATE = CvAddress(149)
 FIRE = {"output": 3, "key": "F1", "pattern": FLICKER}
 
 
 def test_no_cv_of_the_rate_is_known_compiled_or_written():
-    assert set(GLIM.works) - set(FIXED.works) == {GLIM.rate.address}
+    assert set(GLIM.delivered) - set(FIXED.delivered) == {RATE}
     made = compile_effect(effect(6.0, fire=FIRE), FIXED)
     assert "fire" in made.seen.flickering()
-    assert GLIM.rate.address not in made.by_cv
-    steps = plan(made.by_cv, None, FIXED).steps
-    assert GLIM.rate.address not in [step.cv for step in steps]
+    assert RATE not in made.by_cv
+    steps = plan(made, None, FIXED).steps
+    assert RATE not in [step.cv for step in steps]
 
 
 def test_another_rate_is_a_compromise_that_names_the_only_one():
@@ -42,7 +41,7 @@ def test_another_rate_is_a_compromise_that_names_the_only_one():
 
 
 def test_values_are_seen_at_the_fixed_rate():
-    assert decode(FIXED.works, FIXED).effect.rate_hz == 4.0
+    assert decode(FIXED.delivered, FIXED).effect.rate_hz == 4.0
 
 
 @pytest.mark.parametrize(
