@@ -32,20 +32,21 @@ ROOMS = {
         "cv framing < addressing function_map instructions < write_rules < packets"
         " < drive_packets sequences"
     ),
-    "fxstudio/decoder": "description < interview leaflet values < move writing",
-    "fxstudio/decoder/description": "fields < tables < checks < model < files",
+    "fxstudio/decoder": "description < leaflet < interview values < move writing",
+    "fxstudio/decoder/description": "fields < tables < checks < model",
     "fxstudio/decoder/interview": (
         "answers notebook < question < limits pattern_questions stand_ins < field_questions"
         " < questions < describe"
     ),
     "fxstudio/decoder/leaflet": (
-        "says < cells rows < checks meanings < layout looks < model < earlier evaluator"
+        "says < cells rows silence < checks meanings < layout looks < model < earlier evaluator"
         " < files paper"
     ),
     "fxstudio/decoder/values": (
-        "compromise explain lists meaning < decode < nearest read_back < compile < target"
+        "choices compromise least_sum lists meaning seen shared_rate < costs decode"
+        " < gate_costs look_costs read_back unknowns < search < compile"
     ),
-    "fxstudio/decoder/writing": "extras look steps < fewest passing sight < order < notes < plan",
+    "fxstudio/decoder/writing": "extras look steps < passing sight < order < notes < plan",
     "fxstudio/documents": "models < reading",
     "fxstudio/editing": (
         "calm_view colours fields jobs paths playback < document edits projector < studio"
