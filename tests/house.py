@@ -39,7 +39,7 @@ ROOMS = {
         " < questions < describe"
     ),
     "fxstudio/decoder/leaflet": (
-        "says < cells rows silence < checks meanings < layout looks < model < earlier evaluator"
+        "says < cells rows < checks meanings < layout looks < model < earlier evaluator"
         " < files paper"
     ),
     "fxstudio/decoder/values": (

@@ -84,7 +84,7 @@ PROPERTIES: Final[Mapping[str, Property]] = {
     "effect": Property("effect", str),
     "level": Property("level", lambda v: f"level {percent(v)}", 0, 1),
     "lowest": Property("lowest", lambda v: f"down to {percent(v)} of its brightest", 0, 1),
-    "rate_hz": Property("rate", lambda v: f"rate {hz(v)}", 0.001, 1000),
+    "rate_hz": Property("rate", hz, 0.001, 1000),
     "period_s": Property("period", lambda v: f"period {_seconds(v)}", 0, 3600, times=True),
     "on_s": Property("time on", lambda v: f"{_seconds(v)} on", 0, 3600, times=True),
     "off_s": Property("time off", lambda v: f"{_seconds(v)} off", 0, 3600, times=True),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fxstudio.decoder.leaflet.silence import silence_of
+from fxstudio.decoder.leaflet.paper import silence_of
 from fxstudio.decoder.values.decode import Decoded
 from fxstudio.documents.models import field_facts
 from fxstudio.effect.model import Effect
