@@ -7,6 +7,7 @@ import shutil
 import subprocess
 from base64 import b64decode
 from io import BytesIO
+from pathlib import Path
 from xml.etree import ElementTree
 
 import html5lib
@@ -17,6 +18,7 @@ from sources import truth
 
 from fxstudio.cautions import CAUTIONS
 from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.leaflet.files import load_decoder
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.writing.extras import Extra
 from fxstudio.decoder.writing.plan import plan
@@ -470,3 +472,33 @@ WRONG = {
 def test_wrong_calls_write_nothing(refused, case):
     arguments, problem = WRONG[case]
     refused("sheet", "banked_fire", *arguments, problem=problem)
+
+
+MARSH = load_decoder(
+    Path(__file__).parents[1] / "decoder" / "leaflet" / "files" / "marsh_hollow.toml"
+)
+
+
+def test_what_is_not_known_has_a_blank_to_fill_in():
+    _, tree = sheet(effect(4.0, fire={"output": 3, "key": "F1", "pattern": FLICKER}), MARSH)
+    found = {row[1]: row for row in rows(tree, "to-fill-in")}
+    assert found["how fast"][:3] == ["fire", "how fast", "drawn at 4 a second"]
+    assert found["how fast"][3].startswith("count its changes in ten seconds")
+    assert {row[4] for row in found.values()} == {""}
+
+
+def test_nothing_is_to_be_filled_in_where_all_is_known(printed):
+    assert "to-fill-in" not in {node.get("id") for node in printed[1].iter()}
+
+
+@pytest.mark.parametrize("decoder", [GLIM, CARROW, TOLLEY, MARSH], ids=lambda d: d.title)
+def test_its_last_page_is_the_description_in_words(decoder):
+    fire = {"output": 2, "key": "F0", "travel": "reverse", "pattern": FLICKER}
+    _, tree = sheet(effect(fire=fire), decoder)
+    last = by_id(tree, "leaflet")
+    told = words(last)
+    assert last is tree.findall(".//section")[-1]
+    outputs = [[words(cell) for cell in row] for row in last.find("table").findall(".//tbody/tr")]
+    assert [row[:2] for row in outputs] == [[each.title, each.wire] for each in decoder.outputs]
+    own = [cell for cell in decoder.cells.values() if not cell.standard]
+    assert [f"CV{cell.cv.number}" for cell in own if f"CV{cell.cv.number}" not in told] == []

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import tomllib
+from pathlib import Path
 
 import numpy as np
 import pygame
@@ -22,6 +23,8 @@ from fxstudio.export.table import table_text
 from fxstudio.window import app
 from fxstudio.window.panels import decoder as decoder_panel
 from fxstudio.window.shortcuts import press
+
+FILES = Path(__file__).parents[1] / "decoder" / "leaflet" / "files"
 
 
 @pytest.fixture
@@ -786,3 +789,23 @@ def test_keys_are_those_of_the_locomotive(opened):
     assert "Function key" in opened.texts()
     opened.click("shortcuts")
     assert "Keys" not in opened.texts()
+
+
+def test_what_is_not_known_is_told_and_leads_to_its_lamp(opened):
+    opened.studio.use_decoder(str(FILES / "marsh_hollow.toml"))
+    opened.studio.select("bed")
+    opened.frame()
+    told = opened.texts()
+    for words in (
+        "flames: how fast",
+        "Not known, drawn at 4 a second.",
+        "To find it out, count its changes in ten seconds, or compare it with films.",
+    ):
+        assert words in told
+    numbers = range(len(opened.studio.unknown))
+    rows = [opened.widget(f"unknown {number}").title for number in numbers]
+    opened.click(f"unknown {rows.index('flames: how fast')}")
+    assert opened.studio.selected == "flames"
+    opened.studio.use_decoder("withybank_glim")
+    opened.frame()
+    assert "Not known" not in opened.texts()
