@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.leaflet.earlier import renewed
 from fxstudio.decoder.leaflet.files import shipped
@@ -22,25 +23,24 @@ def decoder_of(earlier: Description) -> Leaflet:
     return found
 
 
+def said_of(decoder: Leaflet) -> dict[str, Any]:
+    """What is said of it in the earlier form, as a file holds it."""
+    return EARLIER[id(decoder)].model_dump(exclude_unset=True)
+
+
+def said_as(rows: dict[str, Any]) -> Leaflet:
+    """A decoder by rows of the earlier form."""
+    return decoder_of(parse(Description, rows))
+
+
 DECODERS = {
-    name: decoder_of(read_model(Description, path, DESCRIPTION)) for name, path in shipped().items()
+    name: decoder_of(read_model(Description, path, DESCRIPTION))
+    for name, path in shipped().items()
 }
 GLIM, CARROW, TOLLEY = (
     DECODERS[name] for name in ("withybank_glim", "carrow_lantern", "tolley_hearth")
 )
-
-
-def fields(decoder: Leaflet) -> dict[str, Any]:
-    """What was said of a decoder in the earlier form, as a file has it."""
-    return EARLIER[id(decoder)].model_dump(exclude_unset=True)
-
-
-def of_fields(rows: dict[str, Any]) -> Leaflet:
-    """A decoder said in the earlier form, as a file has it."""
-    return decoder_of(parse(Description, rows))
-
-
-UNGATED = of_fields({name: row for name, row in fields(GLIM).items() if name != "travel"})
+UNGATED = said_as({name: row for name, row in said_of(GLIM).items() if name != "travel"})
 """A decoder whose outputs have no travel of their own; only the function map gates them."""
 
 FLICKER = {"kind": "flicker", "style": "hold", "lowest": 0.0, "highest": 1.0}
@@ -52,6 +52,12 @@ def effect(rate_hz: float = 5.0, **lamps: dict) -> Effect:
     common = {"place": "bed", "colour": "#ff8000", "pattern": STEADY}
     rows = {name: common | row for name, row in lamps.items()}
     return parse(Effect, {"title": "Fire", "rate_hz": rate_hz, "lamps": rows})
+
+
+def rate_cv(decoder: Leaflet) -> CvAddress | None:
+    """The CV of the one rate that all outputs share."""
+    rates = (cell.cv for cell, _, part in decoder.parts() if part.names == {"rate_hz"})
+    return next(rates, None)
 
 
 def l_star(light: float) -> float:

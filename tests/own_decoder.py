@@ -73,6 +73,7 @@ def _share(field, index, held):
 
 def light(decoder, number, held):
     """{(key, direction): (darkest, brightest, how it changes, rate)} of one output; {} if dark."""
+    decoder = EARLIER[id(decoder)]
     index = [output.number for output in decoder.outputs].index(number)
     _check_bits(decoder, index, held)
     rows = {row.code: row.pattern for row in decoder.effect.codes}
@@ -128,7 +129,7 @@ def light(decoder, number, held):
 
 def shown(decoder, numbers, held):
     """Light of several outputs by number; None where it is not known."""
-    found, decoder = {}, EARLIER[id(decoder)]
+    found = {}
     for number in numbers:
         try:
             found[number] = light(decoder, number, held)

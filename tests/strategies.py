@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 import copy
-import tomllib
 from functools import cache
 
-from decoders import DECODERS, UNGATED, decoder_of, effect
+from decoders import DECODERS, TOLLEY, UNGATED, effect, said_as, said_of
 from hypothesis import strategies as st
 
-from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.documents.reading import parse
 from fxstudio.effect.keys import ALWAYS, KEYS
 
 levels = st.floats(0, 1)
@@ -70,11 +66,11 @@ effects = st.builds(
 @cache
 def two_blocks() -> Leaflet:
     """A decoder that keeps travel and level under another CV31 than the effect code."""
-    data = tomllib.loads(shipped()["tolley_hearth"].read_text("utf-8"))
+    data = said_of(TOLLEY)
     for name in ("travel", "level"):
         data[name] = copy.deepcopy(data[name]) | {"page": [41, 0]}
     data["outputs"] = data["outputs"][:3]
-    return decoder_of(parse(Description, data))
+    return said_as(data)
 
 
 decoders = st.sampled_from([*DECODERS.values(), UNGATED, two_blocks()])

@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 import pytest
-from decoders import CARROW, DECODERS, FLICKER, GLIM, STEADY, TOLLEY, effect
+from decoders import (
+    CARROW,
+    DECODERS,
+    FLICKER,
+    GLIM,
+    STEADY,
+    TOLLEY,
+    effect,
+    said_as,
+    said_of,
+)
 from sources import truth
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.move import FREE_OUTPUT, NO_OUTPUT, SAME_NUMBER, SAME_WIRE, move, rewire, suit
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import Decoded, decode_values
 from fxstudio.decoder.values.read_back import read_back
-from fxstudio.documents.reading import parse
 from fxstudio.effect.files import read_effect, shipped_effects
 
 FIRE = effect(
@@ -22,16 +31,16 @@ FIRE = effect(
 )
 
 
-def changed(description: Description, **wires: str) -> Description:
+def changed(decoder: Leaflet, **wires: str) -> Leaflet:
     """The decoder with wires of other colours on its outputs: `o3="violet"`."""
-    data = description.model_dump(exclude_unset=True)
+    data = said_of(decoder)
     for output in data["outputs"]:
         output["wire"] = wires.get(f"o{output['number']}", output["wire"])
-    return parse(Description, data)
+    return said_as(data)
 
 
-def wires_of(description: Description) -> dict[int, str]:
-    return {output.number: output.wire for output in description.outputs}
+def wires_of(decoder: Leaflet) -> dict[int, str]:
+    return {output.number: output.wire for output in decoder.outputs}
 
 
 def goes(rewired) -> dict[str, tuple[int | None, str]]:
@@ -155,7 +164,8 @@ def test_a_lamp_that_the_first_decoder_lacks_is_told():
 def test_several_keys_of_an_output_are_told():
     values = {CvAddress(35): 4 + 8}  # F1 switches output 4 as well, beside F2
     moved = move(FIRE, GLIM, TOLLEY, read_back(values, GLIM, FIRE).decoded)
-    assert any("any of F1, F2" in note for note in moved.notes)
+    flames = moved.asked.lamps["flames"]
+    assert flames.gate.words() == "on F1, both directions, or on F2, both directions"
 
 
 def test_the_decoder_that_loses_least_is_first():
@@ -168,19 +178,9 @@ def test_the_decoder_that_loses_least_is_first():
 def test_fewer_compromises_do_not_win_over_less_loss():
     """Ranking is by what is seen: one lamp that is lost outweighs several small differences."""
     lamps = {f"l{n}": {"output": n, "key": f"F{n - 1}", "pattern": STEADY} for n in range(1, 5)}
-    rough = parse(
-        Description,
-        GLIM.model_dump(exclude_unset=True)
-        | {
-            "level": {
-                **GLIM.level.model_dump(exclude_unset=True),
-                "shares": [0.03, 0.08, 0.15, 0.25, 0.35, 0.5, 0.75, 0.95],
-            },
-        },
-    )
-    few = GLIM.model_dump(exclude_unset=True)
-    few["outputs"] = few["outputs"][:3]
-    short = parse(Description, few)
+    shares = [0.03, 0.08, 0.15, 0.25, 0.35, 0.5, 0.75, 0.95]
+    rough = said_as(said_of(GLIM) | {"level": {**said_of(GLIM)["level"], "shares": shares}})
+    short = said_as(said_of(GLIM) | {"outputs": said_of(GLIM)["outputs"][:3]})
     ranked = suit(effect(**lamps), {"short": short, "rough": rough})
     compromises = {name: len(moved.compiled.compromises) for name, moved in ranked}
     assert compromises["rough"] > compromises["short"]
@@ -277,10 +277,10 @@ def test_wrong_calls_end_with_2_and_one_message(refused, tmp_path, case):
 
 
 def test_a_lamp_lit_while_its_key_is_off_may_go_to_an_output_that_needs_no_key():
-    data = CARROW.model_dump(exclude_unset=True)
+    data = said_of(CARROW)
     for output in data["outputs"]:
         output["key"] = "always"
     tail = effect(tail={"output": 3, "key": "F9", "while_off": True})
-    moved = move(tail, GLIM, parse(Description, data), shown=Decoded(tail))
+    moved = move(tail, GLIM, said_as(data), shown=Decoded(tail))
     assert moved.compiled.seen.lamps["tail"].key == "always"
     assert {row.seen for row in moved.compiled.compromises} == {"lit without a key"}

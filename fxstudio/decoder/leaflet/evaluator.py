@@ -8,20 +8,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import product
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.dcc.function_map import DIRECTIONS, Directions
-from fxstudio.decoder.leaflet.cells import LightSwitch, Statement
+from fxstudio.decoder.leaflet.cells import Cell, LightSwitch, Statement
 from fxstudio.decoder.leaflet.layout import LeafletOutput
 from fxstudio.decoder.leaflet.looks import LookOf, light_of
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.leaflet.says import NEVER, Unknown
+from fxstudio.decoder.leaflet.says import NEVER, PROPERTIES, Unknown
+from fxstudio.documents.models import field_facts
 from fxstudio.effect.drive import Moment
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.patterns import Pattern
 from fxstudio.errors import InputError
 
 Held = Mapping[CvAddress, int]
+
+CONDITIONS = frozenset(name for name, row in PROPERTIES.items() if not row.look)
+"""The properties that say when an output is lit."""
 
 MOTIONS: Mapping[str, frozenset[str]] = {
     "standing": frozenset({"standing"}),
@@ -93,6 +99,42 @@ class Does:
         on = any(each.at(moment) for each in self.lights)
         return on != self.own.inverted and self.own.hold(moment)
 
+    @cached_property
+    def ever_lit(self) -> bool:
+        """Whether keys, direction and motion ever let it shine."""
+        keys = {key for each in self.lights for key in each.keys}
+        pressed = [frozenset[str](), frozenset(keys), *(frozenset([key]) for key in keys)]
+        return any(
+            self.shines(Moment(on, forward, moving))
+            for on in pressed
+            for forward, moving in product((True, False), repeat=2)
+        )
+
+    @cached_property
+    def shown(self) -> frozenset[str]:
+        """The properties that make a difference to it, as it is."""
+        if self.look.dark:
+            return frozenset({"effect"})
+        if not self.ever_lit:
+            return CONDITIONS
+        facts = field_facts(self.look.pattern).keys()
+        times = {"on_s", "off_s"} if "on_share" in facts else set()
+        rate = {"rate_hz"} if self.look.flickers else set()
+        return frozenset({"level", "effect", *facts, *times, *rate, *CONDITIONS})
+
+    def minds(self, leaflet: Leaflet, number: int, cell: Cell) -> bool:
+        """Whether anything that a cell can say makes a difference to it, output `number`."""
+        who = {number, *(switch.name for switch in leaflet.lit_by[number])}
+        return any(
+            each.who in who
+            and each.name in self.shown
+            and (each.effects is None or self.look.name in each.effects)
+            and (each.name != "lights" or each.value == number)
+            for part in cell.parts
+            for said in part.codes.values()
+            for each in said
+        )
+
     def level_at(self, moment: Moment) -> float:
         """What its light is multiplied by at a moment; of several dimming keys the smallest."""
         levels = [level for key, level in self.dimmed.items() if key in moment.keys]
@@ -109,9 +151,14 @@ def does(leaflet: Leaflet, number: int, held: Held, wish: Pattern | None = None)
     held : values 0..255 by CV; a CV that is not among them is as delivered
     wish : the light that was asked for: what is not known is drawn as it is there
 
-    Raises InputError for a value that the leaflet does not allow.
+    Raises InputError for a value that the leaflet does not allow, if it makes a difference.
     """
-    return does_when(leaflet, number, list(_statements(leaflet, number, held)), wish)
+    said, unread = _statements(leaflet, number, held)
+    it = does_when(leaflet, number, said, wish)
+    for cell in unread:
+        if it.minds(leaflet, number, cell):
+            raise not_allowed(leaflet, cell.cv, held[cell.cv])
+    return it
 
 
 def does_when(
@@ -184,13 +231,17 @@ def _product(levels: list[Statement]) -> tuple[float, dict[str, Unknown]]:
     return product, unknown
 
 
-def _statements(leaflet: Leaflet, number: int, held: Held) -> Iterator[Statement]:
-    """All that the values say of an output and of what lights it."""
+def _statements(leaflet: Leaflet, number: int, held: Held) -> tuple[list[Statement], list[Cell]]:
+    """All that is said of an output and of what lights it, and the cells that say nothing."""
+    said: list[Statement] = []
+    unread: list[Cell] = []
     for cell in leaflet.concerned[number]:
         value = held.get(cell.cv, cell.delivered)
-        if value not in cell.table:
-            raise not_allowed(leaflet, cell.cv, value)
-        yield from cell.statements(value)
+        if value in cell.table:
+            said += cell.statements(value)
+        else:
+            unread.append(cell)
+    return said, unread
 
 
 def not_allowed(leaflet: Leaflet, cv: CvAddress, value: int) -> InputError:

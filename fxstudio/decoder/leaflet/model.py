@@ -121,6 +121,10 @@ class Leaflet(FileModel):
             )
         return self
 
+    def __repr_args__(self) -> Iterator[tuple[str, object]]:
+        """Its title; all its rows would fill a page."""
+        yield "title", self.title
+
     @property
     def outputs(self) -> tuple[LeafletOutput, ...]:
         """Its outputs in order of the file."""

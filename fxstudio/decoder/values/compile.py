@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.leaflet.cells import Cell
 from fxstudio.decoder.leaflet.evaluator import Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.choices import Wish
@@ -15,7 +14,6 @@ from fxstudio.decoder.values.compromise import Compromise, compromises
 from fxstudio.decoder.values.decode import Decoded, decode, no_lamp_fits
 from fxstudio.decoder.values.meaning import meaning
 from fxstudio.decoder.values.search import best_values
-from fxstudio.decoder.values.seen import shown_properties
 from fxstudio.effect.model import Effect
 
 
@@ -105,13 +103,13 @@ class Compiled:
     @cached_property
     def needed(self) -> frozenset[CvAddress]:
         """The CVs that must be as they are for the lamps to show what they will."""
-        held = _allowed(self.leaflet, {**self.held, **self.target})
-        return frozenset(
-            cell.cv
-            for lamp in self.seen.lamps.values()
-            for cell in self.leaflet.concerned[lamp.output]
-            if _shows(cell, lamp.output, self.leaflet, held)
-        )
+        held = {**self.held, **self.target}
+        found: set[CvAddress] = set()
+        for lamp in self.seen.lamps.values():
+            it = does(self.leaflet, lamp.output, held)
+            cells = self.leaflet.concerned[lamp.output]
+            found |= {cell.cv for cell in cells if it.minds(self.leaflet, lamp.output, cell)}
+        return frozenset(found)
 
     def held_after(self, cv: CvAddress) -> int:
         """What a CV holds in the end."""
@@ -156,26 +154,6 @@ def compile_effect(effect: Effect, leaflet: Leaflet, held: Held | None = None) -
     if not wishes:
         raise no_lamp_fits(leaflet)
     found = best_values(leaflet, wishes, held)
-    shown = decode({**_allowed(leaflet, held), **found.values}, leaflet, effect)
+    shown = decode({**held, **found.values}, leaflet, effect)
     told = compromises(effect, shown.effect, leaflet)
     return Compiled(effect, leaflet, held, found.values, shown, told, found.proved)
-
-
-def _allowed(leaflet: Leaflet, held: Held) -> dict[CvAddress, int]:
-    return {cv: leaflet.cells[cv].mended(value) for cv, value in held.items()}
-
-
-def _shows(cell: Cell, number: int, leaflet: Leaflet, held: Held) -> bool:
-    """Whether a cell says anything that makes a difference to an output."""
-    it = does(leaflet, number, held)
-    shown = shown_properties(it)
-    who = {number, *(switch.name for switch in leaflet.lit_by[number])}
-    return any(
-        each.who in who
-        and each.name in shown
-        and (each.effects is None or it.look.name in each.effects)
-        and (each.name != "lights" or each.value == number)
-        for part in cell.parts
-        for said in part.codes.values()
-        for each in said
-    )

@@ -24,12 +24,15 @@ from fxstudio.decoder.leaflet.says import PROPERTIES
 from fxstudio.decoder.values import costs
 from fxstudio.decoder.values.choices import Choices, Variable, Wish
 from fxstudio.decoder.values.least_sum import CostTable, Counts
-from fxstudio.effect.patterns import Pattern, Ranged
+from fxstudio.effect.patterns import Pattern, Ranged, Steady
 from fxstudio.light.brightnesses import Brightnesses
 from fxstudio.light.likeness import ASSUMED_WEIGHTS
 
 UNKNOWN: Final = 0.02
 """What each thing that the leaflet does not say takes from a likeness in kind."""
+
+OTHER_KIND: Final = 1.5
+"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
 
 HALF_OF_ALL_STATES: Final = 0.5
 
@@ -189,7 +192,14 @@ class LookTable:
             rules, unlike = rules[..., None], unlike[..., None] + octaves
         then = costs.nearness(unlike)
         strange = costs.strange(_strangeness(wish, pattern) + UNKNOWN * unknown)
+<<<<<<< HEAD
         first, then = np.broadcast_arrays(first + rules + strange[0], then + strange[1])
+=======
+        flat = costs.strange(_strangeness(wish, Steady()))
+        still = (highest == low) & isinstance(pattern, Ranged)
+        strangeness = np.where(still if self.rate is None else still[..., None], flat, strange)
+        first, then = np.broadcast_arrays(first + rules, then + strangeness)
+>>>>>>> search
         size = len(self.rate.codes) if self.rate is not None else 1
         if self.rate is not None and first.shape[-1] != size:
             first, then = (np.repeat(each, size, axis=-1) for each in (first, then))
@@ -257,19 +267,35 @@ def _lit_while(
 
 
 def _while(level: float, asked: float) -> tuple[int, int]:
+<<<<<<< HEAD
     """Costs of a level while a key is on; that it puts the lamp out is a condition of its gate."""
     if not level or not asked:
         return 0, 0
     difference = abs(lightness(level) - lightness(asked)) * ASSUMED_WEIGHTS["level"]
     lost = costs.lost(np.asarray(difference * HALF_OF_ALL_STATES))
     return int(lost), int(costs.nearness(np.asarray(abs(level - asked))))
+=======
+    part = OTHER_KIND: Final = 1.5
+"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
+
+HALF_OF_ALL_STATES
+    rules = 0
+    if (level == 0) != (asked == 0):
+        rules = costs.states(part) * (costs.MISSING if asked else costs.WRONG)
+    share = abs(lightness(level) - lightness(asked)) * ASSUMED_WEIGHTS["level"] * part
+    one = int(costs.lost(np.asarray(share)))
+    return rules + one, int(costs.nearness(np.asarray(abs(level - asked))))
+>>>>>>> search
 
 
 def _rules(wish: Pattern, highest: Floats, standing: Floats) -> Counts:
     """Costs of light that is missing, and of light that should not be."""
     if wish.is_dark:
         return (highest > 0) * np.int64(costs.STATES * costs.WRONG)
-    half = costs.states(HALF_OF_ALL_STATES)
+    half = costs.states(OTHER_KIND: Final = 1.5
+"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
+
+HALF_OF_ALL_STATES)
     missing = (standing == 0) & (not wish.is_dark_standing)
     extra = (standing > 0) & wish.is_dark_standing
     found: Counts = (
@@ -290,9 +316,14 @@ def _looks(part: CellPart) -> bool:
 
 
 def _strangeness(asked: Pattern, pattern: Pattern) -> float:
-    """How far a pattern is from `asked` in kind, style and times; brightness left aside."""
+    """How far a pattern is from `asked` in kind, style and times; brightness left aside.
+
+    One that moves between two equal brightnesses is a steady light.
+    """
+    if isinstance(asked, Ranged) and asked.lowest == asked.highest:
+        asked = Steady()
     if type(asked) is not type(pattern):
-        return 1.0
+        return OTHER_KIND
     distance = 0.0
     for name in type(asked).model_fields:
         if name in ("kind", "level", "lowest", "highest"):
@@ -303,4 +334,4 @@ def _strangeness(asked: Pattern, pattern: Pattern) -> float:
             distance += wish != has
         elif wish != has:
             distance += abs(wish - has) / max(abs(wish), abs(has))
-    return distance
+    return distance / (1 + distance)

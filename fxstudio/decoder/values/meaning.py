@@ -29,6 +29,8 @@ def meaning(address: CvAddress, value: int, leaflet: Leaflet, names: Mapping[int
         for each in part.codes[code]:
             if (each.name, each.value) != ("inverted", "no"):
                 words = property_words(each.name, each.value)
+                if each.name == "rate_hz" and not isinstance(each.value, Unknown):
+                    words = f"rate {words}"
                 words += f" while {each.key} is on" if each.key else ""
                 told.setdefault(words, []).append(each.who)
         if not part.codes[code]:
@@ -58,7 +60,7 @@ def _joined(told: Mapping[str, list[int | str]], leaflet: Leaflet, names: Mappin
     for whom, said in groups.items():
         shared = len(whom) > 1 and set(whom) == every
         listed = ", ".join(_named(each, leaflet, names) for each in whom)
-        parts.append(f"{'all outputs' if shared else listed}: {', '.join(said)}")
+        parts.append(f"{'shared ' if shared else f'{listed}: '}{', '.join(said)}")
     return "; ".join(parts)
 
 

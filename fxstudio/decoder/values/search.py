@@ -9,14 +9,13 @@ import numpy as np
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.cells import Cell, CellPart
-from fxstudio.decoder.leaflet.evaluator import Held, does
+from fxstudio.decoder.leaflet.evaluator import Does, Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values import costs
 from fxstudio.decoder.values.choices import Choices, Variable, Wish, choices_for, held_codes
 from fxstudio.decoder.values.gate_costs import few_enough, gate_table
 from fxstudio.decoder.values.least_sum import CostTable, least_sum
 from fxstudio.decoder.values.look_costs import LookTable, while_tables
-from fxstudio.decoder.values.seen import shown_properties
 
 Codes = Mapping[CvAddress, tuple[int, ...]]
 
@@ -45,10 +44,14 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
         choices = few_enough(leaflet, wish, choices)
     tables: list[CostTable] = []
     for wish in wishes:
+<<<<<<< HEAD
         look = LookTable.of(leaflet, wish, choices, codes).table()
         tables += [look, *while_tables(leaflet, wish, choices, codes)]
         if not (wish.pattern.is_dark and look.first.min() < costs.WRONG):
             tables.append(gate_table(leaflet, wish, choices, codes))
+=======
+        tables += _tables_of(leaflet, wish, choices, codes)
+>>>>>>> search
     tables += _unnamed(leaflet, wishes, choices, codes)
     cells = {row.cell.cv: row.cell for row in choices.values()}
     tables += [_cell_table(cell, choices, codes, held) for cell in cells.values()]
@@ -57,14 +60,55 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
         for wanted in (codes, {cv: cell.table[cell.delivered] for cv, cell in cells.items()})
     ]
     choice, proved = least_sum(tables, starts)
-    values = {}
+    values: dict[CvAddress, int] = {}
     for cv, cell in cells.items():
         chosen = list(codes[cv])
         for at in range(len(chosen)):
             if (cv, at) in choices:
                 chosen[at] = choices[cv, at].codes[choice[cv, at]]
         values[cv] = cell.value(chosen)
+    _leave_alone(values, leaflet, wishes, held)
     return Found(values, proved and all(row.exact for row in choices.values()))
+
+
+def _tables_of(
+    leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices], codes: Codes
+) -> Iterator[CostTable]:
+    """Costs of one output's light and of its conditions.
+
+    An output that shall be dark is so by one of the two: by its conditions if it is now, or if
+    it always gives some light.
+    """
+    look = LookTable.of(leaflet, wish, choices, codes).table()
+    if wish.pattern.is_dark:
+        values = {cv: cell.value(codes[cv]) for cv, cell in leaflet.cells.items()}
+        never = not does(leaflet, wish.number, values).ever_lit
+        if never or look.first.min() >= costs.WRONG:
+            yield gate_table(leaflet, wish, choices, codes)
+        else:
+            yield look
+        return
+    yield look
+    yield from while_tables(leaflet, wish, choices)
+    yield gate_table(leaflet, wish, choices, codes)
+
+
+def _leave_alone(
+    values: dict[CvAddress, int], leaflet: Leaflet, wishes: Sequence[Wish], held: Held
+) -> None:
+    """Take out values that are written only because what is held is not allowed, where that
+    makes no difference to any of the outputs.
+    """
+    odd = [
+        cv
+        for cv in values
+        if held.get(cv, leaflet.cells[cv].delivered) not in leaflet.cells[cv].table
+    ]
+    its = {wish.number: does(leaflet, wish.number, {**held, **values}) for wish in wishes if odd}
+    for cv in odd:
+        cell = leaflet.cells[cv]
+        if not any(it.minds(leaflet, number, cell) for number, it in its.items()):
+            del values[cv]
 
 
 def _place(row: Choices, code: int) -> int:
@@ -123,20 +167,17 @@ class _Shown:
     """What makes a difference to an output, as it is now.
 
     number, who : the output, and it with all that lights it
-    effect : its effect
-    names : the properties that show
+    does : what it does
     """
 
     number: int
     who: frozenset[int | str]
-    effect: str
-    names: frozenset[str]
+    does: Does
 
     @classmethod
     def of(cls, leaflet: Leaflet, number: int, held: Held) -> _Shown:
-        it = does(leaflet, number, held)
         switches = (switch.name for switch in leaflet.lit_by[number])
-        return cls(number, frozenset([number, *switches]), it.look.name, shown_properties(it))
+        return cls(number, frozenset([number, *switches]), does(leaflet, number, held))
 
     def of_code(self, part: CellPart, code: int) -> list[tuple[object, ...]]:
         """What a code says that makes a difference to it."""
@@ -144,7 +185,7 @@ class _Shown:
             (each.who, each.name, each.value, each.key)
             for each in part.codes[code]
             if each.who in self.who
-            and each.name in self.names
-            and (each.effects is None or self.effect in each.effects)
+            and each.name in self.does.shown
+            and (each.effects is None or self.does.look.name in each.effects)
             and (each.name != "lights" or each.value == self.number)
         ]

@@ -8,11 +8,9 @@ from typing import Any, Final
 
 from fxstudio.dcc.function_map import TRAVEL_OF
 from fxstudio.decoder.leaflet.evaluator import Does, Lights, Permits
-from fxstudio.decoder.leaflet.says import PROPERTIES
-from fxstudio.documents.models import field_facts
 from fxstudio.documents.reading import changed
 from fxstudio.effect.gate import MOST_KEYS_OF_STATES, Gate, Motion, Way
-from fxstudio.effect.keys import ALWAYS, sorted_keys
+from fxstudio.effect.keys import ALWAYS, KEYS, sorted_keys
 from fxstudio.effect.model import (
     BRIGHTEST_TIMES,
     MOST_KEYS,
@@ -36,7 +34,6 @@ DARK_LAMP: Final[dict[str, Any]] = {
 }
 """A lamp that never lights has nothing else to see."""
 
-_CONDITIONS: Final = frozenset(name for name, row in PROPERTIES.items() if not row.look)
 _MOTION_OF: Final[dict[frozenset[str], Motion]] = {
     frozenset({"standing"}): "standing",
     frozenset({"moving"}): "moving",
@@ -95,27 +92,20 @@ class SeenLamp:
         return cls(changed(lamp, **fields), does, rate, tuple(notes))
 
 
-def shown_properties(it: Does) -> frozenset[str]:
-    """The properties that make a difference to an output, as it is now."""
-    if it.look.dark:
-        return frozenset({"effect"})
-    if not gate_of(it).ways:
-        return _CONDITIONS
-    facts = field_facts(it.look.pattern).keys()
-    times = {"on_s", "off_s"} if "on_share" in facts else set()
-    rate = {"rate_hz"} if it.look.flickers else set()
-    return frozenset({"level", "effect", *facts, *times, *rate, *_CONDITIONS})
-
-
 def gate_of(does: Does) -> Gate:
     """When an output is lit, in as few ways as can be found."""
     keys = {key for each in does.lights for key in each.keys if key != ALWAYS}
     if len(keys) <= MOST_KEYS_OF_STATES:
-        return Gate.of_states(does.shines, sorted_keys(keys))
+        ways = Gate.of_states(does.shines, sorted_keys(keys)).ways
+        return Gate(tuple(sorted(ways, key=_in_order)))
     if not does.own.inverted:
         return Gate(tuple(dict.fromkeys(_ways(does.lights, does.own))))
     unless = Way.with_keys((), keys, *_words(does.own))
     return Gate((unless,) if _possible(does.own) else ())
+
+
+def _in_order(way: Way) -> tuple[bool, list[int]]:
+    return way.while_off, [KEYS.index(key) for key in way.keys]
 
 
 def _ways(lights: tuple[Lights, ...], own: Permits) -> Iterator[Way]:

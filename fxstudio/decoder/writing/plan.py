@@ -252,7 +252,7 @@ class _Planner:
         own = {who for part in parts if len(part.who) == 1 for who in part.who}
         told = own & names.keys() or own
         words = [subject(n, names.get(n)) for n in self.leaflet.output if n in told]
-        shared = dict.fromkeys(part.title for part in parts if len(part.who) > 1)
+        shared = dict.fromkeys(f"the {part.title}" for part in parts if len(part.who) > 1)
         return " and ".join([*([", ".join(words)] if words else []), *shared]) or "the next CV"
 
 

@@ -8,7 +8,7 @@ drives every output that flickers.
 from __future__ import annotations
 
 import pytest
-from decoders import of_fields
+from decoders import said_as
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.values.compile import compile_effect
@@ -21,7 +21,7 @@ STEADY = {"kind": "steady", "level": 1.0}
 OUTPUT_3, OUTPUT_4, RATE = CvAddress(118), CvAddress(119), CvAddress(112)
 AS_DELIVERED, A_REASONABLE_FIRE = 32, 128
 
-DECODER = of_fields(
+DECODER = said_as(
     {
         "title": "Plain coding",
         "function_map": "s-9.2.2",

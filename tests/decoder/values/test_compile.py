@@ -11,9 +11,8 @@ from decoders import (
     TOLLEY,
     UNGATED,
     effect,
-    fields,
     l_star,
-    of_fields,
+    said_as,
 )
 
 from fxstudio.dcc.cv import CvAddress
@@ -266,9 +265,9 @@ def test_a_compromise_in_words(decoder, lamp, what, asked, seen, remedy):
 
 def steady_only() -> Leaflet:
     """Tolley Hearth 10 without any pattern but a steady light."""
-    data = fields(TOLLEY)
+    data = said_of(TOLLEY)
     data["effect"] |= {"codes": [{"code": 1, "name": "on", "pattern": STEADY}], "works": 1}
-    return of_fields(data)
+    return said_as(data)
 
 
 @pytest.mark.parametrize(
@@ -349,12 +348,12 @@ def test_travel_that_no_field_gates():
 
 
 def test_two_levels_of_dimming_leave_dark_and_full():
-    data = fields(GLIM) | {"pwm": {"levels": 2, "refresh_ms": 8.0}}
+    data = said_of(GLIM) | {"pwm": {"levels": 2, "refresh_ms": 8.0}}
     bed = {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.6}}
-    (found,) = compile_effect(effect(bed=bed), of_fields(data)).compromises
+    (found,) = compile_effect(effect(bed=bed), said_as(data)).compromises
     assert (found.asked, found.seen) == ("60 %", "100 %")
     bed["pattern"]["level"] = 0.9
-    compiled = compile_effect(effect(bed=bed), of_fields(data))
+    compiled = compile_effect(effect(bed=bed), said_as(data))
     # Levels 6 and 7 both come out full: the one as delivered stays.
     assert written(compiled) == {"CV35": 4, "CV143": 248}
 

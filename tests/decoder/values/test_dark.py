@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from decoders import CARROW, GLIM, TOLLEY, UNGATED, effect, fields, l_star, of_fields
+from decoders import CARROW, GLIM, TOLLEY, UNGATED, effect, l_star, said_as, said_of
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.model import Leaflet
@@ -17,10 +17,10 @@ DARK, DIM = {"kind": "dark"}, {"kind": "steady", "level": 0.0}
 
 def with_codes(*patterns: dict, decoder: Leaflet = GLIM, leave: tuple[str, ...] = ("level",)):
     """A decoder whose effect codes 0, 1, ... are these patterns, without some of its fields."""
-    data = {name: row for name, row in fields(decoder).items() if name not in leave}
+    data = {name: row for name, row in said_of(decoder).items() if name not in leave}
     rows = [{"code": n, "name": f"n{n}", "pattern": row} for n, row in enumerate(patterns)]
     data["effect"] |= {"codes": rows, "works": 0}
-    return of_fields(data)
+    return said_as(data)
 
 
 def lamp(pattern: dict, **fields) -> dict:
@@ -69,11 +69,11 @@ def test_a_faint_lamp_is_not_dark_and_a_visible_difference_is_told(decoder, leve
 
 
 FIXED = with_codes({"kind": "steady"}, decoder=CARROW, leave=("level", "forward", "reverse"))
-OUT = of_fields(
-    fields(GLIM)
+OUT = said_as(
+    said_of(GLIM)
     | {
         "pwm": {"levels": 2, "refresh_ms": 8.0},
-        "level": fields(GLIM)["level"] | {"shares": [0.1] * 8},
+        "level": said_of(GLIM)["level"] | {"shares": [0.1] * 8},
     },
 )
 BEAT = with_codes({"kind": "beat", "lowest": 0.0}, {"kind": "steady", "level": 0.0})
@@ -114,7 +114,7 @@ def test_what_cannot_be_lit_or_dark_as_asked_comes_first_and_must_be_accepted(
 
 
 def test_a_direction_in_which_a_lamp_shall_shine_is_given_up_last():
-    data = fields(GLIM)
+    data = said_of(GLIM)
     data["travel"] |= {
         "codes": [
             {"code": 0, "travel": "none"},
@@ -123,6 +123,6 @@ def test_a_direction_in_which_a_lamp_shall_shine_is_given_up_last():
         ],
         "works": 0,
     }
-    compiled = compile_effect(effect(x=lamp({"kind": "steady"}, travel="forward")), of_fields(data))
+    compiled = compile_effect(effect(x=lamp({"kind": "steady"}, travel="forward")), said_as(data))
     assert compiled.seen.lamps["x"].travel == "both"
     assert [row.grave for row in compiled.compromises] == [False]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from decoders import EARLIER, GLIM, effect, fields, of_fields
+from decoders import EARLIER, GLIM, effect, said_as, said_of
 from own_decoder import UnknownError, light
 
 from fxstudio.dcc.cv import CvAddress
@@ -18,7 +18,7 @@ BED = CvAddress(143)
 
 def coded(*keep: dict) -> Leaflet:
     """CV143 of output 3 holds 0 to 20 and no more: effect 0 to 4, and 8 x travel 0 to 2."""
-    data = fields(GLIM)
+    data = said_of(GLIM)
     del data["level"]
     data["effect"] |= {
         "codes": [
@@ -35,7 +35,7 @@ def coded(*keep: dict) -> Leaflet:
         ],
         "works": 0,
     }
-    return of_fields(data | {"keep": list(keep)})
+    return said_as(data | {"keep": list(keep)})
 
 
 MOTOR = {"what": "start of the motor", "cv": 143, "bit": 6, "bits": 2, "works": 1}
@@ -96,11 +96,11 @@ def test_bits_of_something_else_are_as_delivered_if_nobody_read_them():
 
 
 def test_codes_of_other_outputs_in_the_cv_stay():
-    data = fields(GLIM)
+    data = said_of(GLIM)
     del data["level"], data["travel"]
     data["effect"] |= {"cv": 141, "cv_step": 0, "bits": 2, "bit_step": 2}
     data["effect"]["codes"] = data["effect"]["codes"][:3]
-    decoder = of_fields(data)
+    decoder = said_as(data)
     held = {**decoder.delivered, CvAddress(141): 0b11_00_10_01}  # output 4 holds 3: no code
     assert decoder.cells[CvAddress(141)].mended(0b11_00_10_01) == 0b00_00_10_01
     made = plan(compile_effect(FLAMES, decoder), held, decoder)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from decoders import FLICKER, GLIM, effect, fields, of_fields
+from decoders import FLICKER, GLIM, effect, said_as, said_of
 from window_driver import Driver, write_fire
 
 from fxstudio.dcc.cv import CvAddress
@@ -16,8 +16,8 @@ from fxstudio.documents.reading import parse
 from fxstudio.errors import InputError
 from fxstudio.units import hz
 
-TABLES = fields(GLIM)
-FIXED = of_fields({**TABLES, "rate": {"fixed_hz": 4.0}})
+TABLES = said_of(GLIM)
+FIXED = said_as({**TABLES, "rate": {"fixed_hz": 4.0}})
 RATE = CvAddress(149)
 FIRE = {"output": 3, "key": "F1", "pattern": FLICKER}
 

@@ -6,7 +6,7 @@ import random
 from itertools import combinations
 
 import pytest
-from decoders import CARROW, DECODERS, GLIM, TOLLEY, effect
+from decoders import CARROW, DECODERS, GLIM, TOLLEY, effect, said_as, said_of
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from own_decoder import shown
@@ -61,15 +61,12 @@ HALF = {"kind": "steady", "level": 0.5}
 
 def with_half_code():
     """A decoder whose effect table has a steady light of half brightness beside its levels."""
-    from fxstudio.decoder.description.model import Description
-    from fxstudio.documents.reading import parse
-
-    data = CARROW.model_dump(exclude_unset=True)
+    data = said_of(CARROW)
     data["effect"]["codes"] = [
         *data["effect"]["codes"],
         {"code": 40, "name": "half", "pattern": HALF},
     ]
-    return parse(Description, data)
+    return said_as(data)
 
 
 def test_a_light_that_other_codes_bring_about_is_left_alone():
@@ -108,7 +105,7 @@ def test_what_another_output_holds_is_told_where_it_has_no_meaning():
     bed = compile_effect(effect(bed={"output": 3, "key": "F1"}), GLIM)
     made = plan(bed, {**GLIM.delivered, CvAddress(144): 252}, GLIM)
     assert made.steps == ()
-    assert any("CV144" in note and "code 4 of output 4" in note for note in made.notes)
+    assert any("CV144: 252 is no value of Withybank Glim 4" in note for note in made.notes)
 
 
 @settings(max_examples=60, deadline=None)

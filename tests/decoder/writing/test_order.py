@@ -5,27 +5,26 @@ from __future__ import annotations
 from itertools import pairwise, permutations
 
 import pytest
-from decoders import TOLLEY, effect
+from decoders import TOLLEY, effect, said_as, said_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from own_decoder import shown
 
 from fxstudio.dcc.cv import PAGE_CVS, CvAddress
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.writing.plan import plan
-from fxstudio.documents.reading import parse
 
 SAYS_SO = "brighter or darker than before and after"
 
 
-def page_for_each_property(outputs: int = 3) -> Description:
+def page_for_each_property(outputs: int = 3) -> Leaflet:
     """Effect codes of all outputs on one page, levels on a second, darkest moments on a third."""
-    data = TOLLEY.model_dump(exclude_unset=True)
+    data = said_of(TOLLEY)
     data["outputs"] = data["outputs"][:outputs]
     for page, name in enumerate(("effect", "travel", "level", "lowest")):
         data[name] |= {"cv": 260, "cv_step": 1, "page": [40, page], "page_step": 0}
-    return parse(Description, data)
+    return said_as(data)
 
 
 PAGED = page_for_each_property()
@@ -62,10 +61,10 @@ def sittings(draw):
     """A decoder, what it holds and up to five codes to be written; all have a meaning."""
     decoder = draw(st.sampled_from([PAGED, page_for_each_property(2), TOLLEY]))
     before = dict(decoder.delivered)
-    fields = [(field, index) for field in decoder.fields.values() for index in range(2)]
     codes = {
-        field.bits_of(index).address: st.sampled_from(sorted(field.meanings))
-        for field, index in fields
+        cv: st.sampled_from(sorted(cell.table))
+        for cv, cell in decoder.cells.items()
+        if any(part.who & {1, 2} for part in cell.parts) and not cell.standard
     }
     before |= {cv: draw(code) for cv, code in codes.items()}
     chosen = draw(st.lists(st.sampled_from(list(codes)), unique=True, max_size=5))

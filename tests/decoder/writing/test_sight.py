@@ -15,6 +15,7 @@ from fxstudio.dcc.addressing import WAITS
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.dcc.write_rules import check_list, notes
 from fxstudio.decoder.writing.sight import NO_CHANGE, Sight
+from fxstudio.effect.model import MOST_KEYS
 from fxstudio.errors import InputError
 
 
@@ -35,6 +36,8 @@ def is_true(statement: str, decoder, held) -> bool:
     if verb == "stays":
         return not lit
     keys = {word.strip(",;") for word in rest if word.startswith("F")}
+    if "ways" in rest:
+        return len({key for key, _ in lit}) > MOST_KEYS
     return verb == "is" and keys <= {key for key, _ in lit}
 
 
@@ -79,10 +82,10 @@ def test_only_the_lamp_that_is_not_understood_cannot_be_foretold():
 
 
 def test_keys_are_told_in_their_order():
-    keys = [row for row in TOLLEY.map_rows if row.reaches(4)]
-    held = {**TOLLEY.delivered, **{row.bits_of(4).address: 255 for row in keys}}
+    keys = [cell for cell in TOLLEY.concerned[4] if cell.standard][2:5]
+    held = {**TOLLEY.delivered, **{cell.cv: 8 for cell in keys}}
     said = Sight(TOLLEY, held).write(CvAddress(261, (40, 3)), 1)
-    assert re.findall(r"on (F\d+) forward only", said) == [f"F{n}" for n in range(1, 9)]
+    assert re.findall(r"on (F\d+), forward only", said) == [f"F{n}" for n in (1, 2, 3)]
 
 
 def test_when_half_a_long_address_counts_is_said_in_one_way():
