@@ -58,17 +58,11 @@ def nearness(difference: Floats) -> Counts:
     return found
 
 
-<<<<<<< HEAD
 def strange(distance: float) -> tuple[int, int]:
-    """How far a pattern is from the one that was asked for, 0..1, as costs of both numbers."""
+    """How far a pattern is from the one that was asked for, 0..2, as costs of both numbers."""
     return round(min(1.0, distance) * UNSEEN), min(2000, round(distance * 1000)) * STRANGE
 
 
 def unnamed(changes: Counts) -> tuple[Counts, Counts]:
     """Changes of outputs that nobody named, by count, as costs of both numbers."""
     return (changes > 0) * np.int64(UNSEEN), changes * np.int64(UNNAMED)
-=======
-def strange(distance: float) -> int:
-    """How far a pattern is from the one that was asked for, 0..2, as a cost."""
-    return min(2000, round(distance * 1000)) * STRANGE
->>>>>>> search

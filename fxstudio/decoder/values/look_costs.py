@@ -192,14 +192,11 @@ class LookTable:
             rules, unlike = rules[..., None], unlike[..., None] + octaves
         then = costs.nearness(unlike)
         strange = costs.strange(_strangeness(wish, pattern) + UNKNOWN * unknown)
-<<<<<<< HEAD
-        first, then = np.broadcast_arrays(first + rules + strange[0], then + strange[1])
-=======
         flat = costs.strange(_strangeness(wish, Steady()))
         still = (highest == low) & isinstance(pattern, Ranged)
-        strangeness = np.where(still if self.rate is None else still[..., None], flat, strange)
-        first, then = np.broadcast_arrays(first + rules, then + strangeness)
->>>>>>> search
+        still = still if self.rate is None else still[..., None]
+        one, other = (np.where(still, *each) for each in zip(flat, strange, strict=True))
+        first, then = np.broadcast_arrays(first + rules + one, then + other)
         size = len(self.rate.codes) if self.rate is not None else 1
         if self.rate is not None and first.shape[-1] != size:
             first, then = (np.repeat(each, size, axis=-1) for each in (first, then))
@@ -267,35 +264,19 @@ def _lit_while(
 
 
 def _while(level: float, asked: float) -> tuple[int, int]:
-<<<<<<< HEAD
     """Costs of a level while a key is on; that it puts the lamp out is a condition of its gate."""
     if not level or not asked:
         return 0, 0
     difference = abs(lightness(level) - lightness(asked)) * ASSUMED_WEIGHTS["level"]
     lost = costs.lost(np.asarray(difference * HALF_OF_ALL_STATES))
     return int(lost), int(costs.nearness(np.asarray(abs(level - asked))))
-=======
-    part = OTHER_KIND: Final = 1.5
-"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
-
-HALF_OF_ALL_STATES
-    rules = 0
-    if (level == 0) != (asked == 0):
-        rules = costs.states(part) * (costs.MISSING if asked else costs.WRONG)
-    share = abs(lightness(level) - lightness(asked)) * ASSUMED_WEIGHTS["level"] * part
-    one = int(costs.lost(np.asarray(share)))
-    return rules + one, int(costs.nearness(np.asarray(abs(level - asked))))
->>>>>>> search
 
 
 def _rules(wish: Pattern, highest: Floats, standing: Floats) -> Counts:
     """Costs of light that is missing, and of light that should not be."""
     if wish.is_dark:
         return (highest > 0) * np.int64(costs.STATES * costs.WRONG)
-    half = costs.states(OTHER_KIND: Final = 1.5
-"""How far a pattern of another kind is; one of the same kind is nearer than 1."""
-
-HALF_OF_ALL_STATES)
+    half = costs.states(HALF_OF_ALL_STATES)
     missing = (standing == 0) & (not wish.is_dark_standing)
     extra = (standing > 0) & wish.is_dark_standing
     found: Counts = (

@@ -44,14 +44,7 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
         choices = few_enough(leaflet, wish, choices)
     tables: list[CostTable] = []
     for wish in wishes:
-<<<<<<< HEAD
-        look = LookTable.of(leaflet, wish, choices, codes).table()
-        tables += [look, *while_tables(leaflet, wish, choices, codes)]
-        if not (wish.pattern.is_dark and look.first.min() < costs.WRONG):
-            tables.append(gate_table(leaflet, wish, choices, codes))
-=======
         tables += _tables_of(leaflet, wish, choices, codes)
->>>>>>> search
     tables += _unnamed(leaflet, wishes, choices, codes)
     cells = {row.cell.cv: row.cell for row in choices.values()}
     tables += [_cell_table(cell, choices, codes, held) for cell in cells.values()]
@@ -87,9 +80,10 @@ def _tables_of(
             yield gate_table(leaflet, wish, choices, codes)
         else:
             yield look
+            yield from while_tables(leaflet, wish, choices, codes)
         return
     yield look
-    yield from while_tables(leaflet, wish, choices)
+    yield from while_tables(leaflet, wish, choices, codes)
     yield gate_table(leaflet, wish, choices, codes)
 
 

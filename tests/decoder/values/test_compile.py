@@ -13,6 +13,7 @@ from decoders import (
     effect,
     l_star,
     said_as,
+    said_of,
 )
 
 from fxstudio.dcc.cv import CvAddress
