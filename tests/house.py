@@ -20,13 +20,14 @@ ROOMS = {
         " < documents electrics flashes scenes whole_files < effect < dcc light"
         " < decoder film < editing export < window < cli < __main__"
     ),
-    "fxstudio/cli": "codes commands given shown < app decoder harmless packets schema < bench look",
-    "fxstudio/cli/bench": "options truth < currents resistor sheet wires",
+    "fxstudio/cli": "codes commands given shown < app decoder editor harmless packets < bench look",
+    "fxstudio/cli/bench": "options < currents resistor sheet truth wires",
     "fxstudio/cli/decoder": "asked describe explain read values < goal move < kept < plan",
+    "fxstudio/cli/editor": "options < schema",
     "fxstudio/cli/given": "decoders endings files options < exchanged",
-    "fxstudio/cli/harmless": "calming camera check figures < calm",
-    "fxstudio/cli/look": "catalogue script show < film < demo",
-    "fxstudio/cli/packets": "shown < cvs running < group",
+    "fxstudio/cli/harmless": "calming options < camera check figures < calm",
+    "fxstudio/cli/look": "options script < catalogue film show < demo",
+    "fxstudio/cli/packets": "options shown < cvs group running",
     "fxstudio/cli/shown": "console written < decoder film",
     "fxstudio/dcc": (
         "cv framing < addressing function_map instructions < write_rules < packets"
