@@ -8,7 +8,7 @@ from fxstudio.dcc.function_map import keys_reaching
 from fxstudio.decoder.description.model import Description
 from fxstudio.documents.models import field_facts
 from fxstudio.documents.reading import parse
-from fxstudio.editing.fields import brightest_field, in_plain_words, pattern_kind
+from fxstudio.editing.fields import brightest_field, pattern_kind
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS, Pattern
@@ -21,7 +21,7 @@ Path = tuple[str, ...]
 def set_field(effect: Effect, path: Path, value: Any) -> Effect:
     """`effect` with the field at `path`, such as ("lamps", "bed", "travel"), set.
 
-    Raises InputError in plain words if the value is not allowed.
+    Raises InputError if the value is not allowed.
     """
     data = effect.model_dump(exclude_unset=True)
     table = data
@@ -170,5 +170,4 @@ def move_to_output(effect: Effect, name: str, output: int) -> Effect:
 
 def _edited(effect: Effect, data: dict[str, Any]) -> Effect:
     """What `effect` is with the fields in `data`, checked again."""
-    with in_plain_words(data):
-        return parse(Effect, data, source=effect.source)
+    return parse(Effect, data, source=effect.source)

@@ -195,7 +195,8 @@ class Studio:
 
     def complain(self, error: FxError | str) -> None:
         """Show an error."""
-        self.message = StatusMessage(str(error), is_error=True, stays=True)
+        text = error.in_words() if isinstance(error, FxError) else error
+        self.message = StatusMessage(text, is_error=True, stays=True)
 
     def attempt(self, action: Callable[[], object]) -> bool:
         """Do something that may be refused; whether it was done. A refusal is shown."""

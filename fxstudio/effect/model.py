@@ -157,7 +157,9 @@ class Conditions(FileModel):
 
     key: KeyOrAlways = Field("F0", description='Function key F0 to F28, or "always".')
     while_off: bool = Field(
-        False, description="Whether it shines while its key is off, and is dark while it is on."
+        False,
+        title="shining while its key is off",
+        description="Whether it shines while its key is off, and is dark while it is on.",
     )
     travel: Directed = Field("both", description="Directions of travel in which it may shine.")
     motion: Motion = Field("both", description="Whether it may shine standing, moving, or both.")

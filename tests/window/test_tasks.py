@@ -456,7 +456,7 @@ def test_the_file_is_read_again_when_another_editor_saves_it(opened, path):
 def test_a_file_that_breaks_keeps_the_picture_and_tells_the_error(opened, path):
     change_outside(opened, path, FIRE.replace("0.35", '"bright"'))
     assert "the last good effect is shown" in opened.texts()
-    assert "lamps.bed.pattern.level" in opened.texts()
+    assert "lamps, bed, pattern: the brightness has the wrong type" in opened.texts()
     assert opened.studio.lamp.pattern.level == 0.35
     opened.let_pass(0.2)
     assert opened.light("bed")[-1] == pytest.approx(0.35)

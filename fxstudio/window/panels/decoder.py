@@ -94,7 +94,7 @@ def _hint(look: Theme, actions: Actions, number: int, advice: Advice) -> Widget:
 
 def _compromises(look: Theme, studio: Studio, actions: Actions) -> list[Part]:
     if studio.decoder_error is not None:
-        return [Text(look, str(studio.decoder_error), "warning")]
+        return [Text(look, studio.decoder_error.in_words(), "warning")]
     if studio.compiled is None:
         return []
     found = studio.compiled.compromises
