@@ -49,8 +49,8 @@ ROOMS = {
     "fxstudio/decoder/writing": "extras look steps < fewest passing sight < order < notes < plan",
     "fxstudio/documents": "models < reading",
     "fxstudio/editing": (
-        "calm_view colours fields jobs paths playback < document edits projector < studio"
-        " < still traces"
+        "calm_view colours decoder jobs message paths playback < document edits projector"
+        " < studio < traces"
     ),
     "fxstudio/effect": (
         "cover keys motion signals < drive patterns < dims gate < model < advice files writing"
