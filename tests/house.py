@@ -53,9 +53,9 @@ ROOMS = {
         " < studio < traces"
     ),
     "fxstudio/effect": (
-        "cover keys motion signals < drive patterns < dims gate < model < advice files writing"
+        "colour cover keys < drive patterns < dims gate < lamp < model < advice files writing"
     ),
-    "fxstudio/effect/patterns": "timeline < pattern < beat flash flicker steady",
+    "fxstudio/effect/patterns": "motion signals timeline < pattern < beat flash flicker steady",
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (
