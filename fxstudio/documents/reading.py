@@ -11,10 +11,19 @@ from typing import Any, Final, NamedTuple, TypeVar, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
-from fxstudio.documents.models import TYPE_WORDS, UNIONS, bare, facts_of, facts_of_type, file_fields
+from fxstudio.documents.models import (
+    TYPE_WORDS,
+    UNIONS,
+    FileModel,
+    bare,
+    facts_of,
+    facts_of_type,
+    file_fields,
+)
 from fxstudio.errors import InputError, InWords, ReadError, WrongFileError, naming, near, several
 
 Model = TypeVar("Model", bound=BaseModel)
+OfFile = TypeVar("OfFile", bound=FileModel)
 
 EFFECT: Final = "effect"
 DESCRIPTION: Final = "decoder description"
@@ -151,14 +160,13 @@ def read_model(model: type[Model], path: Path, kind: str) -> Model:
     return parse(model, tables, path, source=path)
 
 
-def changed(model: Model, **fields: object) -> Model:
+def changed(model: OfFile, **fields: object) -> OfFile:
     """`model` with some fields set anew and checked; raises InputError as `parse` does.
 
     What a file has left out stays left out.
     """
     held = {name: getattr(model, name) for name in model.model_fields_set}
-    source = getattr(model, "source", None)
-    return parse(type(model), held | fields, source=source)
+    return parse(type(model), held | fields, source=model.source)
 
 
 # What each kind of pydantic error is called; {input} is what was given.

@@ -7,7 +7,6 @@ range and what they mean; errors, help and documentation are derived from them.
 from __future__ import annotations
 
 from html import escape
-from pathlib import Path
 from typing import Annotated
 
 from pydantic import (
@@ -59,7 +58,6 @@ class Effect(FileModel):
     )
 
     _setting: SceneRow = PrivateAttr()
-    _source: Path | None = PrivateAttr(None)
 
     def __eq__(self, other: object) -> bool:
         """Whether their files would say the same, wherever they lie."""
@@ -110,11 +108,6 @@ class Effect(FileModel):
     def setting(self) -> SceneRow:
         """The scene it is drawn in, as found in the catalogue."""
         return self._setting
-
-    @property
-    def source(self) -> Path | None:
-        """The file it was read from, also once it is edited; None if it was in none."""
-        return self._source
 
     def place(self, name: str) -> str:
         """Where in the scene the lamp `name` shines."""
