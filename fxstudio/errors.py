@@ -21,11 +21,13 @@ class InWords(NamedTuple):
 
     place : what the field is part of, from the outside in: `lamps`, `bed`
     field : what people call the field; empty if the error is about all that stands there
+    is_known : whether there is such a field
     given, allowed : as in the error, but for a person who sees no file: in units to read
     """
 
     place: tuple[str, ...]
     field: str = ""
+    is_known: bool = True
     given: object = None
     allowed: str | None = None
 
@@ -88,10 +90,15 @@ class FxError(Exception):
     def _own_words(self) -> str:
         if self.words is None:
             return self._own_text()
-        place, field, given, allowed = self.words
-        problem = self.problem
-        if field and problem.startswith(("is ", "has ", "does ", "must ")):
-            problem = f"the {field} {problem}"
+        place, field, is_known, given, allowed = self.words
+        subject = ""
+        if field and self.problem.startswith(("is ", "has ", "does ", "must ")):
+            subject = f"the {field} "
+            if not is_known:
+                subject = f"'{field}' "
+            elif self.problem.startswith("is not "):  # "the colour is not a colour"
+                subject, place = "this ", (*place, *({field} - {*place[-1:]}))
+        problem = subject + self.problem
         if self.file is None:
             return self._text((), problem, given, allowed)
         return self._text((str(self.file), *place), problem, self.given, self.allowed)

@@ -17,10 +17,8 @@ from typing import NamedTuple
 
 from house import PACKAGE, dotted, floors
 
-from fxstudio.decoder.description.files import load_decoder
-from fxstudio.decoder.values.compile import compile_effect
-from fxstudio.decoder.writing.plan import plan
-from fxstudio.effect.files import load_effect
+from fxstudio import compile as compile_effect
+from fxstudio import load_decoder, load_effect, plan
 from fxstudio.export.plan_table import restore_text
 from fxstudio.film.making import film
 from fxstudio.film.take import Shot

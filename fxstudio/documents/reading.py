@@ -321,7 +321,7 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
             parent = here
             info = (file_fields(here) | here.model_fields).get(str(part))
             place += [field] if field else []
-            field = facts_of(str(part), info).words if info is not None else f"'{part}'"
+            field = facts_of(str(part), info).words if info is not None else str(part)
             here = info.annotation if info is not None else None
             continue
         choices = [choice for choice in get_args(here) if _has_kind(choice, part)]
@@ -342,7 +342,7 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
         field = ""
         arguments = get_args(here)
         here = arguments[-1] if get_origin(here) is dict else arguments[0] if arguments else None
-    return _Place(names, info, parent, here, union, InWords(tuple(place), field))
+    return _Place(names, info, parent, here, union, InWords(tuple(place), field, info is not None))
 
 
 def _written(name: str | int) -> str:

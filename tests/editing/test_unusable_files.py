@@ -27,6 +27,9 @@ TOLD = [
     ("output = 3", "output = 3\nwhile_off = 1", "the shining while its key is off has the wrong"),
     ("at_s = 1.0", "at_s = 900.0", "drive, steps, entry 2: the moment is too large"),
     ("= 10.0", "= 900.0", "drive, steps, entry 2: the speed is too large"),
+    ("output", "outptu", "lamps, bed: 'outptu' is not a known field"),
+    ("temperature_k = 1900", 'hex = "red"', "lamps, bed, colour: this is not a colour"),
+    ('"F1"\nc', '"X"\nc', "lamps, bed, key: this is not a function key"),
     ('kind = "flicker", ', "", "lamps, bed: the pattern does not say its kind"),
     ("steps", "length_s = 0.255\nsteps", "drive: the length must be whole hundredths"),
 ]
