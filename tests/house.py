@@ -40,7 +40,7 @@ ROOMS = {
     ),
     "fxstudio/decoder/leaflet": (
         "says < cells rows < checks meanings < layout looks < model < earlier evaluator"
-        " < files paper"
+        " < alike files paper"
     ),
     "fxstudio/decoder/values": (
         "compromise explain lists meaning < decode < nearest read_back < compile < target"

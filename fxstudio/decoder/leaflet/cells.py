@@ -49,6 +49,7 @@ class CellPart:
     others : whether it belongs to something else of the decoder and is left as it is
     known, within : where its figures come from, and how sure a measured one is
     row : place of its row in the file, for errors
+    in_sum : whether it is the share of one output in a sum of outputs
     """
 
     title: str
@@ -58,6 +59,7 @@ class CellPart:
     known: str = "leaflet"
     within: float | None = None
     row: tuple[str | int, ...] = ()
+    in_sum: bool = False
 
     @cached_property
     def who(self) -> frozenset[Who]:

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from importlib.resources import files
 from pathlib import Path
 
 from fxstudio.decoder.description.files import find_description, is_of_cells, read_description
 from fxstudio.decoder.leaflet.earlier import renewed
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.documents.reading import CELLS, read_model
+
+
+def shipped_leaflets() -> dict[str, Path]:
+    """Names and paths of the shipped descriptions in a leaflet's words, in order of their names."""
+    folder = Path(str(files("fxstudio"))) / "decoder" / "leaflet" / "builtin"
+    return {path.stem: path for path in sorted(folder.glob("*.toml"))}
 
 
 def load_leaflet(name: str | Path) -> Leaflet:

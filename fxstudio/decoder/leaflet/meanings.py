@@ -15,10 +15,12 @@ import numpy as np
 from fxstudio.decoder.leaflet.rows import CodeSteps, PartRow, RangeRow
 from fxstudio.decoder.leaflet.says import (
     NOT_ALLOWED,
+    ONE_WAY,
     PROPERTIES,
     SAYS,
     UNKNOWN,
     WHEN,
+    YES_OR_NO,
     Unknown,
 )
 from fxstudio.effect.keys import ALWAYS, KEYS
@@ -51,7 +53,7 @@ WAYS: Final = ("even", "ratio", "points", "each_s", "each_hz", "ranges", "unknow
 
 
 def codes_of(row: PartRow, outputs: Iterable[str], effects: Iterable[str]) -> Codes:
-    """All codes of a part and what they say; of a sum, see `shares_of`.
+    """All codes of a part and what they say; of a sum, see `codes_in_sum`.
 
     outputs, effects : the names that the description has
     Raises WrongRowError.
@@ -81,20 +83,22 @@ def codes_of(row: PartRow, outputs: Iterable[str], effects: Iterable[str]) -> Co
     return dict(sorted(found.items()))
 
 
-def shares_of(row: PartRow) -> Iterator[tuple[str, int, Any]]:
-    """Of a sum: each output by name, what it adds, and what is said of one that is in it."""
-    for name, times in (row.sum or {}).items():
-        yield name, times, row.set or "yes"
+def codes_in_sum(row: PartRow, output: str, effects: Iterable[str]) -> Codes:
+    """What is said of an output that is not in a sum (code 0), and of one that is (code 1).
 
-
-def said_in_sum(says: str, output: str, value: Any, effects: Iterable[str]) -> tuple[Said, ...]:
-    """What is said of an output that is in a sum."""
+    Where being in it is a yes, not being in it is a no; else nothing. Raises WrongRowError.
+    """
+    (says,) = row.says
     if says == "lights":
-        return (Said("lights", True, output),)
+        return {0: (), 1: (Said("lights", True, output),)}
     names = _Names(frozenset([output]), frozenset(effects))
-    return tuple(
-        each._replace(of=output) for each in _statements(says, value, ("set",), names, None)
-    )
+
+    def said(value: Any) -> tuple[Said, ...]:
+        found = _statements(says, value, ("set",), names, None)
+        return tuple(each._replace(of=output) for each in found)
+
+    without = {None: "no", "yes": "no", "no": "yes"}.get(row.set) if says in YES_OR_NO else None
+    return {0: said(without) if without else (), 1: said(row.set or "yes")}
 
 
 class _Names(NamedTuple):
@@ -133,11 +137,12 @@ def _statements(
         if value not in WHEN:
             raise WrongRowError(at, "is not one of the choices", value, ", ".join(WHEN))
         yield from (Said(*each) for each in WHEN[value])
-    elif says in ("dark forward", "dark reverse"):
+    elif says in ONE_WAY:
         if value not in ("yes", "no"):
             raise WrongRowError(at, "is not one of the choices", value, "yes, no")
-        if value == "yes":
-            yield Said("travel", "reverse" if says == "dark forward" else "forward")
+        answer, travel = ONE_WAY[says]
+        if value == answer:
+            yield Said("travel", travel)
     elif says == "lights":
         listed = [value] if isinstance(value, str) else value
         if not isinstance(listed, list | tuple) or not set(listed) <= names.outputs:

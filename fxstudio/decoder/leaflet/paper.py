@@ -108,7 +108,7 @@ def _paragraph(cells: Sequence[Cell]) -> Paragraph:
     if len(pages) == 1 and first.cv.page:
         cv31, cv32 = first.cv.page
         numbers = f"{numbers}, with CV31 = {cv31} and CV32 = {cv32}"
-    parts = [part for part in first.parts if not part.others and not _is_in_a_sum(part)]
+    parts = [part for part in first.parts if not part.others and not part.in_sum]
     tables = tuple((_heading(part, len(cells) > 1), tuple(_rows(part))) for part in parts)
     delivered = ", ".join(str(cell.delivered) for cell in cells)
     if len({cell.delivered for cell in cells}) == 1:
@@ -117,11 +117,6 @@ def _paragraph(cells: Sequence[Cell]) -> Paragraph:
     return Paragraph(
         numbers, _sum(first, len(cells) > 1), tables, tuple(_mind(first)), delivered, examples
     )
-
-
-def _is_in_a_sum(part: CellPart) -> bool:
-    """Whether it says one thing, or nothing: then the sum says it all."""
-    return set(part.codes) == {0, 1} and not part.codes[0]
 
 
 def _named(cell: Cell, cells: Sequence[Cell], one_page: bool) -> str:
@@ -146,7 +141,7 @@ def _sum(cell: Cell, family: bool) -> str:
     told = [str(cell.offset)] if cell.offset else []
     added: dict[str, list[str]] = {}
     for part in cell.parts:
-        if _is_in_a_sum(part):
+        if part.in_sum:
             says, _, of = part.title.partition(": ")
             added.setdefault(says, []).append(f"{part.times} for {of}")
         else:
@@ -211,7 +206,7 @@ def _examples(cell: Cell) -> Iterator[tuple[int, str, str]]:
 
 def _in_example(cell: Cell, value: int) -> Iterator[str]:
     for part, code in cell.words(value):
-        if not _is_in_a_sum(part):
+        if not part.in_sum:
             yield f"{part.title}: {part.words(code)}" if len(cell.parts) > 3 else part.words(code)
         elif code:
             yield part.title
