@@ -22,7 +22,7 @@ ROOMS = {
     ),
     "fxstudio/cli": "codes commands given shown < app decoder harmless packets schema < bench look",
     "fxstudio/cli/bench": "options truth < currents resistor sheet wires",
-    "fxstudio/cli/decoder": "asked describe explain read values < goal move < kept < plan",
+    "fxstudio/cli/decoder": "asked explain read renew values < describe goal move < kept < plan",
     "fxstudio/cli/given": "decoders endings files options < exchanged",
     "fxstudio/cli/harmless": "calming camera check figures < calm",
     "fxstudio/cli/look": "catalogue script show < film < demo",
@@ -32,7 +32,7 @@ ROOMS = {
         "cv framing < addressing function_map instructions < write_rules < packets"
         " < drive_packets sequences"
     ),
-    "fxstudio/decoder": "description < interview leaflet values < move writing",
+    "fxstudio/decoder": "description < interview leaflet values < move renewal writing",
     "fxstudio/decoder/description": "fields < tables < checks < model < files",
     "fxstudio/decoder/interview": (
         "answers notebook < question < limits pattern_questions stand_ins < field_questions"
@@ -40,8 +40,9 @@ ROOMS = {
     ),
     "fxstudio/decoder/leaflet": (
         "says < cells rows < checks meanings < layout looks < model < earlier evaluator"
-        " < alike files paper"
+        " < files paper"
     ),
+    "fxstudio/decoder/renewal": "alike comments < folding written < renew",
     "fxstudio/decoder/values": (
         "compromise explain lists meaning < decode < nearest read_back < compile < target"
     ),

@@ -24,7 +24,7 @@ DARK = "dark"
 
 Byte = Annotated[int, Field(ge=0, le=LARGEST_VALUE)]
 CvNumber = Annotated[int, Field(ge=FIRST_CV, le=LAST_CV)]
-Name = Annotated[str, Field(min_length=1, max_length=40)]
+Name = Annotated[str, Field(min_length=1, max_length=80)]
 Milliamps = Annotated[float, Field(gt=0, le=10000)]
 
 

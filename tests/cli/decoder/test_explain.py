@@ -94,3 +94,10 @@ def test_check_finds_it_usable(run):
     code, out, _ = run("check", FILES / "rook_lane.toml")
     assert code == 0
     assert "a usable decoder description in cells" in out
+
+
+def test_an_effect_is_told_as_one(run):
+    Path("fire.toml").write_text('title = "Fire"\n[lamps.bed]\noutput = 3\n')
+    code, _, err = run("explain", "fire.toml")
+    assert code == 2
+    assert "is an effect" in err

@@ -7,9 +7,9 @@ from decoders import DECODERS
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.files import shipped
-from fxstudio.decoder.leaflet.alike import difference
 from fxstudio.decoder.leaflet.earlier import renewed
 from fxstudio.decoder.leaflet.files import load_leaflet, shipped_leaflets
+from fxstudio.decoder.renewal.alike import difference
 
 MOVED = {
     "carrow_lantern": {CvAddress(cv): CvAddress(cv + 80) for cv in range(51, 60)},

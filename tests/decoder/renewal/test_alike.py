@@ -7,9 +7,9 @@ import tomllib
 
 import pytest
 
-from fxstudio.decoder.leaflet.alike import difference
 from fxstudio.decoder.leaflet.files import shipped_leaflets
 from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.renewal.alike import difference
 from fxstudio.documents.reading import parse
 
 CARROW = tomllib.loads(shipped_leaflets()["carrow_lantern"].read_text("utf-8"))
