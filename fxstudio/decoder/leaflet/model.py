@@ -24,7 +24,6 @@ from fxstudio.decoder.leaflet.looks import LookOf, looks_of
 from fxstudio.decoder.leaflet.meanings import WrongRowError
 from fxstudio.decoder.leaflet.rows import (
     AlsoRow,
-    Byte,
     CellRow,
     Dimming,
     EffectRow,
@@ -32,6 +31,7 @@ from fxstudio.decoder.leaflet.rows import (
     Milliamps,
     Name,
     OutputRow,
+    Writes,
 )
 from fxstudio.documents.models import FileModel
 
@@ -69,10 +69,10 @@ class Leaflet(FileModel):
     cell_rows: Annotated[tuple[CellRow, ...], Field(strict=False, max_length=256)] = Field(
         (), alias="cells", description="The numbers that the decoder keeps."
     )
-    before: dict[str, Byte] = Field(
+    before: Writes = Field(
         {}, description="CVs and what must stand in them before any write: a lock."
     )
-    after: dict[str, Byte] = Field({}, description="CVs to write after all writes: locked again.")
+    after: Writes = Field({}, description="CVs to write after all writes: locked again.")
     also: Annotated[tuple[AlsoRow, ...], Field(strict=False)] = Field(
         (), description="CVs that are written for other reasons, only when asked for."
     )

@@ -63,6 +63,7 @@ MISTAKES = [
     (("effects", "strobe", "kind"), "flicker2", None, "is not one of the choices", '"flash"'),
     (("effects", "strobe", "style"), "hold", None, "is nothing that a flash has", "period_s"),
     (("effects", "strobe", "lowest"), "deep", None, "has the wrong type", 'or "unknown"'),
+    (("effects", "strobe", "rate_hz"), -1.0, None, "is too small", "0.001 to 1000"),
     (("effects", "strobe", "rate_hz"), "fast", None, "has the wrong type", 'or "unknown"'),
     # CVs.
     ((*LEVEL, "cv"), 126, ("cells", 2, "cv"), "CV126 stands in another row too", "one row"),
