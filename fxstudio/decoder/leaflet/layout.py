@@ -24,6 +24,9 @@ TRAVELS: Final[Mapping[str | None, Directed]] = {
     "reverse": "reverse",
 }
 
+MOST_SAID: Final = 500_000
+"""More than all codes of all cells say in any leaflet: so much takes a second to read."""
+
 OUTPUTS_IT_LACKS: Final = "outputs that the decoder does not have"
 
 
@@ -100,11 +103,20 @@ def layout_of(
     """The cells of all rows and the switches that they speak of; raises WrongRowError."""
     lock = Lock(tuple(_writes(before, "before")), tuple(_writes(after, "after")))
     cells: list[Cell] = []
+    said = 0
     switches: dict[str, LightSwitch] = {rule: LightSwitch(rule) for rule in rules}
     for index, row in enumerate(rows):
         try:
             for cell, switch in _cells(row, index, outputs, effects, rules, lock):
                 cells.append(cell)
+                said += sum(len(told) for part in cell.parts for told in part.codes.values())
+                if said > MOST_SAID:
+                    raise WrongRowError(
+                        (),
+                        f"makes this more than a leaflet can be: over {MOST_SAID:,} sentences",
+                        None,
+                        "fewer cells, or cells of which each serves fewer outputs",
+                    )
                 if switch:
                     switches.setdefault(switch.name, switch)
         except WrongRowError as wrong:

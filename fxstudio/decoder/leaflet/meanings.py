@@ -6,7 +6,7 @@ leaflet prints it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any, Final, NamedTuple
 
@@ -134,18 +134,20 @@ def _statements(
     if says == "other":
         return
     if says == "when":
-        if value not in WHEN:
+        if not _is_one(value, WHEN):
             raise WrongRowError(at, "is not one of the choices", value, ", ".join(WHEN))
         yield from (Said(*each) for each in WHEN[value])
     elif says in ONE_WAY:
-        if value not in ("yes", "no"):
+        if not _is_one(value, ("yes", "no")):
             raise WrongRowError(at, "is not one of the choices", value, "yes, no")
         answer, travel = ONE_WAY[says]
         if value == answer:
             yield Said("travel", travel)
     elif says == "lights":
         listed = [value] if isinstance(value, str) else value
-        if not isinstance(listed, list | tuple) or not set(listed) <= names.outputs:
+        if not isinstance(listed, list | tuple) or not all(
+            _is_one(name, names.outputs) for name in listed
+        ):
             raise WrongRowError(
                 at, "is no list of outputs", value, ", ".join(sorted(names.outputs))
             )
@@ -163,7 +165,7 @@ def _checked(
     """A value of a property, if it can be one; `Unknown` for one that is not printed."""
     row = PROPERTIES[name]
     if name == "effect":
-        if value not in names.effects:
+        if not _is_one(value, names.effects):
             raise WrongRowError(at, "is not an effect", value, ", ".join(sorted(names.effects)))
         return value
     if value == UNKNOWN and row.look:
@@ -171,7 +173,7 @@ def _checked(
     if not row.is_number:
         if isinstance(value, bool):
             value = "yes" if value else "no"
-        if value not in row.choices:
+        if not _is_one(value, row.choices):
             raise WrongRowError(at, "is not one of the choices", value, row.allowed)
         return value
     if isinstance(value, bool) or not isinstance(value, int | float):
@@ -181,6 +183,11 @@ def _checked(
     if not row.lowest <= value <= row.highest:
         raise WrongRowError(at, "is out of range", value, row.allowed)
     return float(value)
+
+
+def _is_one(value: Any, choices: Collection[str]) -> bool:
+    """Whether a value of any type is one of some words."""
+    return isinstance(value, str) and value in choices
 
 
 def _numbers(row: PartRow, field: str, codes: Sequence[int], values: Iterable[float]) -> Codes:
