@@ -139,7 +139,9 @@ def parse(
         return model.model_validate(data, context={"source": source})
     except ValidationError as error:
         with naming(file):
-            raise several(_explain(model, row) for row in _causes(model, error.errors())) from None
+            rows = _causes(model, error.errors())
+            told = [{**row, "loc": _as_given(data, row["loc"])} for row in rows]
+            raise several(_explain(model, row) for row in told) from None
 
 
 def read_model(model: type[Model], path: Path, kind: str) -> Model:
@@ -180,6 +182,18 @@ _PROBLEMS = {
 }
 
 _NUMBERS = (TYPE_WORDS[float], TYPE_WORDS[int])
+
+
+def _as_given(data: object, loc: tuple[str | int, ...]) -> tuple[str | int, ...]:
+    """A pydantic location without the entry of a list for which the file has one text for short."""
+    for at, part in enumerate(loc):
+        if isinstance(data, str) and isinstance(part, int):
+            return loc[:at]
+        try:
+            data = data[part]  # type: ignore[index]
+        except (KeyError, IndexError, TypeError):
+            break
+    return loc
 
 
 def _causes(model: type[BaseModel], rows: list[Any]) -> list[Any]:

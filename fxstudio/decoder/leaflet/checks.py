@@ -6,7 +6,7 @@ something ends the run, as later ones rely on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from fxstudio.dcc import cv
@@ -27,21 +27,32 @@ def problems_in(cells: Sequence[Cell]) -> list[Problem]:
 
 
 def addresses(cells: Sequence[Cell]) -> Iterator[Problem]:
-    """Every CV is one that a maker may use, and stands once."""
+    """Every CV is one that a maker may use, and stands once. Each row is told once."""
     owners: dict[CvAddress, Cell] = {}
+    told = set()
     for cell in cells:
-        page = cell.cv.page
-        if page is not None and (page[0] not in cv.CV31_RANGE or page[1] not in cv.CV32_RANGE):
-            words = f"CV31 = {page[0]}, CV32 = {page[1]} is no page for makers"
-            allowed = "CV31 from 16 to 255, CV32 from 0 to 255"
-            yield Problem((*cell.row, "page"), words, list(page), allowed)
-        elif not cell.standard and not _maps(cell) and (refused := cv.refusal(cell.cv)):
-            yield Problem((*cell.row, "cv"), refused, cell.cv.number, cv.ALLOWED_TEXT)
-        elif cell.cv in owners:
-            words = f"{cell.cv} stands in another row too"
-            allowed = "one row for each CV, with all its parts"
-            yield Problem((*cell.row, "cv"), words, cell.cv.number, allowed)
+        problem = _misplaced(cell, owners)
+        if problem and cell.row not in told:
+            told.add(cell.row)
+            yield problem
         owners.setdefault(cell.cv, cell)
+
+
+def _misplaced(cell: Cell, owners: Mapping[CvAddress, Cell]) -> Problem | None:
+    """Why a cell cannot be at its CV."""
+    page = cell.cv.page
+    if page is not None and (page[0] not in cv.CV31_RANGE or page[1] not in cv.CV32_RANGE):
+        words = f"CV31 = {page[0]}, CV32 = {page[1]} is no page for makers"
+        allowed = "CV31 from 16 to 255, CV32 from 0 to 255"
+        return Problem((*cell.row, "page"), words, list(page), allowed)
+    if not cell.standard and not _maps(cell) and (refused := cv.refusal(cell.cv)):
+        return Problem((*cell.row, "cv"), refused, cell.cv.number, cv.ALLOWED_TEXT)
+    if cell.cv in owners:
+        same = owners[cell.cv].row == cell.row
+        words = f"{cell.cv} stands {'twice' if same else 'in another row too'}"
+        allowed = "one row for each CV, with all its parts"
+        return Problem((*cell.row, "cv"), words, cell.cv.number, allowed)
+    return None
 
 
 def _maps(cell: Cell) -> bool:

@@ -74,6 +74,26 @@ MISTAKES = [
     ((*LEVEL, "cv"), "125", None, "has the wrong type", "1 to 1024, or a table"),
     ((*LEVEL, "cv"), {"grey": 125}, (*LEVEL, "cv", "grey"), "is none of them", "an output, a key"),
     ((*LEVEL, "page"), {"31": 3, "32": 4}, None, "is no page for makers", "CV31 from 16 to 255"),
+    ((*LEVEL, "cv"), {"white": 180, "yellow": 180}, None, "CV180 stands twice", "one row for"),
+    ((*LEVEL, "page"), "16", None, "has the wrong type", "a list, or a table"),
+    (
+        (*LEVEL, "of"),
+        3,
+        None,
+        "has the wrong type",
+        'text in "quotes", at most 80 letters, or a list',
+    ),
+    ((*LEVEL, "parts", 0, "says"), "dim", None, "is not one of the choices", '"level", "lowest"'),
+    ((*LEVEL, "parts", 0), {"even": {}}, (*LEVEL, "parts", 0, "says"), "is missing", '"level"'),
+    ((*CODES, "3"), ["strobe"], None, "is not an effect", "strobe"),
+    (
+        (*EFFECTS, "parts", 1, "codes", "1"),
+        {"x": []},
+        (*EFFECTS, "parts", 1, "codes", "1", "x"),
+        "is no property and no output",
+        "level",
+    ),
+    (("effects", "strobe", "on_share"), 1.5, None, "is too large", "above 0 below 1"),
     (("before",), {"one": 3}, ("before", "one"), "is no CV", "1 to 1024"),
     # Meanings.
     ((*LEVEL, "parts", 0, "each_s"), 0.1, None, "stands beside even", "one meaning for each part"),
@@ -113,6 +133,14 @@ def test_a_mistake_is_told_once_by_field_with_what_is_allowed(path, value, field
     assert allowed in error.allowed
     assert not error.more
     assert str(error).startswith(f"field '{counted(error.field)}': ")
+
+
+def test_a_row_of_which_no_cell_can_be_there_is_told_once():
+    with pytest.raises(InputError) as caught:
+        parse(Leaflet, changed("tarn_end", ("cells", 0, "page"), None))
+    assert caught.value.field == "cells.0.cv"
+    assert "CV257 needs a page" in caught.value.problem
+    assert not caught.value.more
 
 
 def test_sums_over_255_are_left_out_where_the_leaflet_has_a_highest_value():
