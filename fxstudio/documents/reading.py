@@ -331,9 +331,19 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
                 continue
             here = kinds.get("dict")  # a name in a table, told by a check of our own
         names.append(part)
-        arguments = get_args(here)
-        here = arguments[-1] if get_origin(here) is dict else arguments[0] if arguments else None
+        here = _inside(get_origin(here), get_args(here), part)
     return _Place(names, info, parent, here, union)
+
+
+def _inside(origin: object, arguments: tuple[Any, ...], part: str | int) -> Any:
+    """The type of an entry of a list or a table; None if it is not known."""
+    if not arguments:
+        return None
+    if origin is dict:
+        return arguments[-1]
+    if origin is tuple and isinstance(part, int) and Ellipsis not in arguments[: part + 1]:
+        return arguments[min(part, len(arguments) - 1)]
+    return arguments[0]
 
 
 def _written(name: str | int) -> str:

@@ -202,7 +202,13 @@ def _numbers(row: PartRow, field: str, codes: Sequence[int], values: Iterable[fl
             turned = name == "rate_hz" and (row.in_s or field == "each_s")
             turned |= PROPERTIES[name].times and field == "each_hz"
             number = float(np.float64(1) / value) if turned and value else float(value)
-            said.append(Said(name, _checked(name, number, (field,), _NO_NAMES, code)))
+            try:
+                said.append(Said(name, _checked(name, number, (field,), _NO_NAMES, code)))
+            except WrongRowError:
+                facts = PROPERTIES[name]
+                words = f"gives code {code} a {facts.words} of {number:g}"
+                allowed = f"a number from {facts.lowest:g} to {facts.highest:g}"
+                raise WrongRowError((field,), words, None, allowed) from None
         found[code] = tuple(said)
     return found
 

@@ -106,7 +106,21 @@ MISTAKES = [
         {"says": "level", "points": [[0], [63, 1.0]]},
         (*LEVEL, "parts", 0, "points", 0, 1),
         "is missing",
-        "a whole number",
+        "a number",
+    ),
+    (
+        (*LEVEL, "parts", 0),
+        {"says": "level", "points": [[0, 0.0], [63, "full"]]},
+        (*LEVEL, "parts", 0, "points", 1, 1),
+        "has the wrong type",
+        "a number",
+    ),
+    (
+        (*LEVEL, "parts", 0),
+        {"says": "rate", "each_s": -0.5, "from": 1},
+        (*LEVEL, "parts", 0, "each_s"),
+        "gives code 1 a rate of -2",
+        "a number from 0.001 to 1000",
     ),
     (
         (*ON, "parts", 0),
