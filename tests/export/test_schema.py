@@ -58,6 +58,7 @@ def test_shipped_decoders_pass(name):
 
 LEAFLETS = [
     *shipped_leaflets().values(),
+    Path(__file__).parents[1] / "benchmarks" / "bramble_tor.toml",
     *sorted((Path(__file__).parents[1] / "decoder" / "leaflet" / "files").glob("*.toml")),
 ]
 

@@ -12,7 +12,8 @@ from fxstudio.decoder.leaflet.rows import AlsoRow, CellRow, EffectRow, OutputRow
 from fxstudio.decoder.leaflet.says import PROPERTIES, SAYS, SPECIAL_SAYS, WHEN
 from fxstudio.documents.models import file_fields
 
-FILES = sorted((Path(__file__).parent / "files").glob("*.toml"))
+LARGE = Path(__file__).parents[2] / "benchmarks" / "bramble_tor.toml"
+FILES = [*sorted((Path(__file__).parent / "files").glob("*.toml")), LARGE]
 READ = [tomllib.loads(path.read_text("utf-8")) for path in (*FILES, *shipped_leaflets().values())]
 FIELDS = sorted(
     {
