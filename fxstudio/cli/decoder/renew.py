@@ -14,7 +14,7 @@ from fxstudio.cli.shown import console
 from fxstudio.cli.shown.written import write_text
 from fxstudio.decoder.description.files import find_description, is_of_cells, read_description
 from fxstudio.decoder.leaflet.files import load_leaflet
-from fxstudio.decoder.renewal.renew import renewal_of
+from fxstudio.decoder.renewal.renew import proved, renewal_of
 from fxstudio.documents.reading import read_text
 from fxstudio.errors import naming
 
@@ -53,6 +53,7 @@ def renew(
     earlier, text = read_description(path), read_text(path)
     with naming(path):
         new = renewal_of(text, earlier)
+        tried = proved(earlier, new.text)
     write_text(output, new.text)
     console.label(output, ": the description in a leaflet's words; it passes every check")
     console.say(
@@ -64,7 +65,7 @@ def renew(
         console.say(f"{name} was the name of several effects: now {' and '.join(names)}.")
     console.say(
         "It says the same: compared were all values as delivered, which values each CV may hold, "
-        f"and what each output does with {new.tried} sets of values."
+        f"and what each output does with {tried} sets of values."
     )
     console.say(f"Next: fxstudio explain {output}", "dim")
 

@@ -25,7 +25,6 @@ class Renewal(NamedTuple):
     rows : how many rows of cells it has
     cvs : how many CVs these say
     comments : how many comments of the old file stand in it
-    tried : for how many sets of values it was proved to say the same
     names : effects that had one name in the old file, each with its names in the new one
     """
 
@@ -33,15 +32,11 @@ class Renewal(NamedTuple):
     rows: int
     cvs: int
     comments: int
-    tried: int
     names: dict[str, tuple[str, ...]]
 
 
 def renewal_of(text: str, earlier: Description) -> Renewal:
-    """The text of a file and what it describes, in a leaflet's words.
-
-    Raises InputError if what comes out should not say the same.
-    """
+    """The text of a file and what it describes, in a leaflet's words; `proved` compares them."""
     rows = _tidy(tables(earlier))
     cells = folded(
         [
@@ -57,21 +52,21 @@ def renewal_of(text: str, earlier: Description) -> Renewal:
     for comment in comments:
         lines = notes[() if comment.of is None else _nearest(comment.of, where)]
         lines += comment.lines
-    new = text_of(rows, notes)
+    names = dict(_new_names(earlier))
+    return Renewal(text_of(rows, notes), len(cells), len(own_cvs(earlier)), len(comments), names)
+
+
+def proved(earlier: Description, text: str) -> int:
+    """For how many sets of values the text of a new file says the same as the old one.
+
+    Raises InputError if it does not.
+    """
     old = renewed(earlier)
-    if differs := difference(old, parse(Leaflet, tomllib.loads(new))):
+    if differs := difference(old, parse(Leaflet, tomllib.loads(text))):
         raise InputError(
-            f"cannot be written anew: {differs} would be another",
-            remedy="use the file as it is",
+            f"cannot be written anew: {differs} would be another", remedy="use the file as it is"
         )
-    return Renewal(
-        new,
-        len(cells),
-        len(own_cvs(earlier)),
-        len(comments),
-        sum(1 for _ in tried(old)),
-        dict(_new_names(earlier)),
-    )
+    return sum(1 for _ in tried(old))
 
 
 def _tidy(rows: dict[str, Any]) -> dict[str, Any]:
