@@ -132,7 +132,12 @@ def _named(cell: Cell, cells: Sequence[Cell], one_page: bool) -> str:
 
 def _heading(part: CellPart, family: bool) -> str:
     """Its title; without of whom, where it stands for several alike."""
-    return part.title.rpartition(" of ")[0] or part.title if family else part.title
+    if not family:
+        return part.title
+    whose, lights, output = part.title.partition(" lights: ")
+    if part.in_sum and whose and lights:
+        return f"lights: {output}"
+    return part.title.rpartition(" of ")[0] or part.title
 
 
 def _sum(cell: Cell, family: bool) -> str:
@@ -142,7 +147,7 @@ def _sum(cell: Cell, family: bool) -> str:
     added: dict[str, list[str]] = {}
     for part in cell.parts:
         if part.in_sum:
-            says, _, of = part.title.partition(": ")
+            says, _, of = _heading(part, family).partition(": ")
             added.setdefault(says, []).append(f"{part.times} for {of}")
         else:
             title = _heading(part, family)
