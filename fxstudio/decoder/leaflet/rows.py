@@ -52,6 +52,7 @@ PageTable = WithJsonSchema(
         "additionalProperties": False,
     }
 )
+"""A page as a table, for the schema: `_page` reads it."""
 FilePage = Annotated[
     tuple[Byte, Byte],
     Field(strict=False),
@@ -92,6 +93,8 @@ def _code_keys(data: object) -> object:
 
 
 CODE = "^0*([0-9]{1,2}|1[0-9]{2}|2[0-4][0-9]|25[0-5])$"
+"""How a code from 0 to 255 is written as the name of an entry."""
+
 Codes = Annotated[
     dict[Byte, Any],
     Field(min_length=1),
