@@ -22,7 +22,7 @@ ROOMS = {
     ),
     "fxstudio/cli": "codes commands given shown < app decoder editor harmless packets < bench look",
     "fxstudio/cli/bench": "options < currents resistor sheet truth wires",
-    "fxstudio/cli/decoder": "asked describe explain read values < goal move < kept < plan",
+    "fxstudio/cli/decoder": "asked explain read renew values < describe goal move < kept < plan",
     "fxstudio/cli/editor": "options < schema",
     "fxstudio/cli/given": "decoders endings files options < exchanged",
     "fxstudio/cli/harmless": "calming options < camera check figures < calm",
@@ -33,7 +33,7 @@ ROOMS = {
         "cv framing < addressing function_map instructions < write_rules < packets"
         " < drive_packets sequences"
     ),
-    "fxstudio/decoder": "description < leaflet < interview values < move writing",
+    "fxstudio/decoder": "description < leaflet < interview values < move renewal writing",
     "fxstudio/decoder/description": "fields < tables < checks < model",
     "fxstudio/decoder/interview": (
         "answers notebook < question < limits pattern_questions stand_ins < field_questions"
@@ -43,6 +43,7 @@ ROOMS = {
         "says < cells rows < checks meanings < layout looks < model < earlier evaluator"
         " < files paper"
     ),
+    "fxstudio/decoder/renewal": "alike comments < folding written < renew",
     "fxstudio/decoder/values": (
         "choices compromise least_sum lists meaning seen shared_rate < costs decode"
         " < gate_costs look_costs read_back unknowns < search < compile"

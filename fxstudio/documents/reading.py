@@ -148,7 +148,9 @@ def parse(
         return model.model_validate(data, context={"source": source})
     except ValidationError as error:
         with naming(file):
-            raise several(_explain(model, row) for row in _causes(model, error.errors())) from None
+            rows = _causes(model, error.errors())
+            told = [{**row, "loc": _as_given(data, row["loc"])} for row in rows]
+            raise several(_explain(model, row) for row in told) from None
 
 
 def read_model(model: type[Model], path: Path, kind: str) -> Model:
@@ -188,6 +190,18 @@ _PROBLEMS = {
 }
 
 _NUMBERS = (TYPE_WORDS[float], TYPE_WORDS[int])
+
+
+def _as_given(data: object, loc: tuple[str | int, ...]) -> tuple[str | int, ...]:
+    """A pydantic location without the entry of a list for which the file has one text for short."""
+    for at, part in enumerate(loc):
+        if isinstance(data, str) and isinstance(part, int):
+            return loc[:at]
+        try:
+            data = data[part]  # type: ignore[index]
+        except (KeyError, IndexError, TypeError):
+            break
+    return loc
 
 
 def _causes(model: type[BaseModel], rows: list[Any]) -> list[Any]:
@@ -340,9 +354,19 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
         place += [field] if field else []
         place.append(f"entry {part + 1}" if isinstance(part, int) else part)
         field = ""
-        arguments = get_args(here)
-        here = arguments[-1] if get_origin(here) is dict else arguments[0] if arguments else None
+        here = _inside(get_origin(here), get_args(here), part)
     return _Place(names, info, parent, here, union, InWords(tuple(place), field, info is not None))
+
+
+def _inside(origin: object, arguments: tuple[Any, ...], part: str | int) -> Any:
+    """The type of an entry of a list or a table; None if it is not known."""
+    if not arguments:
+        return None
+    if origin is dict:
+        return arguments[-1]
+    if origin is tuple and isinstance(part, int) and Ellipsis not in arguments[: part + 1]:
+        return arguments[min(part, len(arguments) - 1)]
+    return arguments[0]
 
 
 def _written(name: str | int) -> str:
