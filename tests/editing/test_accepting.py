@@ -14,12 +14,12 @@ def test_what_is_grave_is_accepted_once_and_anew_when_it_changes():
     del data["level"]
     data["effect"] |= {"codes": [{"code": 0, "name": "none", "pattern": DIM}], "works": 0}
     studio = Studio()
-    studio.leaflet = said_as(data)
+    studio.decoder.leaflet = said_as(data)
     studio.refresh()
     lamps = list(studio.effect.lamps)
-    assert [row.lamp for row in studio.grave] == lamps
-    studio.accept_grave()
-    assert studio.grave == ()
-    studio.leaflet = said_as(data | {"title": "Another"})
+    assert [row.lamp for row in studio.decoder.grave] == lamps
+    studio.decoder.accept_grave()
+    assert studio.decoder.grave == ()
+    studio.decoder.leaflet = said_as(data | {"title": "Another"})
     studio.refresh()
-    assert [row.lamp for row in studio.grave] == lamps
+    assert [row.lamp for row in studio.decoder.grave] == lamps

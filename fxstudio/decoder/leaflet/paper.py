@@ -188,7 +188,7 @@ def _paragraph(cells: Sequence[Cell]) -> Paragraph:
     if len(pages) == 1 and first.cv.page:
         cv31, cv32 = first.cv.page
         numbers = f"{numbers}, with CV31 = {cv31} and CV32 = {cv32}"
-    parts = [part for part in first.parts if not part.others and not _is_in_a_sum(part)]
+    parts = [part for part in first.parts if not part.others and not part.in_sum]
     tables = tuple((_heading(part, len(cells) > 1), tuple(_rows(part))) for part in parts)
     delivered = ", ".join(str(cell.delivered) for cell in cells)
     if len({cell.delivered for cell in cells}) == 1:
@@ -197,11 +197,6 @@ def _paragraph(cells: Sequence[Cell]) -> Paragraph:
     return Paragraph(
         numbers, _sum(first, len(cells) > 1), tables, tuple(_mind(first)), delivered, examples
     )
-
-
-def _is_in_a_sum(part: CellPart) -> bool:
-    """Whether it says one thing, or nothing: then the sum says it all."""
-    return set(part.codes) == {0, 1} and not part.codes[0]
 
 
 def _named(cell: Cell, cells: Sequence[Cell], one_page: bool) -> str:
@@ -217,7 +212,12 @@ def _named(cell: Cell, cells: Sequence[Cell], one_page: bool) -> str:
 
 def _heading(part: CellPart, family: bool) -> str:
     """Its title; without of whom, where it stands for several alike."""
-    return part.title.rpartition(" of ")[0] or part.title if family else part.title
+    if not family:
+        return part.title
+    whose, lights, output = part.title.partition(" lights: ")
+    if part.in_sum and whose and lights:
+        return f"lights: {output}"
+    return part.title.rpartition(" of ")[0] or part.title
 
 
 def _sum(cell: Cell, family: bool) -> str:
@@ -226,8 +226,8 @@ def _sum(cell: Cell, family: bool) -> str:
     told = [str(cell.offset)] if cell.offset else []
     added: dict[str, list[str]] = {}
     for part in cell.parts:
-        if _is_in_a_sum(part):
-            says, _, of = part.title.partition(": ")
+        if part.in_sum:
+            says, _, of = _heading(part, family).partition(": ")
             added.setdefault(says, []).append(f"{part.times} for {of}")
         else:
             title = _heading(part, family)
@@ -291,7 +291,7 @@ def _examples(cell: Cell) -> Iterator[tuple[int, str, str]]:
 
 def _in_example(cell: Cell, value: int) -> Iterator[str]:
     for part, code in cell.words(value):
-        if not _is_in_a_sum(part):
+        if not part.in_sum:
             yield f"{part.title}: {part.words(code)}" if len(cell.parts) > 3 else part.words(code)
         elif code:
             yield part.title

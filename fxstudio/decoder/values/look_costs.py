@@ -195,8 +195,8 @@ class LookTable:
         flat = costs.strange(_strangeness(wish, Steady()))
         still = (highest == low) & isinstance(pattern, Ranged)
         still = still if self.rate is None else still[..., None]
-        odd = [np.where(still, one, other) for one, other in zip(flat, strange, strict=True)]
-        first, then = np.broadcast_arrays(first + rules + odd[0], then + odd[1])
+        one, other = (np.where(still, *each) for each in zip(flat, strange, strict=True))
+        first, then = np.broadcast_arrays(first + rules + one, then + other)
         size = len(self.rate.codes) if self.rate is not None else 1
         if self.rate is not None and first.shape[-1] != size:
             first, then = (np.repeat(each, size, axis=-1) for each in (first, then))

@@ -80,6 +80,7 @@ def _tables_of(
             yield gate_table(leaflet, wish, choices, codes)
         else:
             yield look
+            yield from while_tables(leaflet, wish, choices, codes)
         return
     yield look
     yield from while_tables(leaflet, wish, choices, codes)

@@ -94,3 +94,18 @@ def test_check_finds_it_usable(run):
     code, out, _ = run("check", FILES / "rook_lane.toml")
     assert code == 0
     assert "a usable decoder description in cells" in out
+
+
+def test_an_effect_is_told_as_one(run):
+    Path("fire.toml").write_text('title = "Fire"\n[lamps.bed]\noutput = 3\n')
+    code, _, err = run("explain", "fire.toml")
+    assert code == 2
+    assert "is an effect" in err
+
+
+def test_cvs_of_keys_and_rules_that_say_the_same_stand_together(run):
+    _, out, _ = run("explain", FILES / "penny_cross.toml", columns=400)
+    assert out.count("a sum for lights (1 for A (output 1)") == 1
+    assert "CV150 for F0 forward, CV151 for F0 reverse" in out
+    assert "Delivered: 1, 2, 4, 4, 8, 8, 0, 0." in out
+    assert "means: F0 forward lights: A (output 1)." in out
