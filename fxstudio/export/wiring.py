@@ -153,7 +153,7 @@ def wiring(
                 current=_current(found.current_ma(volts.normal_v), output.limit_ma),
             )
         )
-    known = limits, leaflet.limit_ma, lit_together(seen or effect)
+    known = limits, leaflet.limit_ma, lit_together(seen or effect), leaflet.group_limits_ma
     minds += [f"At {volts.highest_v:g} V: {text}" for text in add_up(loads, *known).warnings()]
     return Wiring(
         (*rows, WireRow("all", "common +", *_wire(COMMON_COLOUR))),

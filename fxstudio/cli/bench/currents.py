@@ -41,6 +41,7 @@ def currents(asked: CurrentsOptions) -> None:
         _limits(leaflet, asked.output_limit),
         limit_ma,
         _lit_together(wanted, leaflet, chains),
+        leaflet.group_limits_ma if leaflet else (),
     )
     _show_loads(total, leaflet)
     said = total.warnings()

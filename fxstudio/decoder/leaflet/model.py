@@ -136,6 +136,14 @@ class Leaflet(FileModel):
         return {output.number: output for output in self._outputs}
 
     @property
+    def group_limits_ma(self) -> tuple[tuple[frozenset[int], float], ...]:
+        """What groups of outputs, by number, may switch together in mA."""
+        numbers = {output.name: output.number for output in self._outputs}
+        return tuple(
+            (frozenset(numbers[name] for name in row.of), row.limit_ma) for row in self.limits
+        )
+
+    @property
     def levels(self) -> int | None:
         """The number of levels to which it rounds its light; None if that is not printed."""
         return self.pwm.levels if self.pwm else None
