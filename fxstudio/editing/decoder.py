@@ -69,6 +69,12 @@ class ChosenDecoder:
         return f"{count or 'no'} compromise{'' if count == 1 else 's'}"
 
     @property
+    def count(self) -> str:
+        """How many compromises it makes, and how many things are not known, in words."""
+        unknown = len(self.unknown)
+        return self.compromise_count + (f", {unknown} not known" if unknown else "")
+
+    @property
     def unknown(self) -> tuple[NotKnown, ...]:
         """What its description does not say of the lamps."""
         return not_known_of(self.compiled.shown) if self.compiled else ()

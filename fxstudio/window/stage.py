@@ -47,7 +47,7 @@ class Stage:
         moment = studio.playback.time_s, studio.viewed_s, studio.calm
         seen, count = WISH, ""
         if studio.decoder.compiled:
-            seen, count = "What the decoder will do", f", {studio.decoder.compromise_count}"
+            seen, count = "What the decoder will do", f", {studio.decoder.count}"
         calm = ", calm view" if studio.calm else ""
         shown = [Shown(seen + calm + count, studio.seen_projector.frame(*moment))]
         if studio.beside:

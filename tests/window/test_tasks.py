@@ -802,10 +802,11 @@ def test_what_is_not_known_is_told_and_leads_to_its_lamp(opened):
         "To find it out, count its changes in ten seconds, or compare it with films.",
     ):
         assert words in told
-    numbers = range(len(opened.studio.unknown))
+    numbers = range(len(opened.studio.decoder.unknown))
     rows = [opened.widget(f"unknown {number}").title for number in numbers]
     opened.click(f"unknown {rows.index('flames: how fast')}")
     assert opened.studio.selected == "flames"
+    assert opened.app.stage.frames()[0].caption.endswith(f", {len(numbers)} not known")
     opened.studio.use_decoder("withybank_glim")
     opened.frame()
     assert "Not known" not in opened.texts()
