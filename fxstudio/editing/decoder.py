@@ -8,7 +8,7 @@ from fxstudio.decoder.leaflet.files import find_description, read_description, s
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.compromise import Compromise
-from fxstudio.decoder.values.unknowns import NotKnown, not_known_of
+from fxstudio.decoder.values.unknowns import NotKnown, not_known_of, said_of_film
 from fxstudio.effect.model import Effect
 from fxstudio.errors import FxError
 
@@ -78,6 +78,11 @@ class ChosenDecoder:
     def unknown(self) -> tuple[NotKnown, ...]:
         """What its description does not say of the lamps."""
         return not_known_of(self.compiled.shown) if self.compiled else ()
+
+    @property
+    def said_of_film(self) -> tuple[str, ...]:
+        """What a film of what it will do has to say of itself."""
+        return said_of_film(self.compiled.shown) if self.compiled else ()
 
     @property
     def grave(self) -> tuple[Compromise, ...]:

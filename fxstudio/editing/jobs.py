@@ -77,7 +77,7 @@ class Job:
 @dataclass(frozen=True)
 class Film:
     """A film to make: of what, where to, shown by which drive, how, and whether to accept that
-    it flashes more than is safe to show.
+    it flashes more than is safe to show; `said` is what it has to say of itself besides.
     """
 
     effect: Effect
@@ -85,6 +85,7 @@ class Film:
     drive: Drive
     shot: Shot
     accept_flashes: bool = False
+    said: tuple[str, ...] = ()
 
 
 def film_job(wanted: Film) -> Job:
@@ -121,7 +122,13 @@ def still_job(effect: Effect, light: Floats, path: Path) -> Job:
 
 def _film(wanted: Film, progress: Progress) -> str:
     report = film(
-        wanted.effect, wanted.path, wanted.drive, wanted.shot, progress, wanted.accept_flashes
+        wanted.effect,
+        wanted.path,
+        wanted.drive,
+        wanted.shot,
+        progress,
+        wanted.accept_flashes,
+        wanted.said,
     )
     gif = report.gif
     lines = [
@@ -131,4 +138,5 @@ def _film(wanted: Film, progress: Progress) -> str:
     if not report.verdict.passes:
         lines.append("It flashes more than is safe to show: warn viewers before you show it.")
     lines += [f"To loop without a seam, {lamp}: {entry}" for lamp, entry in report.fitted]
+    lines += wanted.said
     return "\n".join(lines)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection
 from typing import Final
 
 from fxstudio.decoder.values.compile import Compiled, Value
-from fxstudio.decoder.values.unknowns import NotKnown, not_known_of
+from fxstudio.decoder.values.unknowns import NotKnown, said_of_film
 
 COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("CV31", "right", lambda value: str(value.cv.page[0]) if value.cv.page else ""),
@@ -89,5 +89,5 @@ def table_text(title: str, compiled: Compiled) -> str:
     lines += [""]
     lines += notes_of(compiled)
     lines += [f"Compromise: {entry}" for entry in compiled.compromises]
-    lines += [f"Note: {row}" for row in not_known_of(compiled.shown)]
+    lines += said_of_film(compiled.shown)
     return "\n".join(lines) + "\n"

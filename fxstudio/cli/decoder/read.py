@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
 from typing import Annotated
 
@@ -21,7 +21,7 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.lists import read_values
 from fxstudio.decoder.values.meaning import subject
 from fxstudio.decoder.values.read_back import ReadBack, read_back
-from fxstudio.decoder.values.unknowns import not_known_of
+from fxstudio.decoder.values.unknowns import not_known_of, said_of_film
 from fxstudio.decoder.writing.sight import explained, lamp_words
 from fxstudio.effect.files import find_effect, load_effect
 from fxstudio.effect.model import Effect
@@ -88,7 +88,7 @@ def read(
     for note in (*held.decoded.notes, *held.notes):
         console.label("note", f" {note}", "yellow")
     if film:
-        _film(seen, film, values.stem, accept_flashes)
+        _film(seen, film, values.stem, accept_flashes, said_of_film(held.decoded))
     if save:  # last: it is not there yet if the film is refused, and the call can be mended
         write_text(save, to_text(seen))
         console.label(save, ": the effect")
@@ -100,10 +100,12 @@ or film it as it is with --accept-flashes, and warn viewers"""
 """What to do about a film that is refused."""
 
 
-def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
+def _film(seen: Effect, path: Path, name: str, accept_flashes: bool, said: Sequence[str]) -> None:
     try:
         with console.progress(f"filming {name}") as progress:
-            report = making.film(seen, path, progress=progress, accept_flashes=accept_flashes)
+            report = making.film(
+                seen, path, progress=progress, accept_flashes=accept_flashes, said=said
+            )
     except FlashError as error:
         error.remedy = FLASHES
         raise

@@ -7,7 +7,9 @@ from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
 from fxstudio.cli.harmless.options import FiguresOptions
 from fxstudio.cli.shown import console
+from fxstudio.cli.shown.decoder import show_not_known
 from fxstudio.cli.shown.film import called, show_fitted
+from fxstudio.decoder.values.unknowns import NotKnown, not_known_of
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.errors import naming
 from fxstudio.export.plot import check_plot, plot_traces
@@ -38,12 +40,15 @@ def figures(asked: FiguresOptions) -> None:
     if asked.plot:
         check_plot(asked.plot)
     shown = read_effect(source)
+    unknown: tuple[NotKnown, ...] = ()
     with naming(source):
         if asked.decoder:
-            shown = compile_for(shown, asked.decoder).seen
+            compiled = compile_for(shown, asked.decoder)
+            shown, unknown = compiled.seen, not_known_of(compiled.shown)
         with console.progress(f"measuring {called(shown)}") as progress:
             found = traces(shown, shot=Shot(seed=asked.seed), progress=progress)
     console.show_table(shown.title, FIGURES, (_row(t.name, t.figures) for t in found))
+    show_not_known(unknown)
     show_fitted(Simulation(shown, shown.shown_by, asked.seed).loop.fitted)
     if asked.plot:
         plot_traces(asked.plot, shown.title, found)

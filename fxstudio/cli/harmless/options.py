@@ -21,6 +21,8 @@ class CheckOptions:
     degrees are not excepted, a quarter of the field is 21,824 pixels and not 87,296, and every
     saturated red beside black counts, however dark.
 
+    Of a decoder it lists what the description leaves out, and how each could be found.
+
     If you give effects and decoders, it also says what does not go together: outputs that a
     decoder lacks, keys, all other compromises, and currents.
 

@@ -17,7 +17,7 @@ from fxstudio.cli.shown.decoder import show_compromises
 from fxstudio.cli.shown.film import called, caution_flashes, show_film
 from fxstudio.cli.shown.written import make_folder, write_text
 from fxstudio.decoder.values.compile import Compiled
-from fxstudio.decoder.values.unknowns import not_known_of
+from fxstudio.decoder.values.unknowns import said_of_film
 from fxstudio.effect.advice import idle_keys
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect, shipped_effects
@@ -121,8 +121,7 @@ def _film(planned: _Planned, shot: Shot, calm: bool, accept_flashes: bool) -> No
     target, effect, compiled, seen, shown_by = planned
     if calm:
         seen = calmer(seen, shown_by, shot).effect
-    unknown = not_known_of(compiled.shown) if compiled else ()
-    said = [f"Note: {row}" for row in unknown]
+    said = said_of_film(compiled.shown) if compiled else ()
     try:
         with naming(seen.source), console.progress(f"filming {called(seen)}") as progress:
             report = making.film(seen, target, shown_by, shot, progress, accept_flashes, said)

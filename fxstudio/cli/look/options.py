@@ -62,7 +62,8 @@ class FilmOptions:
     """Film effects as GIFs that loop without a seam.
 
     With --decoder the film shows what that decoder will really do, and the values to write
-    are put beside the GIF as text.
+    are put beside the GIF as text. What its description does not say is drawn as you wish it, and
+    told.
 
     A film that flashes more than WCAG 2.3.1 allows is refused, and the nearest effect that
     passes is looked for and offered. With --accept-flashes it is filmed, and says so in its

@@ -40,6 +40,11 @@ def not_known_of(shown: Decoded) -> tuple[NotKnown, ...]:
     )
 
 
+def said_of_film(shown: Decoded) -> tuple[str, ...]:
+    """What a film of the lamps has to say of itself, a line each."""
+    return tuple(f"Note: {row}" for row in not_known_of(shown))
+
+
 def _drawn(effect: Effect, lamp: str, name: str) -> str:
     pattern = effect.lamps[lamp].pattern
     facts = field_facts(type(pattern))

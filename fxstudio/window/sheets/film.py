@@ -134,7 +134,7 @@ class FilmSheet:
         shot = replace(Shot(), width=width, height=height, fps=float(self.rate))
         drive = studio.playback.to_film(float(self.length))
         self.close()
-        self.film(Film(studio.seen, path, drive, shot))
+        self.film(Film(studio.seen, path, drive, shot, said=studio.decoder.said_of_film))
 
     def cancel(self) -> None:
         """Film nothing."""

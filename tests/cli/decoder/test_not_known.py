@@ -12,7 +12,7 @@ MARSH = FILES / "marsh_hollow.toml"
 TOLD = "flames: how fast: not known, drawn at 4 a second"
 
 
-@pytest.mark.parametrize("command", ["values", "plan", "truth"])
+@pytest.mark.parametrize("command", ["values", "plan", "truth", "figures"])
 def test_the_command_tells_it(run, command):
     code, out, _ = run(command, "banked_fire", "-d", MARSH)
     assert code == 0
