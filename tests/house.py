@@ -45,7 +45,8 @@ ROOMS = {
     ),
     "fxstudio/decoder/renewal": "alike comments < folding written < renew",
     "fxstudio/decoder/values": (
-        "choices compromise least_sum lists meaning seen shared_rate < costs decode"
+        "by_resistor choices consequences least_sum lists meaning seen shared_rate"
+        " < compromise costs decode"
         " < gate_costs look_costs read_back unknowns < search < compile"
     ),
     "fxstudio/decoder/writing": "extras look steps < passing sight < order < notes < plan",
