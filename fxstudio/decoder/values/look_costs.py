@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import product
 from typing import Any, Final
 
@@ -53,6 +54,7 @@ class LookTable:
     rate: Choices | None
     held: Codes
     seen: dict[object, tuple[Counts, Counts]] = field(default_factory=dict)
+    arrays: dict[object, Floats | None] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -74,6 +76,11 @@ class LookTable:
             (shapes if name not in alone or several else alone[name]).append(row)
         lowest, rate = (next(iter(alone[name]), None) for name in ("lowest", "rate_hz"))
         return cls(leaflet, wish, slots, shapes, alone["level"], lowest, rate, held)
+
+    @cached_property
+    def asked(self) -> Brightnesses:
+        """The light that is wished."""
+        return _of_wish(self.wish.pattern)
 
     def table(self) -> CostTable:
         """Costs over all codes of the parts that shape the light."""
@@ -136,6 +143,12 @@ class LookTable:
         """What each code of a part says, NaN for what is not known; None if it does not count."""
         if row is None:
             return None
+        key = row.variable, name, effect
+        if key not in self.arrays:
+            self.arrays[key] = self._said_by(row, name, effect)
+        return self.arrays[key]
+
+    def _said_by(self, row: Choices, name: str, effect: str) -> Floats | None:
         values = [
             next(
                 (
@@ -175,7 +188,7 @@ class LookTable:
                 ends[1] = ends[0] * share
         highest, low = rounded(ends, levels)
         looks = Brightnesses.of(pattern, highest, low)
-        asked = _of_wish(wish)
+        asked = self.asked
         lost = [
             looks.lost(asked, asked_hz, asked_hz if np.isnan(hz) else float(hz)) for hz in rates
         ]
@@ -223,9 +236,10 @@ def while_tables(
             yield _lit_while(leaflet, wish, choices, held, row, lit)
             continue
         dim, brightest = wish.lamp.dim, wish.pattern.brightest
-        each = [[_while(level, brightest * dim.get(key, 1.0)) for key, level in s] for s in said]
-        first, then = (np.array([sum(c[at] for c in s) for s in each], np.int64) for at in (0, 1))
-        yield CostTable((row.variable,), first, then)
+        first_said = [each[0] if each else None for each in said]
+        level = np.array([each[1] if each else 0.0 for each in first_said])
+        asked = np.array([brightest * dim.get(each[0], 1.0) if each else 0 for each in first_said])
+        yield CostTable((row.variable,), *_while(level, asked))
 
 
 def _lit_while(
@@ -263,13 +277,14 @@ def _lit_while(
     return CostTable(variables, first, np.zeros_like(first))
 
 
-def _while(level: float, asked: float) -> tuple[int, int]:
-    """Costs of a level while a key is on; that it puts the lamp out is a condition of its gate."""
-    if not level or not asked:
-        return 0, 0
-    difference = abs(lightness(level) - lightness(asked)) * ASSUMED_WEIGHTS["level"]
-    lost = costs.lost(np.asarray(difference * HALF_OF_ALL_STATES))
-    return int(lost), int(costs.nearness(np.asarray(abs(level - asked))))
+def _while(level: Floats, asked: Floats) -> tuple[Counts, Counts]:
+    """Costs of levels while a key is on; that one puts the lamp out is a condition of its gate."""
+    both = (level > 0) & (asked > 0)
+    share = abs(lightness(level) - lightness(asked)) * ASSUMED_WEIGHTS["level"]
+    return (
+        np.where(both, costs.lost(share * HALF_OF_ALL_STATES), 0),
+        np.where(both, costs.nearness(abs(level - asked)), 0),
+    )
 
 
 def _rules(wish: Pattern, highest: Floats, standing: Floats) -> Counts:
