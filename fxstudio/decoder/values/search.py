@@ -15,7 +15,8 @@ from fxstudio.decoder.values import costs
 from fxstudio.decoder.values.choices import Choices, Variable, Wish, choices_for, held_codes
 from fxstudio.decoder.values.gate_costs import few_enough, gate_table
 from fxstudio.decoder.values.least_sum import CostTable, least_sum
-from fxstudio.decoder.values.look_costs import LookTable, while_tables
+from fxstudio.decoder.values.look_costs import LookTable, few_lights, while_tables
+from fxstudio.decoder.values.rules import with_rules
 
 Codes = Mapping[CvAddress, tuple[int, ...]]
 
@@ -40,17 +41,20 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
     """
     codes = held_codes(leaflet, held)
     choices: Mapping[Variable, Choices] = choices_for(leaflet, wishes, codes)
+    choices, proposed = with_rules(leaflet, wishes, choices, codes)
+    choices = few_lights(leaflet, wishes, choices, codes)
     for wish in wishes:
-        choices = few_enough(leaflet, wish, choices)
+        choices = few_enough(leaflet, wish, choices, codes)
     tables: list[CostTable] = []
     for wish in wishes:
         tables += _tables_of(leaflet, wish, choices, codes)
     tables += _unnamed(leaflet, wishes, choices, codes)
     cells = {row.cell.cv: row.cell for row in choices.values()}
     tables += [_cell_table(cell, choices, codes, held) for cell in cells.values()]
+    delivered = {cv: cell.table[cell.delivered] for cv, cell in cells.items()}
     starts = [
         {variable: _place(row, wanted[row.cell.cv][row.at]) for variable, row in choices.items()}
-        for wanted in (codes, {cv: cell.table[cell.delivered] for cv, cell in cells.items()})
+        for wanted in (codes, delivered, proposed)
     ]
     choice, proved = least_sum(tables, starts)
     values: dict[CvAddress, int] = {}
