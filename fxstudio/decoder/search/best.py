@@ -11,12 +11,13 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.cells import Cell, CellPart
 from fxstudio.decoder.leaflet.evaluator import Does, Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.values import costs
-from fxstudio.decoder.values.choices import Choices, Variable, Wish, choices_for, held_codes
-from fxstudio.decoder.values.consequences import SharedChoice
-from fxstudio.decoder.values.gate_costs import few_enough, gate_table
-from fxstudio.decoder.values.least_sum import CostTable, least_sum
-from fxstudio.decoder.values.look_costs import LookTable, while_tables
+from fxstudio.decoder.search import costs
+from fxstudio.decoder.search.choices import Choices, Variable, Wish, choices_for, held_codes
+from fxstudio.decoder.search.gate_costs import few_enough, gate_table
+from fxstudio.decoder.search.least_sum import CostTable, least_sum
+from fxstudio.decoder.search.look_costs import LookTable, few_lights, while_tables
+from fxstudio.decoder.search.rules import with_rules
+from fxstudio.decoder.search.shared import SharedChoice
 
 Codes = Mapping[CvAddress, tuple[int, ...]]
 
@@ -43,16 +44,19 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
     """
     codes = held_codes(leaflet, held)
     choices: Mapping[Variable, Choices] = choices_for(leaflet, wishes, codes)
+    choices, proposed = with_rules(leaflet, wishes, choices, codes)
+    choices = few_lights(leaflet, wishes, choices, codes)
     for wish in wishes:
-        choices = few_enough(leaflet, wish, choices)
+        choices = few_enough(leaflet, wish, choices, codes)
     own = {wish.name: list(_tables_of(leaflet, wish, choices, codes)) for wish in wishes}
     tables = [table for rows in own.values() for table in rows]
     tables += _unnamed(leaflet, wishes, choices, codes)
     cells = {row.cell.cv: row.cell for row in choices.values()}
     tables += [_cell_table(cell, choices, codes, held) for cell in cells.values()]
+    delivered = {cv: cell.table[cell.delivered] for cv, cell in cells.items()}
     starts = [
         {variable: _place(row, wanted[row.cell.cv][row.at]) for variable, row in choices.items()}
-        for wanted in (codes, {cv: cell.table[cell.delivered] for cv, cell in cells.items()})
+        for wanted in (codes, delivered, proposed)
     ]
     choice, proved = least_sum(tables, starts)
     values: dict[CvAddress, int] = {}
