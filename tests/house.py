@@ -32,11 +32,11 @@ ROOMS = {
         "cv framing < addressing function_map instructions < write_rules < packets"
         " < drive_packets sequences"
     ),
-    "fxstudio/decoder": "description < interview leaflet values < move writing",
+    "fxstudio/decoder": "description < leaflet values < interview move writing",
     "fxstudio/decoder/description": "fields < tables < checks < model < files",
     "fxstudio/decoder/interview": (
-        "answers notebook < question < limits pattern_questions stand_ins < field_questions"
-        " < questions < describe"
+        "figures notebook < terms < basics codes places worked < effects questions < walk"
+        " < text < interview"
     ),
     "fxstudio/decoder/leaflet": (
         "says < cells rows < checks meanings < layout looks < model < earlier evaluator"

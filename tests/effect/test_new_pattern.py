@@ -76,7 +76,7 @@ from pathlib import Path
 from window_driver import Driver
 from decoders import GLIM
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.interview.questions import SECTIONS
+from fxstudio.decoder.interview.effects import effect_row, fields_told
 from fxstudio.decoder.move import suit
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.documents.reading import changed, parse
@@ -95,8 +95,6 @@ manual = GLIM.model_dump(exclude_unset=True)
 manual["effect"]["codes"] = manual["effect"]["codes"][:2]
 manual["effect"]["codes"][1]["pattern"] = {"kind": "pulse", "period_s": 3.0}
 breathing = compile_effect(effect, parse(Description, manual))
-questions = [q for s in SECTIONS for q in s.questions]
-asked = [q.words for q in questions if q.field == "pattern.period_s"]
 try:
     changed(pulse, period_s=99.0)
 except InputError as error:
@@ -109,8 +107,7 @@ print(json.dumps({
     "file": to_text(effect),
     "error": refused,
     "schema": schema_of("effect")["$defs"]["Pulse"]["properties"]["period_s"]["description"],
-    "interview": asked,
-    "kinds": next(q for q in questions if q.field == "pattern.kind").limit.hint({}, {}),
+    "interview": [fields_told(), str(effect_row("pulse, time from swell to swell 3 s"))],
     "window": window,
     "compromises": list(map(str, breathing.compromises)),
     "stand-in": list(map(str, compile_effect(effect, GLIM).compromises)),
@@ -159,9 +156,8 @@ def found(house):
         ("file", 'kind = "pulse"'),
         ("error", "allowed: a number from 0.1 to 30"),
         ("schema", "Seconds of one swell."),
-        ("interview", "How many seconds is it from swell to swell?"),
-        ("interview", "How many seconds is it from one flash to the next?"),
-        ("kinds", "pulse - swells and sinks evenly, as if it breathed"),
+        ("interview", "pulse - breathing lamp (lowest brightness, time from swell to swell)"),
+        ("interview", "{'kind': 'pulse', 'period_s': 3.0}"),
         ("window", "Slider"),
         ("window", "Time from swell to swell"),
         ("window", "Breathing lamp"),

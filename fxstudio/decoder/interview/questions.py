@@ -1,355 +1,138 @@
-"""The questions a decoder's manual answers, as a table.
+"""All questions of the interview: one table, for the terminal and for the window.
 
-What an answer may be is the field's own range (`tables.py`, `fields.py`).
+Words and hints may have names in braces, which the order of questions fills in.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, Final
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final, NamedTuple
 
-from pydantic import BaseModel
-
-from fxstudio.decoder.description.fields import (
-    EffectCode,
-    EffectField,
-    ForwardField,
-    LevelField,
-    LowestField,
-    ReverseField,
-    TravelCode,
-    TravelField,
+from fxstudio.decoder.interview.basics import (
+    ALSO_HINT,
+    CURRENTS_HINT,
+    DIMMING_HINT,
+    IN_LINES,
+    KEYS_HINT,
+    SHARES_HINT,
+    STANDARD,
 )
-from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.description.tables import CurvePoint, Kept, Output, Pwm, Rate
-from fxstudio.decoder.interview import limits
-from fxstudio.decoder.interview.answers import key, number_in, whole, yes_or
-from fxstudio.decoder.interview.field_questions import (
-    ASK_FOR_BITS,
-    ASK_FOR_CV,
-    READ_IT,
-    WHICH_PAGE,
-    as_delivered,
-    even_or_listed,
-    where_kept,
-)
-from fxstudio.decoder.interview.pattern_questions import PatternKind, pattern_questions
-from fxstudio.decoder.interview.question import Question, Section, TomlTable
+from fxstudio.decoder.interview.codes import RANGES_HINT
+from fxstudio.decoder.interview.places import CVS_HINT, DELIVERED_HINT, WHOM_HINT
+from fxstudio.decoder.interview.terms import ALLOWED_SAYS
 
-ASSUMED_LEVELS, ASSUMED_REFRESH_MS = 256, 5.0
-"""For a manual that does not say how it dims; they change fine shades only."""
+DONE: Final = "done"
+SKIP: Final = "skip"
 
 
-ASSUMED_FIXED_HZ = 4.0
-"""For a decoder in which nothing flickers."""
+@dataclass(frozen=True)
+class Question:
+    """One question as it is asked now.
 
-TRY_CODES = "try the codes one after the other and note what the lamp does."
-ENTER = "press Enter for the usual one."
-COUNT_IT = "count the changes for ten seconds and divide by ten."
+    at : its place, the same each time: `line 3: codes 2`
+    words : what is asked
+    hint : how to answer
+    read : an answer to its value; raises InputError for one that cannot be used
+    default : what Enter gives; "" if it must be answered
+    examples : worked examples to compare with the leaflet before it is answered
+    """
 
+    at: str
+    words: str
+    hint: str
+    read: Callable[[str], Any]
+    default: str = ""
+    examples: tuple[str, ...] = ()
 
-def _has_bits_left(data: TomlTable) -> bool:
-    names = ("effect", "travel", "forward", "reverse", "level", "lowest")
-    return any(data[name].get("bits", 8) < 8 for name in names if name in data)
-
-
-def _rate_has_cv(data: Mapping[str, Any]) -> bool:
-    return "cv" in data["rate"]
-
-
-def _usual_key(table: TomlTable, _data: TomlTable) -> str:
-    return f"F{max(table['number'] - 2, 0)}"
-
-
-def _usual_travel(table: TomlTable, _data: TomlTable) -> str:
-    return {1: "forward", 2: "reverse"}.get(table["number"], "both")
-
-
-def _usual_code(_table: TomlTable, data: TomlTable) -> str:
-    return "0" if 0 in limits.codes(data, "effect") else ""
+    @property
+    def asked(self) -> str:
+        """All that an answer to it rests on; another text is another question."""
+        return "\n".join((*self.examples, self.words))
 
 
-def _same_current(_table: TomlTable, data: TomlTable) -> str:
-    rows = data.get("outputs", ())
-    return f"{rows[-1]['current_ma']:g}" if rows else ""
+class Wording(NamedTuple):
+    """A question in words, and how to answer it."""
+
+    words: str
+    hint: str = ""
 
 
-def _switch(where: str, model: type[BaseModel], shines: str, when: str) -> Section:
-    """One bit of each output that lets it shine in a direction."""
-    return Section(
-        where,
-        f"Whether an output shines {shines}",
-        model,
-        (
-            *where_kept(f"bit for {when}", bits=False),
-            Question(
-                "on", "Which bit lets it shine, 1 or 0?", whole, default="1", if_not_given=ENTER
-            ),
-            *as_delivered(where, "bit", "1"),
-        ),
-        offer=f"Does each output have a bit that lets it shine when {when}?",
-        when=lambda data: "travel" not in data,
-    )
+CODINGS: Final = {
+    "one": "one number with one meaning: looked up in a table, or in steps or units",
+    "sum": "a sum of parts: effect + 5 x direction",
+    "figures": "figures of the number: hundreds, tens and ones each say something",
+    "outputs": "a sum of what each output counts: 1, 2, 4, 8 ...",
+    "ranges": "ranges of one number that mean different things: 1 to 99 steady, 100 to 163 flicker",
+}
+"""Ways in which a number says what it says."""
 
-
-SECTIONS: Final = (
-    Section(
-        "",
-        "The decoder",
-        Description,
-        (
-            Question("title", "What is the decoder called?"),
-            Question(
-                "note", "Anything to note, such as the edition of the manual?", may_be_left=True
-            ),
-            Question(
-                "function_map",
-                "Do CVs 33 to 46 choose which key switches which output?",
-                yes_or("s-9.2.2", "none"),
-                default="yes",
-            ),
-            Question(
-                "limit_ma",
-                "How many mA may all its outputs give together?",
-                number_in("mA"),
-                may_be_left=True,
-                if_not_given="press Enter: then only the limit of each output is checked.",
-            ),
-        ),
+WORDING: Final[Mapping[str, Wording]] = {
+    "title": Wording("What is the decoder called?", "the name on the leaflet"),
+    "outputs": Wording(
+        "Which outputs does it have?",
+        "their names in order, such as white, yellow, green; or A to D; or how many",
     ),
-    Section(
-        "outputs",
-        "Its outputs",
-        Output,
-        (
-            Question(
-                "number",
-                "Number of the output: 1 front light, 2 rear light, 3 onwards.",
-                whole,
-                limit=limits.NEXT_OUTPUT,
-                if_not_given="count the outputs in the order of its wiring diagram.",
-            ),
-            Question(
-                "wire", "What colour is its wire, or what is its pad called?", may_be_left=True
-            ),
-            Question("key", "Which key switches it as delivered?", key, default=_usual_key),
-            Question(
-                "travel",
-                "In which directions of travel does that key switch it?",
-                default=_usual_travel,
-            ),
-            Question(
-                "current_ma",
-                "How many mA may it switch at most?",
-                number_in("mA"),
-                default=_same_current,
-                if_not_given="divide the total by the number of outputs. If it gives no total, "
-                "type 10, enough for one LED, and load it with no more until the maker has told "
-                "you.",
-            ),
-        ),
-        help="One after the other, in order of their numbers.",
-        rows=1,
+    "wires": Wording(
+        "What colour is the wire of each, or what is its pad called?",
+        "one for each with commas between them; not known; or same, if that is its name",
     ),
-    Section(
-        "pwm",
-        "How it dims",
-        Pwm,
-        (
-            Question(
-                "levels",
-                "How many brightness levels can it make, dark and full counted?",
-                whole,
-                default=str(ASSUMED_LEVELS),
-                if_not_given=ENTER,
-            ),
-            Question(
-                "refresh_ms",
-                "How many ms does one on-and-off take?",
-                number_in("ms"),
-                default=f"{ASSUMED_REFRESH_MS:g}",
-                if_not_given=ENTER,
-            ),
-        ),
-        help="Press Enter if the manual does not say: only the finest shades depend on it.",
+    "keys": Wording("Which key lights each as delivered?", KEYS_HINT),
+    "currents": Wording("How many mA may they switch?", CURRENTS_HINT),
+    "line": Wording(
+        "Copy one sentence of the leaflet that tells what to write into a CV.",
+        f"one after the other; {DONE} when there are no more; {SKIP} to leave this one out",
     ),
-    Section(
-        "rate",
-        "The shared rate",
-        Rate,
-        (
-            Question(
-                "cv",
-                "Which CV holds the shared rate?",
-                whole,
-                limit=limits.RATE_CV,
-                if_not_given=ASK_FOR_CV,
-            ),
-            WHICH_PAGE,
-        ),
-        offer="Does a CV set how fast every flickering output runs?",
+    "cvs": Wording("Which CV or CVs is it about?", CVS_HINT),
+    "whom": Wording("Whom does {cvs} serve?", WHOM_HINT),
+    "coding": Wording(
+        "How is the number made up?",
+        "\n   ".join(f"{name} - {words}" for name, words in CODINGS.items()),
     ),
-    Section(
-        "rate",
-        "The fixed rate",
-        Rate,
-        (
-            Question(
-                "fixed_hz",
-                "How many changes a second does a flickering output make?",
-                number_in("Hz"),
-                default=f"{ASSUMED_FIXED_HZ:g}",
-                if_not_given=COUNT_IT,
-            ),
-        ),
-        help="Count them for ten seconds. If nothing flickers, press Enter: it then means nothing.",
-        when=lambda data: "rate" not in data,
+    "says": Wording(
+        "What does the number say?",
+        f"{ALLOWED_SAYS}; with for and names of effects behind it if it is for some effects only, "
+        "such as rate for fire; level while F6, if it counts while a key is on; other: motor, if it "
+        "is nothing of an output",
     ),
-    Section(
-        "rate.curve",
-        "Values of that CV and how fast they are",
-        CurvePoint,
-        (
-            Question(
-                "value",
-                "A value of the CV, the smallest first.",
-                whole,
-                limit=limits.NEXT_VALUE,
-                if_not_given="take 1, 128 and 255 if the decoder accepts them.",
-            ),
-            Question(
-                "hz",
-                "How many changes a second are there? Count them for ten seconds.",
-                number_in("Hz"),
-                if_not_given=COUNT_IT,
-            ),
-        ),
-        help="At least the smallest and the largest value allowed, and some in between.",
-        rows=2,
-        when=_rate_has_cv,
+    "sum": Wording(
+        "Of what is it the sum?",
+        "effect + 5 x directions; rate for fire + 8 x lowest for fire; level of first + 16 x level "
+        "of second; with a number for what is always added, and no value above 200 behind it",
     ),
-    Section(
-        "rate",
-        "The shared rate as delivered",
-        Rate,
-        (Question("works", "Which value does it have as delivered?", whole, if_not_given=READ_IT),),
-        when=_rate_has_cv,
+    "figures": Wording("What do its figures say?", "ones level, tens effect, hundreds directions"),
+    "shares": Wording("What does each output count?", SHARES_HINT),
+    "in_sum": Wording(
+        "What is said of the outputs that are in the sum?",
+        "lights, if a key or a rule lights them; dark forward; dark reverse; inverted; or the name "
+        "of an effect, such as flicker",
     ),
-    Section("effect", "Where the effect of an output is", EffectField, where_kept("effect code")),
-    Section(
-        "effect.codes",
-        "What its codes do",
-        EffectCode,
-        (
-            Question(
-                "code",
-                "A code from the manual's table of effects.",
-                whole,
-                limit=limits.new_code("effect"),
-                if_not_given=TRY_CODES,
-            ),
-            Question("name", "What does the manual call it?"),
-            Question(
-                "pattern.kind",
-                "Which of these is most like what it does?",
-                default="steady",
-                model=PatternKind,
-                limit=limits.KIND,
-            ),
-            *pattern_questions(),
-        ),
-        help="Code after code, a plain steady light among them; dark for one that never lights.",
-        rows=1,
+    "ranges": Wording("What do its ranges mean?", RANGES_HINT),
+    "codes": Wording("What do the numbers of {title} mean?", "{examples}"),
+    "effect": Wording(
+        "How does {name} light, and what is printed of it?",
+        "a kind; not known; or a kind and what is printed, such as flicker, jumps, down to 20 %, 5 a "
+        "second; put guess behind it if it is one. What is not said is not known.\n   {kinds}",
     ),
-    Section(
-        "effect",
-        "Effects as delivered",
-        EffectField,
-        as_delivered("effect", "effect code", _usual_code),
+    "both": Wording(
+        "If an output is in both, which counts?", "{first}, or {second}; what the leaflet says"
     ),
-    Section(
-        "travel",
-        "Where the travel of an output is",
-        TravelField,
-        where_kept("travel code"),
-        offer="Does each output have a code that says in which direction it shines?",
+    "delivered": Wording("What is the value as delivered?", DELIVERED_HINT),
+    "right": Wording(
+        "Is it so in the leaflet?",
+        "yes; no; or a value that it prints, such as 12, or 12 for flicker in reverse",
     ),
-    Section(
-        "travel.codes",
-        "What its codes mean",
-        TravelCode,
-        (
-            Question(
-                "code",
-                "A code from the manual's table of directions.",
-                whole,
-                limit=limits.new_code("travel"),
-                if_not_given=TRY_CODES,
-            ),
-            Question("travel", "In which direction may the output shine?"),
-        ),
-        rows=1,
-        when=lambda data: "travel" in data,
+    "dimming": Wording("How finely does it dim?", DIMMING_HINT),
+    "own_key": Wording(
+        "No line says which key lights {name}. Which is it?",
+        "F0 to F28, with forward or reverse behind it if it lights in one direction only; or always",
     ),
-    Section(
-        "travel",
-        "Travel as delivered",
-        TravelField,
-        as_delivered("travel", "travel code"),
-        when=lambda data: "travel" in data,
-    ),
-    _switch("forward", ForwardField, "forward", "travelling forward"),
-    _switch("reverse", ReverseField, "in reverse", "travelling in reverse"),
-    Section(
-        "level",
-        "How bright an output is",
-        LevelField,
-        (
-            *where_kept("brightness"),
-            *even_or_listed("level"),
-            *as_delivered("level", "brightness code"),
-        ),
-        offer="Can the brightness of each output be set?",
-    ),
-    Section(
-        "lowest",
-        "How dark an output gets",
-        LowestField,
-        (
-            *where_kept("darkest brightness"),
-            *even_or_listed("lowest"),
-            *as_delivered("lowest", "code of the darkest brightness"),
-        ),
-        offer="Can the darkest moment of each output be set?",
-    ),
-    Section(
-        "keep",
-        "Bits that are something else's",
-        Kept,
-        (
-            Question("what", "What does the manual give the bits to?"),
-            Question("cv", "Which CV are they in?", whole, if_not_given=ASK_FOR_CV),
-            WHICH_PAGE,
-            Question("bits", "How many bits are they?", whole, if_not_given=ASK_FOR_BITS),
-            Question(
-                "bit",
-                "Which is the lowest of them? 0 is the lowest of all.",
-                whole,
-                limit=limits.LOWEST_BIT,
-                if_not_given=ASK_FOR_BITS,
-            ),
-            Question(
-                "works",
-                "What do they hold as delivered, counted from their lowest bit?",
-                whole,
-                default="0",
-                if_not_given=READ_IT,
-            ),
-        ),
-        help="They stay as they are. All other bits that no answer has named are written as 0.",
-        offer="Does the manual give other bits of these CVs to something else?",
-        rows=1,
-        when=_has_bits_left,
-    ),
-)
-"""All sections in the order in which they are asked."""
+    "also": Wording("Are there other CVs to write, only when one asks for it?", ALSO_HINT),
+    "note": Wording("What else is printed that is worth keeping?", "any text; or nothing"),
+}
+"""Each question by name; STANDARD and IN_LINES may be answered to `keys`."""
+
+UNKNOWN_MAY_BE: Final = ("wires", "currents", "codes", "effect", "delivered", "dimming")
+"""Questions to which "not known" is an answer."""
+
+_ = STANDARD, IN_LINES

@@ -1,0 +1,629 @@
+"""What the codes of a part mean, from how a leaflet prints them to the fields of its row.
+
+`0 none, 1 steady, 2 flicker` is a table; `0 dark to 63 full` even steps; `units of 0.02 s, 1 to
+250` a factor; `0 = 1 a second to 7 = 10 a second, same ratio` a ratio; `0 = 0.5, 50 = 5, 99 = 15 a
+second, straight between` points; `not known, 0 to 255, higher is faster` a silence.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, Final
+
+from fxstudio.dcc.cv import LARGEST_VALUE
+from fxstudio.decoder.interview.figures import (
+    changes_a_second,
+    is_not_known,
+    pieces,
+    plain_number,
+    refused,
+    share_of_light,
+    tidy,
+    time_in_s,
+    whole_number,
+)
+from fxstudio.decoder.interview.terms import key_of, named, names_in
+from fxstudio.decoder.leaflet.rows import DARK
+from fxstudio.decoder.leaflet.says import NEVER, PROPERTIES, SAYS, UNKNOWN, WHEN
+from fxstudio.effect.keys import ALWAYS, KEYS
+from fxstudio.errors import InputError
+
+SHARES: Final = ("level", "lowest", "share on")
+"""What is said in shares of full light or of a time."""
+
+DARK_WORDS: Final = (
+    *("none", "off", "dark", "no light", "nothing", "never lights", "unlit", "always off"),
+    *("always dark", "no effect", "out", "not lit"),
+)
+NOT_USED: Final = (
+    *("not used", "unused", "not allowed", "reserved", "must not be used", "do not use"),
+    *("forbidden", "free", "not in use", "no meaning"),
+)
+FORWARD: Final = ("forward", "forwards", "forward only", "only forward", "ahead", "in forward")
+REVERSE: Final = (
+    *("reverse", "reverse only", "only reverse", "in reverse", "in reverse only"),
+    *("backward", "backwards", "back", "only in reverse"),
+)
+BOTH: Final = (
+    *("both", "both directions", "always", "any", "either", "in both directions"),
+    *("forward and reverse", "any direction"),
+)
+STANDING: Final = ("standing", "while standing", "only standing", "stopped", "at rest")
+MOVING: Final = ("moving", "while moving", "only moving", "running", "under way")
+NEITHER: Final = ("none", "neither", "never", "off", "dark", "in neither direction")
+YES: Final = ("yes", "on", "y", "inverted", "dark", "lit while its key is off", "1", "true")
+NO: Final = ("no", "off", "n", "not inverted", "lit", "normal", "0", "false", "plain")
+
+CHOICES: Final[Mapping[str, Mapping[str, tuple[str, ...]]]] = {
+    "directions": {"both": BOTH, "forward": FORWARD, "reverse": REVERSE, "none": NEITHER},
+    "motion": {"both": ("both", "always", "any"), "standing": STANDING, "moving": MOVING},
+    "inverted": {"no": NO, "yes": YES},
+    "dark forward": {"no": NO, "yes": YES},
+    "dark reverse": {"no": NO, "yes": YES},
+    "when": {
+        "always": BOTH,
+        "forward": FORWARD,
+        "reverse": REVERSE,
+        "standing": STANDING,
+        "moving": MOVING,
+        "never": NEITHER,
+    },
+}
+"""Words of leaflets for each choice."""
+
+KNOWN_BY: Final = ("guess", "measured", "by eye")
+"""What may stand before figures that are not the leaflet's."""
+
+_CODE = r"(?:code |value )?(\d{1,9})"
+_TO = r"\s*(?:\bto\b|\bup to\b|\.\.+|–|-)\s*"
+_RUN = re.compile(rf"{_CODE}\s*[=:]?\s*(.*?){_TO}{_CODE}\s*[=:]?\s*(.*)", re.I)
+_ENTRY = re.compile(rf"{_CODE}(?:\s*[=:]\s*|\s+)(.+)", re.I)
+_UNIT = re.compile(
+    r"(?:(?:in )?(?:units?|steps|multiples) of|in|each(?: step| one)?(?: is)?|every step is|(?:code|value) [x×*])"
+    r"\s+(.+)",
+    re.I,
+)
+_PLUS = re.compile(r"(?:plus|and|added to|from)\s+(.+)", re.I)
+_STEPS: Final = {
+    "ratio": re.compile(r".*\b(?:ratio|logarithmic|geometric)\b.*", re.I),
+    "points": re.compile(r".*\b(?:between|straight|points)\b.*", re.I),
+    "even": re.compile(r"(?:in )?(?:even|equal|linear)(?:ly|(?: steps)?)(?: of .*)?", re.I),
+}
+_OTHERS = re.compile(
+    r"(?:all |any )?(?:the )?(?:other|others|higher|larger|rest)\b.*\b(?:not|no|unused|free|reserved)\b.*",
+    re.I,
+)
+"""What forbids all other codes, which they are anyway."""
+_RISING = re.compile(
+    r"(?:a )?(?P<side>higher|larger|greater|bigger|more|lower|smaller|less)\b.*?\b"
+    r"(?P<says>faster|slower|brighter|darker|longer|shorter|deeper|shallower|more|less|higher"
+    r"|lower|larger|smaller)",
+    re.I,
+)
+_MORE_OF: Final[Mapping[str, tuple[str, ...]]] = {
+    "rate": ("faster", "more", "higher", "larger"),
+    "level": ("brighter", "more", "higher", "larger"),
+    "lowest": ("brighter", "shallower", "more", "higher", "larger"),
+}
+_LONGER: Final = ("longer", "slower", "more", "higher", "larger")
+
+
+@dataclass(frozen=True)
+class Context:
+    """What an answer may name.
+
+    says : what the part says
+    outputs, effects : names so far
+    """
+
+    says: tuple[str, ...]
+    outputs: Sequence[str] = ()
+    effects: Sequence[str] = ()
+
+
+@dataclass
+class _Read:
+    """The pieces of an answer, sorted."""
+
+    runs: list[tuple[int, str, int, str]] = field(default_factory=list)
+    entries: list[tuple[int, str]] = field(default_factory=list)
+    unit: str = ""
+    plus: str = ""
+    steps: str = ""
+    silent: bool = False
+    rising: bool | None = None
+
+
+def value_of(text: str, says: str, context: Context) -> Any:
+    """What one code says, as a file has it; raises InputError."""
+    typed = tidy(text)
+    word = re.sub(r"^(?:is|means|=|:)\s+", "", typed).lower()
+    if says == "other":
+        return typed
+    if says in CHOICES:
+        for choice, words in CHOICES[says].items():
+            if word == choice or word in words:
+                return choice
+        if says == "when" and word in WHEN:
+            return word
+        raise refused(text, ", ".join(CHOICES[says]), "is not one of the choices")
+    if says == "effect":
+        return _effect_value(typed, context)
+    if says == "key":
+        return _keys_value(typed)
+    if says == "lights":
+        return list(names_in(typed, context.outputs))
+    if is_not_known(typed):
+        return UNKNOWN
+    return figure_of(typed, says)
+
+
+def figure_of(text: str, says: str) -> float:
+    """A number of a property; without a unit, in that of the property. Raises InputError."""
+    if says in SHARES:
+        return share_of_light(text)
+    number = plain_number(text)
+    if number is not None:
+        value = number
+    elif says == "rate":
+        value = changes_a_second(text)
+    else:
+        value = time_in_s(text)
+    row = PROPERTIES[SAYS[says]]
+    assert row.lowest is not None
+    assert row.highest is not None
+    if not row.lowest <= value <= row.highest:
+        raise refused(text, row.allowed, "is out of range")
+    return value
+
+
+def _keys_value(typed: str) -> Any:
+    if typed.lower() in ("no key", "none", "never", "off", "no", "not lit", "never lights"):
+        return NEVER
+    if typed.lower() in (ALWAYS, "without a key", "on"):
+        return ALWAYS
+    keys = [key_of(piece) for piece in re.split(r"\s*(?:,|/|&|\bor\b|\band\b)\s*", typed) if piece]
+    return keys[0] if len(keys) == 1 else keys
+
+
+def effect_name(text: str, effects: Sequence[str]) -> str:
+    """The effect of that name, or a new name; raises InputError."""
+    typed = re.sub(r"^(?:the |an? )(?=\w)", "", tidy(text).strip("'\""))
+    word = typed.lower()
+    if word in DARK_WORDS:
+        return DARK
+    if word in ("steady", "steadily", "steady light", "on", "constant", "always on", "lit"):
+        return "steady"
+    known = named(typed, effects) or named(word.removesuffix("s"), effects)
+    if known:
+        return known
+    if not typed or len(typed) > 40:
+        raise refused(text, "a name of an effect of 1 to 40 letters", "is no name of an effect")
+    return typed
+
+
+def _effect_value(typed: str, context: Context) -> Any:
+    """An effect; or of each output its own; or an effect with more that the code says."""
+    split = [p for p in re.split(r"\s*(?:,|&|\band\b)\s*", typed) if p]
+    each = [_of_output(piece, context.outputs) for piece in split]
+    whole = named(typed, context.effects) or typed.lower() in DARK_WORDS
+    if not whole and all(each):
+        return {output: effect_name(text, context.effects) for output, text in filter(None, each)}
+    first, *more = [piece for piece in re.split(r"\s*(?:,|\+)\s*", typed) if piece] or [""]
+    name = effect_name(re.sub(r"^(?:both|all)\s+(?=\w)", "", first, flags=re.I), context.effects)
+    if not more:
+        return name
+    if name == DARK and not any(piece[0].isdigit() for piece in more):
+        return name  # "0 none, the output never lights"
+    said: dict[str, Any] = {"effect": name}
+    for piece in more:
+        try:
+            property_, value = property_of(piece, context)
+        except InputError:
+            allowed = "forward only, level 50 %, 4 a second and the like; or leave it out: how "
+            raise refused(piece, f"{allowed}an effect lights is asked next") from None
+        said[property_] = value
+    return said
+
+
+def _of_output(piece: str, outputs: Sequence[str]) -> tuple[str, str] | None:
+    """`violet flicker` as the output and what is said of it."""
+    for name in sorted(outputs, key=len, reverse=True):
+        found = re.fullmatch(
+            rf"(?:only |output )?{re.escape(name)}(?:\s*[=:]\s*|\s+)(?:is |are )?(\D.*)",
+            piece,
+            re.I,
+        )
+        if found:
+            return name, found[1]
+    return None
+
+
+def property_of(text: str, context: Context) -> tuple[str, Any]:
+    """A property by its name inside with its value: `forward only`, `level 50 %`, `5 a second`.
+
+    A number may be two, from one end of a run to the other: `level 1 % to 100 %`. Raises
+    InputError.
+    """
+    typed = tidy(text)
+    for says in ("directions", "motion"):
+        for choice, words in CHOICES[says].items():
+            if choice not in ("both", "none") and typed.lower() in words:
+                return SAYS[says], choice
+    from fxstudio.decoder.interview.terms import SAID
+
+    for word in sorted(SAID, key=len, reverse=True):
+        name = SAYS.get(SAID[word])
+        if name is None or name == "effect":
+            continue
+        found = re.fullmatch(rf"{re.escape(word)}\s*[=:]?\s*(.+)", typed, re.I)
+        if found:
+            return name, _or_two(found[1], SAID[word], context)
+    return "rate_hz", _or_two(typed, "rate", context)
+
+
+def _or_two(text: str, says: str, context: Context) -> Any:
+    ends = re.split(r"\s+to\s+", re.sub(r"^from\s+", "", text))
+    if len(ends) != 2 or says not in SAYS or not PROPERTIES[SAYS[says]].is_number:
+        return value_of(text, says, context)
+    if says == "rate" and plain_number(ends[0]) is not None:
+        ends[0] += re.sub(r"^\S+", "", ends[1])
+    return [figure_of(end, says) for end in ends]
+
+
+def meaning_of(text: str, context: Context) -> dict[str, Any]:
+    """The fields of a part that say what its codes mean; raises InputError."""
+    typed = tidy(text)
+    row: dict[str, Any] = {}
+    for word in KNOWN_BY:
+        if found := re.fullmatch(rf"(?:an? )?{word}\b\s*[:,]?\s*(.+)", typed, re.I):
+            row["known"], typed = word, found[1]
+    if context.says == ("other",):
+        return {**_plain_run(typed), **row}
+    typed = re.sub(r"^[^\d;,=]{1,60}:\s*(?=\S)", "", typed)  # "Direction: 0 both ..."
+    read = _sorted(typed, context)
+    for build in (_silence, _units, _keys, _points, _stretch, _table):
+        if made := build(read, context):
+            return {**made, **row}
+    raise refused(text, examples_for(context.says))
+
+
+def examples_for(says: Sequence[str]) -> str:
+    """Ways to type what the codes mean, in words."""
+    first = says[0]
+    if first in SHARES:
+        return (
+            "0 dark to 63 full; or 0 dark, 1 25 %, 2 half, 3 full; or 0 to 100 in percent; or not "
+            "known, 0 to 255, higher is brighter"
+        )
+    if first == "rate":
+        return (
+            "units of 25 ms, 1 to 255; or in half changes a second, 0 to 31; or 0 = 1 a second to "
+            "7 = 10 a second, same ratio; or 0 = 0.5, 50 = 5, 99 = 15 a second, straight between; "
+            "or not known, 0 to 255, higher is faster"
+        )
+    if first in SAYS and PROPERTIES[SAYS[first]].is_number:
+        return (
+            "units of 0.1 s, 1 to 250; or 0 = 0.2 s to 7 = 2 s, even; or 0 = 0.5 s, 1 = 2 s; or "
+            "not known, 0 to 255, higher is longer"
+        )
+    if first == "effect":
+        return "0 none, 1 steady, 2 flicker; or 0 steady; 1 violet flicker and green steady"
+    if first == "key":
+        return "0 to 28, 255 no key; or 1 F1, 2 F2, 3 F1 or F2"
+    if first in CHOICES:
+        return ", ".join(f"{at} {choice}" for at, choice in enumerate(CHOICES[first]))
+    if first == "lights":
+        return "0 A, 1 B, 2 A and B"
+    return "0 to 3"
+
+
+def _plain_run(typed: str) -> dict[str, Any]:
+    found = re.fullmatch(rf"{_CODE}(?:{_TO}{_CODE})?", typed, re.I)
+    if not found:
+        raise refused(typed, "the codes it may have, such as 0 to 3")
+    last = whole_number(found[2] or found[1], 0, LARGEST_VALUE, "a code")
+    first = whole_number(found[1], 0, LARGEST_VALUE, "a code") if found[2] else 0
+    return {"from": first, "to": last}
+
+
+def _code(text: str) -> int:
+    return whole_number(text, 0, LARGEST_VALUE, "a code")
+
+
+def _sorted(typed: str, context: Context) -> _Read:
+    """What each piece is: a run, an entry, a unit, or how the steps go."""
+    read = _Read()
+    for piece in pieces(typed):
+        rising = _RISING.fullmatch(piece)
+        run, entry = _RUN.fullmatch(piece), _ENTRY.fullmatch(piece)
+        unit, plus = _UNIT.fullmatch(piece), _PLUS.fullmatch(piece)
+        steps = next((name for name, way in _STEPS.items() if way.fullmatch(piece)), "")
+        if _OTHERS.fullmatch(piece):
+            continue
+        if is_not_known(piece):
+            read.silent = True
+        elif rising:
+            up = _MORE_OF.get(context.says[0], _LONGER)
+            higher = rising["side"].lower() not in ("lower", "smaller", "less")
+            read.rising = (rising["says"].lower() in up) == higher
+        elif run and _is_run(run, context):
+            read.runs.append((_code(run[1]), run[2].strip(), _code(run[3]), run[4].strip()))
+        elif entry:
+            read.entries.append((_code(entry[1]), entry[2]))
+        elif steps:
+            read.steps = steps
+        elif unit and not read.unit:
+            read.unit = unit[1]
+        elif plus and not read.plus:
+            read.plus = plus[1]
+        elif not read.unit and _is_unit(piece, context):
+            read.unit = piece
+        else:
+            raise refused(piece, examples_for(context.says))
+    return read
+
+
+def _is_unit(piece: str, context: Context) -> bool:
+    try:
+        _size(piece, context.says[0])
+    except InputError:
+        return False
+    return plain_number(piece) is None
+
+
+def _is_run(run: re.Match[str], context: Context) -> bool:
+    """Whether what stands behind its codes can be said by them."""
+    ends = [text.strip() for text in (run[2], run[4])]
+    if not any(ends) or (not ends[0] and is_not_known(ends[1])):
+        return True
+    if ends[0] and not ends[1]:
+        return False
+    for text in filter(None, ends):
+        plain = _steps_in(text)[0]
+        if text.lower() in NOT_USED or _is_unit(_step_of(plain), context):
+            continue
+        try:
+            value_of(plain, context.says[0], context)
+        except InputError:
+            return False
+    return True
+
+
+def _step_of(text: str) -> str:
+    """`in percent`, `units of 25 ms` without the words before the unit."""
+    return re.sub(r"^(?:in )?(?:(?:units?|steps|multiples) of|in)\s+", "", text, flags=re.I)
+
+
+def _steps_in(text: str) -> tuple[str, str]:
+    """A value without `in even steps` at its end, and what that says."""
+    found = re.fullmatch(
+        r"(.*?)\s*\b((?:in |with )?(?:even|equal|linear) steps|evenly|same ratio)", text, re.I
+    )
+    if not found:
+        return text, ""
+    return found[1], "ratio" if "ratio" in found[2].lower() else "even"
+
+
+def _exceptions(read: _Read, context: Context) -> dict[str, Any]:
+    """Single codes beside a run, as the table that goes with it."""
+    found = {
+        str(code): "not allowed" if tidy(text).lower() in NOT_USED else _joint(text, context)
+        for code, text in read.entries
+    }
+    return {"codes": found} if found else {}
+
+
+def _joint(text: str, context: Context) -> Any:
+    return value_of(text, context.says[0], context)
+
+
+def _silence(read: _Read, context: Context) -> dict[str, Any]:
+    """Codes of which nothing, or only the direction, is printed."""
+    plain = all(
+        not before and (not after or is_not_known(after)) for _, before, _, after in read.runs
+    )
+    if not (read.silent or (read.rising is not None and not read.entries)) or not plain:
+        return {}
+    if len(read.runs) > 1 or not all(SAYS.get(says) for says in context.says):
+        return {}
+    first, last = (read.runs[0][0], read.runs[0][2]) if read.runs else (0, LARGEST_VALUE)
+    unknown: dict[str, Any] = {"from": first, "to": last}
+    if read.rising is not None:
+        unknown["rising"] = read.rising
+    if not all(PROPERTIES[SAYS[says]].look for says in context.says):
+        raise refused(context.says[0], examples_for(context.says), "cannot be not known")
+    return {"unknown": unknown, **_exceptions(read, context)}
+
+
+def _size(unit: str, says: str) -> tuple[str, float]:
+    """What one step of a code is: `each_s`, `each_hz` or `share`, and how much."""
+    text = tidy(unit)
+    if says in SHARES:
+        number = re.fullmatch(r"(?:(\d+(?:\.\d+)?)\s*)?(?:%|percent|per cent)", text, re.I)
+        if number:
+            return "share", float(number[1] or 1) / 100
+    try:
+        return "each_hz", changes_a_second(text)
+    except InputError:
+        return "each_s", time_in_s(text)
+
+
+def _units(read: _Read, context: Context) -> dict[str, Any]:
+    """Code x unit."""
+    unit, runs = read.unit, list(read.runs)
+    if not unit and len(runs) == 1 and not runs[0][1] and runs[0][3]:
+        unit = _step_of(runs[0][3])
+        runs = [(runs[0][0], "", runs[0][2], "")]
+        if not _is_unit(unit, context):
+            return {}
+    if not unit or len(runs) > 1 or any(before or after for _, before, _, after in runs):
+        return {}
+    if not all(says in SAYS and PROPERTIES[SAYS[says]].is_number for says in context.says):
+        return {}
+    field_, size = _size(unit, context.says[0])
+    says = context.says[0]
+    first, last = (runs[0][0], runs[0][2]) if runs else (0, LARGEST_VALUE)
+    if field_ == "share":
+        last = last if runs else min(LARGEST_VALUE, round(1 / size))
+        ends = {"first": first * size, "last": last * size}
+        return {"even": {"from": first, "to": last, **ends}, **_exceptions(read, context)}
+    if size <= 0:
+        raise refused(unit, "a unit above 0")
+    exceptions = _exceptions(read, context)
+    row: dict[str, Any] = {field_: size}
+    if read.plus:
+        row["plus"] = figure_of(read.plus, says)
+    turned = says == "rate" or field_ == "each_hz"
+    if turned and first == 0 and "plus" not in row:
+        # No rate, or one without end: nothing is said of it.
+        if runs:
+            exceptions = {"codes": {"0": UNKNOWN, **exceptions.get("codes", {})}}
+        first = 1
+    if runs or first:
+        row |= {"from": first, "to": last}
+    return row | exceptions
+
+
+def _keys(read: _Read, context: Context) -> dict[str, Any]:
+    if context.says != ("key",) or len(read.runs) != 1:
+        return {}
+    first, before, last, after = read.runs[0]
+    key = key_of(before) if before else KEYS[first] if first < len(KEYS) else ""
+    if not key or (before and not after):
+        return {}
+    row: dict[str, Any] = {"from": first, "to": last}
+    if KEYS.index(key) != 0:
+        row["first"] = key
+    return {"keys": row, **_exceptions(read, context)}
+
+
+def _points(read: _Read, context: Context) -> dict[str, Any]:
+    if read.steps != "points" or read.runs:
+        return {}
+    if len(read.entries) < 2:
+        raise refused(", ".join(text for _, text in read.entries), examples_for(context.says))
+    said = _in_unit([text for _, text in read.entries], read.unit)
+    return {
+        "points": [
+            [code, figure_of(text, context.says[0])]
+            for (code, _), text in zip(read.entries, said, strict=True)
+        ],
+    }
+
+
+def _in_unit(said: Sequence[str], unit: str = "") -> list[str]:
+    """Figures of which only one has the unit, each with it."""
+    units = [re.sub(r"^[\s\d./]+", "", tidy(text)) for text in said if plain_number(text) is None]
+    units = [unit or next((each for each in units if each in ("%", "ms", "s", "min")), "")]
+    if not units[0]:
+        return list(said)
+    return [f"{text} {units[0]}" if plain_number(text) is not None else text for text in said]
+
+
+def _stretch(read: _Read, context: Context) -> dict[str, Any]:
+    """One run from one figure to another: even steps, or steps of one ratio."""
+    says = context.says[0]
+    if len(read.runs) != 1 or not (says in SAYS and PROPERTIES[SAYS[says]].is_number):
+        return {}
+    first, before, last, after = read.runs[0]
+    after, steps = _steps_in(after)
+    steps = read.steps or steps or "even"
+    if not before and not after:
+        if says not in SHARES:
+            raise refused(f"{first} to {last}", examples_for(context.says), "says not how much")
+        return {"even": {"from": first, "to": last} if first else {"to": last}} | _exceptions(
+            read, context
+        )
+    if not before or not after:
+        return {}
+    ends = [figure_of(text, says) for text in _in_unit([before, after], read.unit)]
+    row: dict[str, Any] = {"from": first} if first else {}
+    row["to"] = last
+    if says not in SHARES or ends != [0.0, 1.0]:
+        row |= {"first": ends[0], "last": ends[1]}
+    way = "ratio" if steps == "ratio" else "even"
+    return {way: row, **_exceptions(read, context)}
+
+
+def _table(read: _Read, context: Context) -> dict[str, Any]:
+    """Codes one by one; what is not used is left out."""
+    if read.unit or read.silent:
+        return {}
+    found: dict[str, Any] = {}
+    texts: list[tuple[int, str]] = list(read.entries)
+    for first, before, last, after in read.runs:
+        if before or not after or last - first > LARGEST_VALUE:
+            return {}
+        texts += [(code, after) for code in range(first, last + 1)]
+    for code, text in sorted(texts):
+        if tidy(text).lower() in NOT_USED:
+            continue
+        if str(code) in found:
+            raise refused(f"{code} {text}", "each code once", "stands there already")
+        found[str(code)] = value_of(text, context.says[0], context)
+        names = [*context.effects, *effects_in({"says": context.says, "codes": found})]
+        context = replace(context, effects=names)  # "both flicker" and then "flickers"
+    return {"codes": found} if found else {}
+
+
+def ranges_of(text: str, context: Context) -> dict[str, Any]:
+    """`0 dark; 1 to 99 steady, level 1 % to 100 %; 100 to 163 fire, rate 0.5 to 12 a second, same
+    ratio` as the rows of `ranges`; raises InputError.
+    """
+    rows: list[dict[str, Any]] = []
+    for piece in re.split(r"\s*;\s*", tidy(text.replace("\n", " "))):
+        found = re.fullmatch(rf"{_CODE}(?:{_TO}{_CODE})?(?:\s*[=:,]\s*|\s+)(.+)", piece, re.I)
+        if not found:
+            raise refused(piece or text, RANGES_HINT)
+        if tidy(found[3]).lower() in NOT_USED:
+            continue
+        row: dict[str, Any] = {"from": _code(found[1]), "to": _code(found[2] or found[1])}
+        for at, phrase in enumerate(_phrases(found[3])):
+            if _STEPS["ratio"].fullmatch(phrase):
+                row["steps"] = "ratio"
+            elif _STEPS["even"].fullmatch(phrase):
+                continue
+            elif at == 0 and context.says[0] == "effect":
+                row["effect"] = effect_name(phrase, context.effects)
+            else:
+                name, value = property_of(phrase, context)
+                row[name] = value
+        rows.append(row)
+    if not rows:
+        raise refused(text, RANGES_HINT)
+    return {"ranges": rows}
+
+
+def _phrases(text: str) -> Iterator[str]:
+    for piece in re.split(r"\s*,\s*", text):
+        if piece:
+            yield piece
+
+
+RANGES_HINT: Final = (
+    "runs with ; between them, such as 0 dark; 1 to 99 steady, level 1 % to 100 %; 100 to 163 "
+    "flicker, rate 0.5 to 12 a second, same ratio; 164 to 255 not used"
+)
+
+
+def effects_in(row: Mapping[str, Any]) -> Iterator[str]:
+    """The names of effects that a part speaks of, in order."""
+    if "effect" in row.get("says", ()):
+        for value in row.get("codes", {}).values():
+            if isinstance(value, Mapping):
+                if "effect" in value:
+                    yield value["effect"]
+                elif not set(value) & set(PROPERTIES):
+                    yield from value.values()
+            elif isinstance(value, str):
+                yield value
+        if "set" in row:
+            yield row["set"]
+    for run in row.get("ranges", ()):
+        if "effect" in run:
+            yield run["effect"]
+    of_effect = row.get("of_effect", ())
+    yield from [of_effect] if isinstance(of_effect, str) else of_effect
