@@ -35,9 +35,9 @@ ROOMS = {
     "fxstudio/decoder": "description < leaflet values < interview move writing",
     "fxstudio/decoder/description": "fields < tables < checks < model < files",
     "fxstudio/decoder/interview": (
-        "figures notebook < terms < basics codes places worked < effects questions < walk"
-        " < text < interview"
+        "notebook typed worked < likely questions < draft < text walk < interview"
     ),
+    "fxstudio/decoder/interview/typed": "figures < terms < basics codes places < effects",
     "fxstudio/decoder/leaflet": (
         "says < cells rows < checks meanings < layout looks < model < earlier evaluator"
         " < files paper"

@@ -76,7 +76,7 @@ from pathlib import Path
 from window_driver import Driver
 from decoders import GLIM
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.interview.effects import effect_row, fields_told
+from fxstudio.decoder.interview.typed.effects import effect_row, kind_lines
 from fxstudio.decoder.move import suit
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.documents.reading import changed, parse
@@ -107,7 +107,7 @@ print(json.dumps({
     "file": to_text(effect),
     "error": refused,
     "schema": schema_of("effect")["$defs"]["Pulse"]["properties"]["period_s"]["description"],
-    "interview": [fields_told(), str(effect_row("pulse, time from swell to swell 3 s"))],
+    "interview": [*kind_lines(), str(effect_row("pulse, time from swell to swell 3 s"))],
     "window": window,
     "compromises": list(map(str, breathing.compromises)),
     "stand-in": list(map(str, compile_effect(effect, GLIM).compromises)),
@@ -156,7 +156,7 @@ def found(house):
         ("file", 'kind = "pulse"'),
         ("error", "allowed: a number from 0.1 to 30"),
         ("schema", "Seconds of one swell."),
-        ("interview", "pulse - breathing lamp (lowest brightness, time from swell to swell)"),
+        ("interview", "pulse: breathing lamp (lowest brightness, time from swell to swell)"),
         ("interview", "{'kind': 'pulse', 'period_s': 3.0}"),
         ("window", "Slider"),
         ("window", "Time from swell to swell"),

@@ -79,11 +79,12 @@ def _ask_all(interview: Interview, unfinished: Path) -> None:
         if examples != shown:
             _show(examples)
             shown = examples
-        typed = typer.prompt(
-            f"{question.words}\n  ({question.hint})",
-            default=interview.default,
-            show_default=bool(interview.default),
-        )
+        console.say("")
+        console.say(question.words, "bold")
+        for way in question.told_ways:
+            console.say(f"  {way}", "dim")
+        default = interview.default
+        typed = typer.prompt(">", prompt_suffix=" ", default=default, show_default=bool(default))
         typed = typed.encode(errors="replace").decode()  # bytes that are no letters of the terminal
         back = way_back(typed)
         try:

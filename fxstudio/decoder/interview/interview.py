@@ -66,7 +66,7 @@ class Interview:
             raise InputError("all questions are answered", remedy="go back to change an answer")
         typed = " ".join(text.split()) or self.default
         if not typed:
-            raise InputError("needs an answer", allowed=question.hint.split("\n")[0]).advising(
+            raise InputError("needs an answer", allowed="; or ".join(question.told_ways)).advising(
                 "type it, or back to be asked the question before once more"
             )
         value = question.read(typed)
@@ -118,7 +118,7 @@ class Interview:
         """The description file; raises InputError before the last question is answered."""
         if self.question is not None:
             raise InputError("is not at its end", remedy="answer the questions that are left")
-        return leaflet_text(self._walk)
+        return leaflet_text(self._walk.draft)
 
 
 def way_back(text: str) -> int | bool | None:

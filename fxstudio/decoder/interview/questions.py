@@ -1,6 +1,6 @@
 """All questions of the interview: one table, for the terminal and for the window.
 
-Words and hints may have names in braces, which the order of questions fills in.
+What stands in braces is filled in as a question is asked.
 """
 
 from __future__ import annotations
@@ -9,18 +9,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final, NamedTuple
 
-from fxstudio.decoder.interview.basics import (
-    ALSO_HINT,
-    CURRENTS_HINT,
-    DIMMING_HINT,
-    IN_LINES,
-    KEYS_HINT,
-    SHARES_HINT,
-    STANDARD,
-)
-from fxstudio.decoder.interview.codes import RANGES_HINT
-from fxstudio.decoder.interview.places import CVS_HINT, DELIVERED_HINT, WHOM_HINT
-from fxstudio.decoder.interview.terms import ALLOWED_SAYS
+from fxstudio.decoder.interview.typed.basics import IN_LINES, STANDARD
+from fxstudio.decoder.interview.typed.figures import NOT_KNOWN
+from fxstudio.decoder.interview.typed.terms import WHAT_IS_SAID
+from fxstudio.effect.keys import ALWAYS, KEYS
 
 DONE: Final = "done"
 SKIP: Final = "skip"
@@ -30,20 +22,27 @@ SKIP: Final = "skip"
 class Question:
     """One question as it is asked now.
 
-    at : its place, the same each time: `line 3: codes 2`
+    at : its place, the same each time: `line 3: codes`
     words : what is asked
-    hint : how to answer
+    ways : how it may be answered, the most frequent first
     read : an answer to its value; raises InputError for one that cannot be used
     default : what Enter gives; "" if it must be answered
-    examples : worked examples to compare with the leaflet before it is answered
+    examples : worked examples to hold against the leaflet before it is answered
+    may_be_unknown : whether "not known" is an answer
     """
 
     at: str
     words: str
-    hint: str
+    ways: tuple[str, ...]
     read: Callable[[str], Any]
     default: str = ""
     examples: tuple[str, ...] = ()
+    may_be_unknown: bool = False
+
+    @property
+    def told_ways(self) -> tuple[str, ...]:
+        """Its ways; the second is "not known" where that is one."""
+        return (self.ways[0], NOT_KNOWN, *self.ways[1:]) if self.may_be_unknown else self.ways
 
     @property
     def asked(self) -> str:
@@ -52,87 +51,165 @@ class Question:
 
 
 class Wording(NamedTuple):
-    """A question in words, and how to answer it."""
+    """A question in words, how to answer it, and whether a leaflet may leave it out."""
 
     words: str
-    hint: str = ""
+    ways: tuple[str, ...] = ()
+    may_be_unknown: bool = False
 
 
 CODINGS: Final = {
-    "one": "one number with one meaning: looked up in a table, or in steps or units",
+    "one": "one number that says one thing: in a table, in steps, in units of something",
     "sum": "a sum of parts: effect + 5 x direction",
-    "figures": "figures of the number: hundreds, tens and ones each say something",
-    "outputs": "a sum of what each output counts: 1, 2, 4, 8 ...",
-    "ranges": "ranges of one number that mean different things: 1 to 99 steady, 100 to 163 flicker",
+    "figures": "hundreds, tens and ones, each of which says something",
+    "outputs": "a sum of what each output counts: 1, 2, 4, 8 and so on",
+    "ranges": "ranges that mean different things: 1 to 99 steady, 100 to 163 flicker",
 }
 """Ways in which a number says what it says."""
 
+_ONE_WAY: Final = "with forward or reverse behind it if that is the only direction"
+
 WORDING: Final[Mapping[str, Wording]] = {
-    "title": Wording("What is the decoder called?", "the name on the leaflet"),
+    "title": Wording("What is the decoder called?", ("the name on its leaflet",)),
     "outputs": Wording(
         "Which outputs does it have?",
-        "their names in order, such as white, yellow, green; or A to D; or how many",
+        (
+            "white, yellow, green: the names in the leaflet, in order",
+            "A to D",
+            "8, if they have numbers",
+        ),
     ),
     "wires": Wording(
         "What colour is the wire of each, or what is its pad called?",
-        "one for each with commas between them; not known; or same, if that is its name",
+        ("white, yellow, green: one for each", "same, if that is its name"),
+        may_be_unknown=True,
     ),
-    "keys": Wording("Which key lights each as delivered?", KEYS_HINT),
-    "currents": Wording("How many mA may they switch?", CURRENTS_HINT),
+    "keys": Wording(
+        "Which key lights each output as delivered?",
+        (
+            f"F0, F0, F1: one for each, {_ONE_WAY}; or one for all",
+            f"{STANDARD}, if CV 33 to 46 are as in the standard",
+            f"{IN_LINES}, if other CVs of the leaflet say it",
+            f"{ALWAYS}, if it needs no key",
+        ),
+    ),
+    "currents": Wording(
+        "How many mA may they switch?",
+        (
+            "100 each, 250 together",
+            "100, 100, 50: one for each",
+            "100 each, {some} together 150",
+        ),
+        may_be_unknown=True,
+    ),
     "line": Wording(
         "Copy one sentence of the leaflet that tells what to write into a CV.",
-        f"one after the other; {DONE} when there are no more; {SKIP} to leave this one out",
+        (
+            "one sentence, or some that belong together",
+            f"{DONE}, if there are no more",
+            f"{SKIP}, to leave this one out",
+        ),
     ),
-    "cvs": Wording("Which CV or CVs is it about?", CVS_HINT),
-    "whom": Wording("Whom does {cvs} serve?", WHOM_HINT),
+    "cvs": Wording(
+        "Which CV or CVs is it about?",
+        (
+            "114; or 114 to 118; or 114, 116, 117",
+            "257 and 8 further for each output",
+            "257; CV 31 = 16 and CV 32 = 4 first: what must stand in others before it is written",
+            "160; CV 15 = 3 first; CV 15 = 0 after; resets 170 to 175",
+        ),
+    ),
+    "whom": Wording(
+        "Whom does {cvs} serve?",
+        (
+            "each, if each output has its own CV",
+            "all, if one CV is for every output",
+            "{some} together; with ; between those of one CV and those of the next",
+            "F0 to F3, forward and reverse: if each key, or key and direction, has its own CV",
+            "rule 1 to 4, if each rule has its own CV",
+        ),
+    ),
     "coding": Wording(
-        "How is the number made up?",
-        "\n   ".join(f"{name} - {words}" for name, words in CODINGS.items()),
+        "How is the number made up?", tuple(f"{name}: {words}" for name, words in CODINGS.items())
     ),
     "says": Wording(
         "What does the number say?",
-        f"{ALLOWED_SAYS}; with for and names of effects behind it if it is for some effects only, "
-        "such as rate for fire; level while F6, if it counts while a key is on; other: motor, if it "
-        "is nothing of an output",
+        (
+            WHAT_IS_SAID,
+            "rate for fire and lantern, if it is for some effects only",
+            "level while F6, if it counts while a key is on",
+            "other: motor, if it is nothing of an output",
+        ),
     ),
     "sum": Wording(
         "Of what is it the sum?",
-        "effect + 5 x directions; rate for fire + 8 x lowest for fire; level of first + 16 x level "
-        "of second; with a number for what is always added, and no value above 200 behind it",
+        (
+            "effect + 5 x directions",
+            f"with any of {WHAT_IS_SAID}",
+            "rate for fire + 8 x lowest for fire, if it is for some effects only",
+            "level of first + 16 x level of second, of the outputs that share it",
+            "8 + effect, no value above 200",
+        ),
     ),
-    "figures": Wording("What do its figures say?", "ones level, tens effect, hundreds directions"),
-    "shares": Wording("What does each output count?", SHARES_HINT),
+    "figures": Wording(
+        "What do its figures say?",
+        (
+            "ones level, tens effect, hundreds directions",
+            f"with any of {WHAT_IS_SAID}",
+            "no value above 255 behind it, if that is printed",
+        ),
+    ),
     "in_sum": Wording(
         "What is said of the outputs that are in the sum?",
-        "lights, if a key or a rule lights them; dark forward; dark reverse; inverted; or the name "
-        "of an effect, such as flicker",
+        (
+            "flicker, or another effect",
+            "lights, if a key or a rule lights them",
+            "dark in forward; dark in reverse; inverted",
+        ),
     ),
-    "ranges": Wording("What do its ranges mean?", RANGES_HINT),
-    "codes": Wording("What do the numbers of {title} mean?", "{examples}"),
+    "shares": Wording(
+        "What does each output count?", ("1, 2, 4, 8: in order of the outputs", "A 1, B 2, D 8")
+    ),
+    "ranges": Wording(
+        "What do its ranges mean?",
+        (
+            "0 dark; 1 to 99 steady, level 1 % to 100 %; 100 to 163 flicker, rate 0.5 to 12 a "
+            "second, same ratio",
+            "rate not known behind a range of which that is not printed",
+        ),
+    ),
+    "codes": Wording("What do the numbers of {title} mean?"),
     "effect": Wording(
         "How does {name} light, and what is printed of it?",
-        "a kind; not known; or a kind and what is printed, such as flicker, jumps, down to 20 %, 5 a "
-        "second; put guess behind it if it is one. What is not said is not known.\n   {kinds}",
+        (
+            "flicker, or flicker, jumps, down to 20 %, 5 a second: what is not said is not known",
+            "flicker, 5 a second, guess: marked as a guess",
+        ),
+        may_be_unknown=True,
     ),
-    "both": Wording(
-        "If an output is in both, which counts?", "{first}, or {second}; what the leaflet says"
+    "both": Wording("If an output is in both sums, which counts?", ("{first}", "{second}")),
+    "delivered": Wording(
+        "What is the value as delivered?",
+        ("6, or one for each CV: 6, 11, 1", "CV 114 = 6, CV 115 = 11, others 1"),
+        may_be_unknown=True,
     ),
-    "delivered": Wording("What is the value as delivered?", DELIVERED_HINT),
     "right": Wording(
         "Is it so in the leaflet?",
-        "yes; no; or a value that it prints, such as 12, or 12 for flicker in reverse",
+        ("yes", "no", "12, or 12 for flicker in reverse: a value that the leaflet prints"),
     ),
-    "dimming": Wording("How finely does it dim?", DIMMING_HINT),
+    "dimming": Wording(
+        "How finely does it dim?",
+        ("256 levels", "256 levels, 8 ms", "64 levels, 120 Hz"),
+        may_be_unknown=True,
+    ),
     "own_key": Wording(
-        "No line says which key lights {name}. Which is it?",
-        "F0 to F28, with forward or reverse behind it if it lights in one direction only; or always",
+        "No sentence says which key lights {name}. Which is it?",
+        (f"{KEYS[0]} to {KEYS[-1]}, {_ONE_WAY}", f"{ALWAYS}, if it needs no key"),
     ),
-    "also": Wording("Are there other CVs to write, only when one asks for it?", ALSO_HINT),
-    "note": Wording("What else is printed that is worth keeping?", "any text; or nothing"),
+    "also": Wording(
+        "Are there other CVs to write, only when one asks for it?",
+        ("no", "CV 8 = 8, everything goes back to delivered; with ; before the next"),
+    ),
+    "note": Wording("What else is printed that is worth keeping?", ("nothing", "any text")),
 }
-"""Each question by name; STANDARD and IN_LINES may be answered to `keys`."""
-
-UNKNOWN_MAY_BE: Final = ("wires", "currents", "codes", "effect", "delivered", "dimming")
-"""Questions to which "not known" is an answer."""
-
-_ = STANDARD, IN_LINES
+"""Each question by name."""

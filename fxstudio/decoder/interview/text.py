@@ -9,26 +9,26 @@ from typing import Any, Final
 
 import tomlkit
 
-from fxstudio.decoder.interview.walk import Walk
+from fxstudio.decoder.interview.draft import Draft
 
 WIDTH: Final = 96
 
 HEADER: Final = """\
 {title}: described with `fxstudio describe new` from its leaflet. Change what is wrong, then let \
-`fxstudio check` and `fxstudio explain` look at it. If leaflet and file differ, the leaflet is right."""
+`fxstudio check` look at it. If leaflet and file differ, the leaflet is right."""
 
 
-def leaflet_text(walk: Walk) -> str:
-    """The description of a walk that has come to its end, as TOML."""
-    tables = walk.all_tables()
+def leaflet_text(draft: Draft) -> str:
+    """A description that is finished, as TOML."""
+    tables = draft.whole()
     blocks = [_comment(HEADER.format(title=tables["title"]))]
     head = ("title", "note", "keys", "rules", "limit_ma", "limits", "pwm", "also")
     blocks.append(_fields({name: tables[name] for name in head if tables.get(name)}))
     blocks.append("[outputs]\n" + _fields(_alike(tables["outputs"])))
-    if walk.effects:
-        blocks.append("[effects]\n" + _fields(walk.effects))
+    if draft.effects:
+        blocks.append("[effects]\n" + _fields(draft.effects))
     rows = iter(tables["cells"])
-    for line in walk.lines:
+    for line in draft.sentences:
         for at, _ in enumerate(line.rows):
             sentence = _comment(line.text) if at == 0 else ""
             blocks.append(f"{sentence}[[cells]]\n{_fields(_in_order(next(rows)))}")
@@ -70,11 +70,11 @@ def _value(value: Any) -> str:
         return f"[{', '.join(every)}]"
     if isinstance(value, float):
         return f"{value:.12g}"
-    return tomlkit.item(value).as_string()
+    return str(tomlkit.item(value).as_string())
 
 
 def _name(name: str) -> str:
-    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else tomlkit.item(name).as_string()
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else _value(name)
 
 
 def _comment(text: str) -> str:

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator
 from typing import Any, Final
 
-from fxstudio.decoder.interview.codes import KNOWN_BY
-from fxstudio.decoder.interview.figures import (
+from fxstudio.decoder.interview.typed.codes import KNOWN_BY
+from fxstudio.decoder.interview.typed.figures import (
     NOT_KNOWN,
     changes_a_second,
     is_not_known,
@@ -42,7 +42,7 @@ _PLAIN_WORDS: Final = {
     "lowest": r"(?:down to|lowest|darkest|not below)\s+(?P<value>.+)",
     "highest": r"(?:up to|highest|brightest|not above)\s+(?P<value>.+)",
     "period_s": r"(?:period|every|once in|once every)\s+(?P<value>.+)",
-    "on_share": r"(?:bright share|on share|on for|on)\s+(?P<value>.+?)(?: of (?:its|the) (?:period|time))?",
+    "on_share": r"(?:bright share|on share|on for|on)\s+(?P<value>.+?)(?: of (?:its|the) period)?",
     "rise_s": r"(?:time up|rises? in|comes up in|up in|up)\s+(?P<value>.+)",
     "fall_s": r"(?:time down|falls? in|dies away in|down in|down)\s+(?P<value>.+)",
     "beats_per_turn": r"(?P<value>\w+)(?: beats?)? (?:a|per|each) turn(?: of the wheels?)?",
@@ -63,14 +63,14 @@ def kinds_told() -> Iterator[tuple[str, str]]:
     yield DARK, KIND_WORDS[DARK]
 
 
-def fields_told() -> str:
-    """What may stand behind each kind, in a line for each."""
+def kind_lines() -> tuple[str, ...]:
+    """A line for each kind: what it is, and what may be printed of it."""
     lines = []
     for kind, words in kinds_told():
         facts = field_facts(KINDS[kind]).values() if kind in KINDS else ()
         names = [each.words for each in facts if each.asked is not None]
-        lines.append(f"{kind} - {words}" + (f" ({', '.join(names)})" if names else ""))
-    return "\n   ".join(lines)
+        lines.append(f"{kind}: {words}" + (f" ({', '.join(names)})" if names else ""))
+    return tuple(lines)
 
 
 def likely_kind(name: str) -> str:
@@ -147,11 +147,11 @@ def _printed(piece: str, kind: str) -> dict[str, Any]:
             return {name: _value(found["value"], facts[name])}
     if kind in ("flicker", "flash"):
         try:
-            rate = changes_a_second(piece.removeprefix("rate ").removeprefix("speed "))
+            rate_hz = changes_a_second(piece.removeprefix("rate ").removeprefix("speed "))
         except InputError:
             pass
         else:
-            return {"rate_hz": rate} if kind == "flicker" else {"period_s": 1 / rate}
+            return {"rate_hz": rate_hz} if kind == "flicker" else {"period_s": 1 / rate_hz}
     names = ", ".join(each.words for name, each in facts.items() if name != "kind")
     rate = ", or 5 a second" if kind in ("flicker", "flash") else ""
     raise refused(piece, f"of a {kind}: {names}, each with its figure{rate}", "is not understood")
@@ -168,7 +168,7 @@ def _value(text: str, facts: Facts) -> Any:
         return share_of_light(text)
     number = plain_number(re.sub(r"\s*m$", "", text) if facts.unit == "m" else text)
     if number is None and facts.unit == "s":
-        number = time_in_s(text)
+        return time_in_s(text)
     if number is None or (facts.type is int and number != int(number)):
         raise refused(text, facts.allowed)
     return int(number) if facts.type is int else number

@@ -15,14 +15,14 @@ NOT_KNOWN: Final = "not known"
 
 _SILENT = re.compile(r"(?:it is )?(?:not|nowhere) (?:known|printed|said|given)|unknown|\?", re.I)
 
+_COUNTED: Final = (
+    "zero/no one/once/a/an two/twice three four five six seven eight nine ten eleven twelve "
+    "thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty"
+)
 WORDS: Final = {
     word: float(number)
-    for number, words in enumerate(
-        ("zero no", "one once a an", "two twice", "three", "four", "five", "six", "seven", "eight")
-        + ("nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen")
-        + ("seventeen", "eighteen", "nineteen", "twenty")
-    )
-    for word in words.split()
+    for number, words in enumerate(_COUNTED.split(" "))
+    for word in words.split("/")
 }
 """Numbers that leaflets write in letters."""
 

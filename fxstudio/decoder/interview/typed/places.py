@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Any, Final
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV, CvAddress, refusal
-from fxstudio.decoder.interview.figures import (
+from fxstudio.decoder.interview.typed.figures import (
     WORDS,
     is_not_known,
     refused,
@@ -16,16 +17,18 @@ from fxstudio.decoder.interview.figures import (
     tidy,
     whole_number,
 )
-from fxstudio.decoder.interview.terms import key_of, names_in
+from fxstudio.decoder.interview.typed.terms import key_of, named, names_in
 from fxstudio.effect.keys import KEYS
-from fxstudio.errors import InputError, naming
+
+MAP_CVS: Final = range(33, 47)
+"""CVs of the standard's function map, to which a maker may give figures of its own."""
 
 PAGE_CVS: Final = (31, 32)
 """CVs that select a page. Source: NMRA S-9.2.2 (2012), CV 31 and CV 32 (from memory)."""
 
 CVS_HINT: Final = (
-    "114; or 114 to 118; or 114, 116, 117; or 257 and 8 further for each output; with ; CV 31 = 16 "
-    "and CV 32 = 4 first, CV 15 = 3 first, CV 15 = 0 after, or resets 120 to 125 if it says so"
+    "114; or 114 to 118; or 257 and 8 further for each output; with ; and CV 31 = 16 and CV 32 = 4 "
+    "first, CV 15 = 0 after, or resets 120 to 125 behind it"
 )
 
 
@@ -71,7 +74,8 @@ class CvPlaces:
 _WRITE = re.compile(r"(?:write\s+)?(?:cv\s*)?(\d+)\s*=\s*(\d+)", re.I)
 _EACH = re.compile(
     rf"(?:and|\+|every|then)\s*(?P<step>\d+|{'|'.join(WORDS)})\s*"
-    r"(?:cvs? )?(?:further|more|higher|on|apart|cvs?|later|up)?\s*(?:(?:for|with) (?:each|every)\b.*)?",
+    r"(?:cvs? )?(?:further|more|higher|on|apart|cvs?|later|up)?"
+    r"\s*(?:(?:for|with) (?:each|every)\b.*)?",
     re.I,
 )
 _PAGE_EACH = re.compile(
@@ -115,11 +119,10 @@ def cv_places(text: str) -> CvPlaces:
         found = replace(found, page=(page[0], page[1]))
     if found.page_each and not found.page:
         raise refused(text, "CV 31 = 16 and CV 32 = 4 first", "needs both CV 31 and CV 32")
-    after = [
-        each for each in writes["after"] if each[0] not in PAGE_CVS
-    ]  # a page is set back anyway
+    # A page is set back anyway.
+    after = {cv: value for cv, value in writes["after"] if cv not in PAGE_CVS}
     return replace(
-        found, cvs=tuple(cvs), before=tuple(selected.items()), after=tuple(dict(after).items())
+        found, cvs=tuple(cvs), before=tuple(selected.items()), after=tuple(after.items())
     )
 
 
@@ -140,60 +143,60 @@ def _with_step(clause: str) -> tuple[list[int], int]:
     return _numbers(typed), 0
 
 
+_LATER: Final = ("after", "afterwards", "then", "last")
+_WHEN = re.compile(rf"\b(first|before|{'|'.join(_LATER)})\b", re.I)
+_AROUND = re.compile(
+    rf"\b(?:and|first|before|{'|'.join(_LATER)}|must|stand|in|it|each|write|to|with|page|cv)\b"
+    r"|[\s,&]",
+    re.I,
+)
+
+
 def _add_writes(clause: str, writes: dict[str, list[tuple[int, int]]]) -> None:
-    last = 0
+    """Put what stands in other CVs under `first` or `after`."""
+    if _AROUND.sub("", _WRITE.sub("", clause)):
+        raise refused(clause, CVS_HINT)
     for found in _WRITE.finditer(clause):
-        rest = clause[found.end() :]
-        told = re.search(r"\b(first|before|after|afterwards|then|last)\b", rest, re.I)
-        when = (
-            "after"
-            if told and told[1].lower() in ("after", "afterwards", "then", "last")
-            else "first"
-        )
+        told = _WHEN.search(clause, found.end())
+        when = "after" if told and told[1].lower() in _LATER else "first"
         number = whole_number(found[1], FIRST_CV, LAST_CV, "a CV")
         writes[when].append((number, whole_number(found[2], 0, LARGEST_VALUE, "a value")))
-        last = found.end()
-    left = _WRITE.sub("", clause[:last]) + clause[last:]
-    words = r"\b(?:and|first|before|after|afterwards|then|last|must|stand|in|it|each|write|to|with|page|cv)\b"
-    if not last or re.sub(rf"{words}|[\s,&]", "", left, flags=re.I):
-        raise refused(clause, CVS_HINT)
 
 
-def check_places(places: CvPlaces, count: int) -> None:
+def check_places(places: CvPlaces) -> None:
     """Raise InputError for a CV in which no maker may keep such a thing."""
-    step = places.each
-    cvs = [places.cvs[0] + step * at for at in range(count)] if step else places.cvs
-    for number in cvs:
-        if number > LAST_CV:
-            raise refused(str(number), f"CVs up to {LAST_CV}", "is no CV")
+    for number in places.cvs:
         problem = refusal(CvAddress(number, places.page))
-        if problem and 33 <= number <= 46:
-            continue  # the standard's function map, which a maker may give figures of its own
-        if problem:
-            with naming(None):
-                raise InputError(
-                    problem, given=number, allowed="the CVs that makers have: 47 to 64, 112 to 256, "
-                    "257 to 512 with a page, 513 to 879", remedy="look again in the leaflet",
-                )  # fmt: skip
+        if problem and number not in MAP_CVS:
+            allowed = "47 to 64, 112 to 256, 257 to 512 with a page, 513 to 879"
+            error = refused(str(number), allowed, problem)
+            error.remedy = "look again in the leaflet"
+            raise error
 
 
 @dataclass(frozen=True)
 class Served:
-    """Whom the CVs of a line serve.
+    """Whom the CVs of a sentence serve.
 
     labels : of each CV the output, the key and direction or the rule; empty if it has none
     groups : of each CV the outputs that share it; empty if it serves all, or one
+    keys, rules : whether the labels are keys, or rules
     """
 
     labels: tuple[str, ...] = ()
     groups: tuple[tuple[str, ...], ...] = ()
+    keys: bool = False
     rules: bool = False
-    keys: bool = field(default=False)
 
     @property
     def group(self) -> tuple[str, ...]:
         """The outputs that share the first CV."""
         return self.groups[0] if self.groups else ()
+
+    @property
+    def titles(self) -> tuple[str, ...]:
+        """Of each CV whom it serves, in words; empty for one that serves all."""
+        return self.labels or tuple(" and ".join(group) for group in self.groups)
 
 
 WHOM_HINT: Final = (
@@ -203,45 +206,44 @@ WHOM_HINT: Final = (
 )
 
 
+_ALL = re.compile(
+    r"(?:all|every|any|the whole|everything|shared)"
+    r"(?: (?:of )?(?:the )?(?:outputs?|decoder|them))?(?: together)?",
+    re.I,
+)
+_EACH_OUTPUT = re.compile(
+    r"(?:each|one each|own)(?: output)?(?: (?:one|its own))?(?:\s*(?:of|:|,)?\s+(.+))?", re.I
+)
+_KEYS = re.compile(r"(?:each |every )?keys?\b.*|(?:each )?f ?\d.*", re.I)
+
+
 def whom_served(text: str, places: CvPlaces, outputs: Sequence[str]) -> Served:
     """Whom an answer names, one for each CV or together; raises InputError."""
     typed = tidy(text)
     count = len(places.cvs)
     several = places.is_family or count > 1
     hint = WHOM_HINT.format(some=" and ".join(outputs[:2]))
-    each = re.fullmatch(
-        r"(?:each|one each|own)(?: output)?(?: (?:one|its own))?(?:\s*(?:of|:|,)?\s+(.+))?",
-        typed,
-        re.I,
-    )
-    if re.fullmatch(r"(?:each |every )?(?:keys?|f)\b.*|f ?\d.*", typed, re.I):
-        labels = _key_labels(typed, hint)
-        return Served(_counted(labels, places, text), keys=True)
-    if found := re.fullmatch(r"(?:each )?rules?\s*(.*)", typed, re.I):
-        numbers = runs_of(found[1] or f"1 to {count}", 1, 64, "rules")
+    if _KEYS.fullmatch(typed) and not named(typed, outputs):
+        return Served(_counted(_key_labels(typed, hint), places, text), keys=True)
+    if rules := re.fullmatch(r"(?:each )?rules?\s*(.*)", typed, re.I):
+        numbers = runs_of(rules[1] or f"1 to {count}", 1, 64, "rules")
         return Served(_counted([f"rule {at}" for at in numbers], places, text), rules=True)
-    if re.fullmatch(
-        r"(?:all|every|any|the whole|everything|shared)(?: (?:of )?(?:the )?(?:outputs?|decoder|them))?(?: together)?",
-        typed,
-        re.I,
-    ):
+    if _ALL.fullmatch(typed):
         if not several:
             return Served()
-        if re.search(r"\b(?:every|all)\b", typed, re.I) and len(outputs) == count:
+        if len(outputs) == count:
             return Served(tuple(outputs))
         raise refused(text, hint, f"is said of one CV, and there are {count}")
-    if each:
+    if each := _EACH_OUTPUT.fullmatch(typed):
         names = names_in(each[1], outputs) if each[1] else tuple(outputs)
         return Served(_counted(names, places, text))
-    groups = [
-        names_in(re.sub(r"\btogether\b", "", piece), outputs)
-        for piece in re.split(r"\s*;\s*", typed)
-    ]
+    together = re.sub(r"\btogether\b", "", typed, flags=re.I)
+    groups = tuple(names_in(piece, outputs) for piece in re.split(r"\s*;\s*", together))
     if len(groups) > 1 or (not several and len(groups[0]) > 1):
         if len(groups) != count or places.is_family:
             raise refused(text, hint, f"are {len(groups)} groups for {count} CVs")
-        return Served(groups=tuple(groups))
-    return Served(_counted(groups[0], places, text)) if several else Served(groups=(groups[0],))
+        return Served(groups=groups)
+    return Served(_counted(groups[0], places, text)) if several else Served(groups=groups)
 
 
 def _counted(names: Sequence[str], places: CvPlaces, text: str) -> tuple[str, ...]:
@@ -255,9 +257,8 @@ def _counted(names: Sequence[str], places: CvPlaces, text: str) -> tuple[str, ..
 
 def _key_labels(text: str, hint: str) -> list[str]:
     """`F0 forward, F0 reverse`, or `F0 to F3, forward and reverse`."""
-    typed = re.sub(
-        r"^(?:each |every )?(?:keys?\s*)?(?:and direction\s*)?(?:of )?", "", text, flags=re.I
-    )
+    lead = r"^(?:each |every )?(?:keys?\s*)?(?:and direction\s*)?(?:of )?"
+    typed = re.sub(lead, "", text, flags=re.I)
     both = re.fullmatch(r"(.*?)[\s,]*(?:each )?\bforward (?:and|then) (?:in )?reverse", typed, re.I)
     if not both:
         both = re.fullmatch(r"(.*?)[\s,]*(?:in )?(?:each|both) directions?", typed, re.I)
@@ -308,42 +309,39 @@ def rows_of_places(
     if not labels:
         return [{"cv": cvs[0], **common}]
     if served.keys or served.rules:
-        step = places.each or 1
-        numbers = (
-            cvs if len(cvs) == len(labels) else [cvs[0] + step * at for at in range(len(labels))]
-        )
-        return [{"cv": dict(zip(labels, numbers, strict=True)), **common}]
+        return [{"cv": dict(zip(labels, _all_cvs(places, len(labels)), strict=True)), **common}]
     of = {} if labels == tuple(outputs) else {"of": list(labels)}
     if places.is_family:
         return [{"cv": cvs[0], "each": places.each, **of, **common}]
-    steps = {after - before for before, after in zip(cvs, cvs[1:], strict=False)}
+    steps = {after - before for before, after in pairwise(cvs)}
     if len(steps) == 1 and (step := steps.pop()) > 0:
         return [{"cv": cvs[0], "each": step, **of, **common}]
     return [{"cv": dict(zip(labels, cvs, strict=True)), **common}]
 
 
-def cells_of_places(places: CvPlaces, served: Served) -> list[tuple[int, str]]:
+def _all_cvs(places: CvPlaces, count: int) -> tuple[int, ...]:
+    """The CVs of `count` cells, from the first and the step where only these are given."""
+    if len(places.cvs) == count:
+        return places.cvs
+    return tuple(places.cvs[0] + places.each * at for at in range(count))
+
+
+def cells_of_places(
+    places: CvPlaces, served: Served, outputs: Sequence[str]
+) -> list[tuple[int, str]]:
     """The CV of each cell with its label."""
-    labels = served.labels or tuple(" and ".join(group) for group in served.groups) or ("",)
-    cvs = places.cvs
-    if len(cvs) < len(labels):
-        cvs = tuple(cvs[0] + places.each * at for at in range(len(labels)))
-    return list(zip(cvs, labels, strict=True))
+    labels = served.titles or (tuple(outputs) if places.is_family else ("",))
+    return list(zip(_all_cvs(places, len(labels)), labels, strict=True))
 
 
 _PAIR = re.compile(r"(?P<who>.+?)\s*(?:=|:|\bis\b|\s)\s*(?P<value>\d+)", re.I)
 _REST: Final = (
-    "others",
-    "all others",
-    "the others",
-    "other",
-    "the rest",
-    "rest",
-    "all other outputs",
+    *("others", "all others", "the others", "other", "the rest", "rest"),
+    *("all other outputs", "other outputs"),
 )
 
 DELIVERED_HINT: Final = (
-    "one value for all; or one for each; or CV 114 = 6, CV 115 to 118 = 1; or not known"
+    "one value for all; or not known; or one for each; or CV 114 = 6, CV 115 to 118 = 1"
 )
 
 

@@ -13,7 +13,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from fxstudio.dcc.cv import LARGEST_VALUE
-from fxstudio.decoder.interview.figures import (
+from fxstudio.decoder.interview.typed.figures import (
+    NOT_KNOWN,
     changes_a_second,
     is_not_known,
     pieces,
@@ -24,7 +25,7 @@ from fxstudio.decoder.interview.figures import (
     time_in_s,
     whole_number,
 )
-from fxstudio.decoder.interview.terms import key_of, named, names_in
+from fxstudio.decoder.interview.typed.terms import SAID, key_of, named, names_in
 from fxstudio.decoder.leaflet.rows import DARK
 from fxstudio.decoder.leaflet.says import NEVER, PROPERTIES, SAYS, UNKNOWN, WHEN
 from fxstudio.effect.keys import ALWAYS, KEYS
@@ -81,8 +82,8 @@ _TO = r"\s*(?:\bto\b|\bup to\b|\.\.+|–|-)\s*"
 _RUN = re.compile(rf"{_CODE}\s*[=:]?\s*(.*?){_TO}{_CODE}\s*[=:]?\s*(.*)", re.I)
 _ENTRY = re.compile(rf"{_CODE}(?:\s*[=:]\s*|\s+)(.+)", re.I)
 _UNIT = re.compile(
-    r"(?:(?:in )?(?:units?|steps|multiples) of|in|each(?: step| one)?(?: is)?|every step is|(?:code|value) [x×*])"
-    r"\s+(.+)",
+    r"(?:(?:in )?(?:units?|steps|multiples) of|in|each(?: step| one)?(?: is)?|every step is"
+    r"|(?:code|value) [x×*])\s+(.+)",
     re.I,
 )
 _PLUS = re.compile(r"(?:plus|and|added to|from)\s+(.+)", re.I)
@@ -92,7 +93,7 @@ _STEPS: Final = {
     "even": re.compile(r"(?:in )?(?:even|equal|linear)(?:ly|(?: steps)?)(?: of .*)?", re.I),
 }
 _OTHERS = re.compile(
-    r"(?:all |any )?(?:the )?(?:other|others|higher|larger|rest)\b.*\b(?:not|no|unused|free|reserved)\b.*",
+    r"(?:all |any )?(?:the )?(?:others?|higher|larger|rest)\b.*\b(?:not?|unused|free|reserved)\b.*",
     re.I,
 )
 """What forbids all other codes, which they are anyway."""
@@ -252,8 +253,6 @@ def property_of(text: str, context: Context) -> tuple[str, Any]:
         for choice, words in CHOICES[says].items():
             if choice not in ("both", "none") and typed.lower() in words:
                 return SAYS[says], choice
-    from fxstudio.decoder.interview.terms import SAID
-
     for word in sorted(SAID, key=len, reverse=True):
         name = SAYS.get(SAID[word])
         if name is None or name == "effect":
@@ -290,34 +289,76 @@ def meaning_of(text: str, context: Context) -> dict[str, Any]:
     raise refused(text, examples_for(context.says))
 
 
-def examples_for(says: Sequence[str]) -> str:
-    """Ways to type what the codes mean, in words."""
+def ways_to_say(says: Sequence[str]) -> tuple[str, ...]:
+    """How to type what the codes of a part mean, the most frequent first."""
     first = says[0]
     if first in SHARES:
         return (
-            "0 dark to 63 full; or 0 dark, 1 25 %, 2 half, 3 full; or 0 to 100 in percent; or not "
-            "known, 0 to 255, higher is brighter"
+            "0 dark to 63 full",
+            "0 to 255, higher is brighter: not known, but that",
+            "0 dark, 1 25 %, 2 half, 3 full",
+            "0 to 100 in percent",
         )
     if first == "rate":
         return (
-            "units of 25 ms, 1 to 255; or in half changes a second, 0 to 31; or 0 = 1 a second to "
-            "7 = 10 a second, same ratio; or 0 = 0.5, 50 = 5, 99 = 15 a second, straight between; "
-            "or not known, 0 to 255, higher is faster"
+            "units of 25 ms, 1 to 255",
+            "0 to 255, higher is faster: not known, but that",
+            "0 to 31 in half changes a second",
+            "0 = 1 a second to 7 = 10 a second, same ratio",
+            "0 = 0.5, 50 = 5, 99 = 15 a second, straight between",
+            "guess: any of these",
         )
     if first in SAYS and PROPERTIES[SAYS[first]].is_number:
         return (
-            "units of 0.1 s, 1 to 250; or 0 = 0.2 s to 7 = 2 s, even; or 0 = 0.5 s, 1 = 2 s; or "
-            "not known, 0 to 255, higher is longer"
+            "units of 0.1 s, 1 to 250",
+            "0 to 255, higher is longer: not known, but that",
+            "0 to 31 in eighths of a second",
+            "0 = 0.2 s to 7 = 2 s",
+            "0 0.5 s, 1 2 s, 2 5 s",
+            "guess: any of these",
         )
     if first == "effect":
-        return "0 none, 1 steady, 2 flicker; or 0 steady; 1 violet flicker and green steady"
+        return (
+            "0 none, 1 steady, 2 flicker: the leaflet's own names",
+            "0 steady; 1 violet flicker and green steady: of each output its own",
+            "0 steady; 1 steady, forward only; 2 flicker, level 50 %: with what else it says",
+        )
     if first == "key":
-        return "0 to 28, 255 no key; or 1 F1, 2 F2, 3 F1 or F2"
+        return ("0 to 28, 255 no key", "1 F1, 2 F2, 3 F1 or F2")
     if first in CHOICES:
-        return ", ".join(f"{at} {choice}" for at, choice in enumerate(CHOICES[first]))
-    if first == "lights":
-        return "0 A, 1 B, 2 A and B"
-    return "0 to 3"
+        return (", ".join(f"{at} {choice}" for at, choice in enumerate(CHOICES[first])),)
+    return ("0 A, 1 B, 2 A and B",) if first == "lights" else ("0 to 3",)
+
+
+def examples_for(says: Sequence[str]) -> str:
+    """Ways to type what the codes mean, in a sentence."""
+    first, *others = ways_to_say(says)
+    return "; or ".join((first, *([NOT_KNOWN] if may_be_silent(says) else []), *others))
+
+
+def may_be_silent(says: Sequence[str]) -> bool:
+    """Whether a leaflet may leave out what the codes mean."""
+    return all(each in SAYS and PROPERTIES[SAYS[each]].is_number for each in says)
+
+
+def told_in_sum(text: str, effects: Sequence[str]) -> dict[str, Any]:
+    """What is said of outputs in a sum: `flicker`, `dark in forward`, `lights`."""
+    typed = re.sub(r"^(?:they |those )?(?:that |which )?(?:are |is )?", "", tidy(text), flags=re.I)
+    word = typed.lower()
+    dark = re.fullmatch(r"dark (?:in )?(?:the )?(forward|reverse)(?: direction)?", word)
+    if dark:
+        return {"says": f"dark {dark[1]}"}
+    if word in ("lights", "lit", "light", "on", "it lights", "lighted"):
+        return {"says": "lights"}
+    if word in ("inverted", "lit while their key is off", "lit while the key is off"):
+        return {"says": "inverted"}
+    only = re.fullmatch(r"(?:lit )?(?:only )?(?:in )?(forward|reverse)(?: only)?", word)
+    if only:
+        return {"says": "directions", "set": only[1]}
+    motion = re.fullmatch(r"(?:lit )?(?:only )?(?:while )?(standing|moving)(?: only)?", word)
+    if motion:
+        return {"says": "motion", "set": motion[1]}
+    return {"says": "effect", "set": effect_name(typed, effects)}
 
 
 def _plain_run(typed: str) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Any, Final
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV
-from fxstudio.decoder.interview.figures import (
+from fxstudio.decoder.interview.typed.figures import (
     WORDS,
     is_not_known,
     refused,
@@ -17,8 +17,9 @@ from fxstudio.decoder.interview.figures import (
     tidy,
     whole_number,
 )
-from fxstudio.decoder.interview.terms import key_of, names_in
+from fxstudio.decoder.interview.typed.terms import key_of, names_in
 from fxstudio.effect.keys import ALWAYS
+from fxstudio.errors import InputError
 
 MOST_OUTPUTS: Final = 32
 STANDARD: Final = "standard"
@@ -44,33 +45,31 @@ def shown_text(text: str, longest: int) -> str:
     return typed
 
 
+_NAMES = re.compile(r"(\w*?)\s*(\d+|[A-Za-z])\s*(?:to|-|–)\s*(\w*?)\s*(\d+|[A-Za-z])")
+
+
 def output_names(text: str) -> tuple[str, ...]:
     """`white, yellow, green`, `A to D`, `1 to 8`, or how many; raises InputError."""
     typed = re.sub(r"^(?:outputs?|wires?)\s+", "", tidy(text), flags=re.I)
     count = re.fullmatch(rf"(\d+|{'|'.join(WORDS)})(?: outputs?)?", typed, re.I)
     if count:
         word = WORDS.get(count[1].lower())
-        number = (
-            int(word) if word is not None else whole_number(count[1], 1, MOST_OUTPUTS, "outputs")
-        )
-        if number < 1:
-            raise refused(text, f"1 to {MOST_OUTPUTS} outputs", "is no output at all")
+        digits = count[1] if word is None else str(int(word))
+        number = whole_number(digits, 1, MOST_OUTPUTS, "a number of outputs")
         return tuple(str(at) for at in range(1, number + 1))
     found: list[str] = []
     for piece in re.split(r"\s*[,;]\s*|\s+and\s+", typed):
-        ends = re.fullmatch(
-            r"(\w*?)\s*(\d+|[A-Za-z])\s*(?:to|-|–)\s*(\w*?)\s*(\d+|[A-Za-z])", piece
-        )
-        if ends and ends[3] in ("", ends[1]) and (run := _run_of_names(ends[1], ends[2], ends[4])):
+        ends = _NAMES.fullmatch(piece)
+        run = _run_of_names(ends[1], ends[2], ends[4]) if ends and ends[3] in ("", ends[1]) else []
+        if run:
             found += run
         elif piece:
             found.append(shown_text(piece, 40))
     if len({name.casefold() for name in found}) != len(found):
         raise refused(text, "each name once", "has a name twice")
     if not 1 <= len(found) <= MOST_OUTPUTS:
-        raise refused(
-            text, f"1 to {MOST_OUTPUTS} outputs", "are too many" if found else "names none"
-        )
+        problem = "are too many" if found else "names none"
+        raise refused(text, f"1 to {MOST_OUTPUTS} outputs", problem)
     return tuple(found)
 
 
@@ -94,10 +93,8 @@ def wire_names(text: str, names: Sequence[str]) -> tuple[str, ...]:
         return tuple(names)
     wires = [piece.strip() for piece in re.split(r";" if ";" in typed else r",", typed)]
     if len(wires) != len(names):
-        count = f"{len(wires)} for {len(names)} outputs"
-        raise refused(
-            text, "one for each output with commas between; same; or not known", f"are {count}"
-        )
+        allowed = "one for each output with commas between; same; or not known"
+        raise refused(text, allowed, f"are {len(wires)} for {len(names)} outputs")
     return tuple(shown_text(wire, 40) if wire else "" for wire in wires)
 
 
@@ -114,9 +111,8 @@ class DeliveredKeys:
 
 
 KEYS_HINT: Final = (
-    f"F0, F0, F1, F2: one for each output, or one for all, with forward or reverse behind it if it "
-    f"lights in one direction only; {ALWAYS}; {STANDARD}, if CV 33 to 46 are as in the standard; or "
-    f"{IN_LINES}, if other CVs of the leaflet say which key lights what"
+    f"a key for each output, or one for all, such as F0, F0 reverse, F1; {ALWAYS}; {STANDARD}; or "
+    f"{IN_LINES}"
 )
 
 
@@ -129,21 +125,26 @@ def delivered_keys(text: str, names: Sequence[str]) -> DeliveredKeys:
         return DeliveredKeys()
     found: list[tuple[str, str]] = []
     for piece in re.split(r"\s*[,;]\s*", typed):
-        match = re.fullmatch(
-            r"(.+?)(?:,? (?:in )?(?:the )?(forward|reverse|both)(?: directions?)?(?: only)?)?",
-            piece,
-        )
-        if not match:
-            raise refused(text, KEYS_HINT)
         try:
-            found.append((key_of(match[1]), match[2] or "both"))
-        except Exception:
+            found.append(one_key(piece))
+        except InputError:
             raise refused(piece, KEYS_HINT, "is no key") from None
     if len(found) == 1:
         found *= len(names)
     if len(found) != len(names):
         raise refused(text, KEYS_HINT, f"are {len(found)} keys for {len(names)} outputs")
     return DeliveredKeys(tuple(found))
+
+
+def one_key(text: str) -> tuple[str, str]:
+    """A key and the directions in which it lights: `F0 forward`; raises InputError."""
+    match = re.fullmatch(
+        r"(.+?)(?: (?:in )?(?:the )?(forward|reverse|both)(?: directions?)?(?: only)?)?",
+        tidy(text),
+        re.I,
+    )
+    key, travel = match.groups() if match else (text, None)
+    return key_of(key), (travel or "both").lower()
 
 
 @dataclass(frozen=True)

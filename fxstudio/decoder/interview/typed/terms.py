@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from fxstudio.decoder.interview.figures import TYPE_AGAIN, refused, tidy, whole_number
+from fxstudio.decoder.interview.typed.figures import TYPE_AGAIN, refused, tidy, whole_number
 from fxstudio.decoder.leaflet.says import SAYS, SPECIAL_SAYS
 from fxstudio.effect.keys import ALWAYS, KEYS
 from fxstudio.errors import InputError, near
@@ -75,14 +75,14 @@ class Addend:
 
 @dataclass(frozen=True)
 class Formula:
-    """A number as a sum: offset + terms, and no more than `highest`."""
+    """A number as a sum: offset + addends, and no more than `highest`."""
 
-    terms: tuple[Addend, ...]
+    addends: tuple[Addend, ...]
     offset: int = 0
     highest: int | None = None
 
 
-ALLOWED_SAYS: Final = ", ".join((*SAYS, *SPECIAL_SAYS))
+WHAT_IS_SAID: Final = ", ".join((*SAYS, *SPECIAL_SAYS))
 _SPLIT = re.compile(r"\s*(?:,|&|\band\b)\s*", re.I)
 _TAIL = re.compile(
     r"[,;.]?\s*(?:no (?:value|number|sum)s?|not|never)?\s*(?:at most|up to|above|over|more than)"
@@ -150,19 +150,18 @@ def term_of(text: str, outputs: Sequence[str], effects: Sequence[str], group: in
         of, which = "", of
     says = tuple(_said(piece, text) for piece in _SPLIT.split(_bare(typed)) if piece)
     if not says or len(says) > 4:
-        raise refused(text, ALLOWED_SAYS, "says nothing of an output")
+        raise refused(text, WHAT_IS_SAID, "says nothing of an output")
     for each in says:
         if len(says) > 1 and (each in SPECIAL_SAYS or says.count(each) > 1):
             raise refused(text, "times and rates may be said at once", "cannot be said at once")
-    whole = re.fullmatch(
-        r"(?:all|every|each|both)(?: (?:the )?(?:outputs?|effects?))?", which, re.I
-    )
-    if which and not whole:
+    if re.fullmatch(r"(?:all|every|each|both)(?: (?:the )?(?:outputs?|effects?))?", which, re.I):
+        which = ""
+    else:
         which = re.sub(r"^(?:the effects?|effects?|all)\s+", "", which, flags=re.I)
     return Addend(
         says,
         of=names_in(of, [*WHOLE_GROUP[:group], *outputs]) if of else (),
-        effects=tuple(_effects(which, effects)) if which and not whole else (),
+        effects=tuple(_effects(which, effects)) if which else (),
         key=key_of(key) if key else "",
     )
 
@@ -189,7 +188,7 @@ def _said(piece: str, whole: str) -> str:
         last = word.rpartition(" ")[2]
         found = SAID.get(last) if last != word else None
     if found is None:
-        error = refused(piece, ALLOWED_SAYS, "is nothing that a number can say")
+        error = refused(piece, WHAT_IS_SAID, "is nothing that a number can say")
         if guess := near(word, SAID):
             error.remedy = f"did you mean '{guess}'?"
         raise error
@@ -242,9 +241,8 @@ def formula_of(
 
 def _with_times(piece: str, figures: bool) -> tuple[str, int]:
     if figures:
-        found = re.fullmatch(
-            rf"(?:the )?({'|'.join(WITH_FIGURE)})\b\W*(?:is|are|say)?\s*(.+)", piece, re.I
-        )
+        words = "|".join(WITH_FIGURE)
+        found = re.fullmatch(rf"(?:the )?({words})\b\W*(?:is|are|say)?\s*(.+)", piece, re.I)
         if not found:
             raise refused(piece, "ones, tens or hundreds and what they say, such as tens effect")
         return found[2], WITH_FIGURE[found[1].lower()]
