@@ -37,7 +37,7 @@ ROOMS = {
     "fxstudio/decoder/interview": (
         "notebook typed worked < likely questions < draft < text walk < interview"
     ),
-    "fxstudio/decoder/interview/typed": "figures < terms < basics codes places < effects",
+    "fxstudio/decoder/interview/typed": "figures < terms < basics places values < codes < effects",
     "fxstudio/decoder/leaflet": (
         "says < cells rows < checks meanings < layout looks < model < earlier evaluator"
         " < files paper"

@@ -38,12 +38,10 @@ from fxstudio.decoder.interview.typed.basics import (
     wire_names,
 )
 from fxstudio.decoder.interview.typed.codes import (
-    Context,
     effects_in,
     may_be_silent,
     meaning_of,
     ranges_of,
-    told_in_sum,
     ways_to_say,
 )
 from fxstudio.decoder.interview.typed.effects import effect_row, kind_lines, likely_kind
@@ -59,6 +57,7 @@ from fxstudio.decoder.interview.typed.places import (
     whom_served,
 )
 from fxstudio.decoder.interview.typed.terms import Addend, Formula, formula_of, named, term_of
+from fxstudio.decoder.interview.typed.values import Context, told_in_sum
 from fxstudio.decoder.interview.worked import example, examples_of, value_words, words_not_said
 from fxstudio.decoder.leaflet.evaluator import runs_text
 from fxstudio.decoder.leaflet.looks import BUILT_IN

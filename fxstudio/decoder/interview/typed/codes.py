@@ -20,59 +20,24 @@ from fxstudio.decoder.interview.typed.figures import (
     pieces,
     plain_number,
     refused,
-    share_of_light,
     tidy,
     time_in_s,
     whole_number,
 )
-from fxstudio.decoder.interview.typed.terms import SAID, key_of, named, names_in
-from fxstudio.decoder.leaflet.rows import DARK
-from fxstudio.decoder.leaflet.says import NEVER, PROPERTIES, SAYS, UNKNOWN, WHEN
-from fxstudio.effect.keys import ALWAYS, KEYS
+from fxstudio.decoder.interview.typed.terms import key_of
+from fxstudio.decoder.interview.typed.values import (
+    CHOICES,
+    NOT_USED,
+    SHARES,
+    Context,
+    effect_name,
+    figure_of,
+    property_of,
+    value_of,
+)
+from fxstudio.decoder.leaflet.says import PROPERTIES, SAYS, UNKNOWN
+from fxstudio.effect.keys import KEYS
 from fxstudio.errors import InputError
-
-SHARES: Final = ("level", "lowest", "share on")
-"""What is said in shares of full light or of a time."""
-
-DARK_WORDS: Final = (
-    *("none", "off", "dark", "no light", "nothing", "never lights", "unlit", "always off"),
-    *("always dark", "no effect", "out", "not lit"),
-)
-NOT_USED: Final = (
-    *("not used", "unused", "not allowed", "reserved", "must not be used", "do not use"),
-    *("forbidden", "free", "not in use", "no meaning"),
-)
-FORWARD: Final = ("forward", "forwards", "forward only", "only forward", "ahead", "in forward")
-REVERSE: Final = (
-    *("reverse", "reverse only", "only reverse", "in reverse", "in reverse only"),
-    *("backward", "backwards", "back", "only in reverse"),
-)
-BOTH: Final = (
-    *("both", "both directions", "always", "any", "either", "in both directions"),
-    *("forward and reverse", "any direction"),
-)
-STANDING: Final = ("standing", "while standing", "only standing", "stopped", "at rest")
-MOVING: Final = ("moving", "while moving", "only moving", "running", "under way")
-NEITHER: Final = ("none", "neither", "never", "off", "dark", "in neither direction")
-YES: Final = ("yes", "on", "y", "inverted", "dark", "lit while its key is off", "1", "true")
-NO: Final = ("no", "off", "n", "not inverted", "lit", "normal", "0", "false", "plain")
-
-CHOICES: Final[Mapping[str, Mapping[str, tuple[str, ...]]]] = {
-    "directions": {"both": BOTH, "forward": FORWARD, "reverse": REVERSE, "none": NEITHER},
-    "motion": {"both": ("both", "always", "any"), "standing": STANDING, "moving": MOVING},
-    "inverted": {"no": NO, "yes": YES},
-    "dark forward": {"no": NO, "yes": YES},
-    "dark reverse": {"no": NO, "yes": YES},
-    "when": {
-        "always": BOTH,
-        "forward": FORWARD,
-        "reverse": REVERSE,
-        "standing": STANDING,
-        "moving": MOVING,
-        "never": NEITHER,
-    },
-}
-"""Words of leaflets for each choice."""
 
 KNOWN_BY: Final = ("guess", "measured", "by eye")
 """What may stand before figures that are not the leaflet's."""
@@ -111,19 +76,6 @@ _MORE_OF: Final[Mapping[str, tuple[str, ...]]] = {
 _LONGER: Final = ("longer", "slower", "more", "higher", "larger")
 
 
-@dataclass(frozen=True)
-class Context:
-    """What an answer may name.
-
-    says : what the part says
-    outputs, effects : names so far
-    """
-
-    says: tuple[str, ...]
-    outputs: Sequence[str] = ()
-    effects: Sequence[str] = ()
-
-
 @dataclass
 class _Read:
     """The pieces of an answer, sorted."""
@@ -135,141 +87,6 @@ class _Read:
     steps: str = ""
     silent: bool = False
     rising: bool | None = None
-
-
-def value_of(text: str, says: str, context: Context) -> Any:
-    """What one code says, as a file has it; raises InputError."""
-    typed = tidy(text)
-    word = re.sub(r"^(?:is|means|=|:)\s+", "", typed).lower()
-    if says == "other":
-        return typed
-    if says in CHOICES:
-        for choice, words in CHOICES[says].items():
-            if word == choice or word in words:
-                return choice
-        if says == "when" and word in WHEN:
-            return word
-        raise refused(text, ", ".join(CHOICES[says]), "is not one of the choices")
-    if says == "effect":
-        return _effect_value(typed, context)
-    if says == "key":
-        return _keys_value(typed)
-    if says == "lights":
-        return list(names_in(typed, context.outputs))
-    if is_not_known(typed):
-        return UNKNOWN
-    return figure_of(typed, says)
-
-
-def figure_of(text: str, says: str) -> float:
-    """A number of a property; without a unit, in that of the property. Raises InputError."""
-    if says in SHARES:
-        return share_of_light(text)
-    number = plain_number(text)
-    if number is not None:
-        value = number
-    elif says == "rate":
-        value = changes_a_second(text)
-    else:
-        value = time_in_s(text)
-    row = PROPERTIES[SAYS[says]]
-    assert row.lowest is not None
-    assert row.highest is not None
-    if not row.lowest <= value <= row.highest:
-        raise refused(text, row.allowed, "is out of range")
-    return value
-
-
-def _keys_value(typed: str) -> Any:
-    if typed.lower() in ("no key", "none", "never", "off", "no", "not lit", "never lights"):
-        return NEVER
-    if typed.lower() in (ALWAYS, "without a key", "on"):
-        return ALWAYS
-    keys = [key_of(piece) for piece in re.split(r"\s*(?:,|/|&|\bor\b|\band\b)\s*", typed) if piece]
-    return keys[0] if len(keys) == 1 else keys
-
-
-def effect_name(text: str, effects: Sequence[str]) -> str:
-    """The effect of that name, or a new name; raises InputError."""
-    typed = re.sub(r"^(?:the |an? )(?=\w)", "", tidy(text).strip("'\""))
-    word = typed.lower()
-    if word in DARK_WORDS:
-        return DARK
-    if word in ("steady", "steadily", "steady light", "on", "constant", "always on", "lit"):
-        return "steady"
-    known = named(typed, effects) or named(word.removesuffix("s"), effects)
-    if known:
-        return known
-    if not typed or len(typed) > 40:
-        raise refused(text, "a name of an effect of 1 to 40 letters", "is no name of an effect")
-    return typed
-
-
-def _effect_value(typed: str, context: Context) -> Any:
-    """An effect; or of each output its own; or an effect with more that the code says."""
-    split = [p for p in re.split(r"\s*(?:,|&|\band\b)\s*", typed) if p]
-    each = [_of_output(piece, context.outputs) for piece in split]
-    whole = named(typed, context.effects) or typed.lower() in DARK_WORDS
-    if not whole and all(each):
-        return {output: effect_name(text, context.effects) for output, text in filter(None, each)}
-    first, *more = [piece for piece in re.split(r"\s*(?:,|\+)\s*", typed) if piece] or [""]
-    name = effect_name(re.sub(r"^(?:both|all)\s+(?=\w)", "", first, flags=re.I), context.effects)
-    if not more:
-        return name
-    if name == DARK and not any(piece[0].isdigit() for piece in more):
-        return name  # "0 none, the output never lights"
-    said: dict[str, Any] = {"effect": name}
-    for piece in more:
-        try:
-            property_, value = property_of(piece, context)
-        except InputError:
-            allowed = "forward only, level 50 %, 4 a second and the like; or leave it out: how "
-            raise refused(piece, f"{allowed}an effect lights is asked next") from None
-        said[property_] = value
-    return said
-
-
-def _of_output(piece: str, outputs: Sequence[str]) -> tuple[str, str] | None:
-    """`violet flicker` as the output and what is said of it."""
-    for name in sorted(outputs, key=len, reverse=True):
-        found = re.fullmatch(
-            rf"(?:only |output )?{re.escape(name)}(?:\s*[=:]\s*|\s+)(?:is |are )?(\D.*)",
-            piece,
-            re.I,
-        )
-        if found:
-            return name, found[1]
-    return None
-
-
-def property_of(text: str, context: Context) -> tuple[str, Any]:
-    """A property by its name inside with its value: `forward only`, `level 50 %`, `5 a second`.
-
-    A number may be two, from one end of a run to the other: `level 1 % to 100 %`. Raises
-    InputError.
-    """
-    typed = tidy(text)
-    for says in ("directions", "motion"):
-        for choice, words in CHOICES[says].items():
-            if choice not in ("both", "none") and typed.lower() in words:
-                return SAYS[says], choice
-    for word in sorted(SAID, key=len, reverse=True):
-        name = SAYS.get(SAID[word])
-        if name is None or name == "effect":
-            continue
-        found = re.fullmatch(rf"{re.escape(word)}\s*[=:]?\s*(.+)", typed, re.I)
-        if found:
-            return name, _or_two(found[1], SAID[word], context)
-    return "rate_hz", _or_two(typed, "rate", context)
-
-
-def _or_two(text: str, says: str, context: Context) -> Any:
-    ends = re.split(r"\s+to\s+", re.sub(r"^from\s+", "", text))
-    if len(ends) != 2 or says not in SAYS or not PROPERTIES[SAYS[says]].is_number:
-        return value_of(text, says, context)
-    if says == "rate" and plain_number(ends[0]) is not None:
-        ends[0] += re.sub(r"^\S+", "", ends[1])
-    return [figure_of(end, says) for end in ends]
 
 
 def meaning_of(text: str, context: Context) -> dict[str, Any]:
@@ -339,26 +156,6 @@ def examples_for(says: Sequence[str]) -> str:
 def may_be_silent(says: Sequence[str]) -> bool:
     """Whether a leaflet may leave out what the codes mean."""
     return all(each in SAYS and PROPERTIES[SAYS[each]].is_number for each in says)
-
-
-def told_in_sum(text: str, effects: Sequence[str]) -> dict[str, Any]:
-    """What is said of outputs in a sum: `flicker`, `dark in forward`, `lights`."""
-    typed = re.sub(r"^(?:they |those )?(?:that |which )?(?:are |is )?", "", tidy(text), flags=re.I)
-    word = typed.lower()
-    dark = re.fullmatch(r"dark (?:in )?(?:the )?(forward|reverse)(?: direction)?", word)
-    if dark:
-        return {"says": f"dark {dark[1]}"}
-    if word in ("lights", "lit", "light", "on", "it lights", "lighted"):
-        return {"says": "lights"}
-    if word in ("inverted", "lit while their key is off", "lit while the key is off"):
-        return {"says": "inverted"}
-    only = re.fullmatch(r"(?:lit )?(?:only )?(?:in )?(forward|reverse)(?: only)?", word)
-    if only:
-        return {"says": "directions", "set": only[1]}
-    motion = re.fullmatch(r"(?:lit )?(?:only )?(?:while )?(standing|moving)(?: only)?", word)
-    if motion:
-        return {"says": "motion", "set": motion[1]}
-    return {"says": "effect", "set": effect_name(typed, effects)}
 
 
 def _plain_run(typed: str) -> dict[str, Any]:
