@@ -17,6 +17,7 @@ _DELIVERED = re.compile(
     r"\bdelivered\b\s*(?:values?|with|as|is|are)?\s*:?\s*(.*?)(?:\.(?=\s|$)|\)|$)", re.I
 )
 _CODINGS: Final = {
+    "bits": r"\bbits?\b",
     "figures": r"\b(?:figures|ones|tens|hundreds)\b",
     "outputs": r"\bsum of the outputs\b|\bof those (?:that|which)\b|\bsum of (?:\w+ )?\w+ ?= ?\d",
     "sum": r"\+ ?\d+ ?[x×*]|[x×*] ?\d+ ?\+|= ?\w+ ?\+|\btimes \d+|\badd \d+",

@@ -62,7 +62,8 @@ CODINGS: Final = {
     "one": "one number that says one thing: in a table, in steps, in units of something",
     "sum": "a sum of parts: effect + 5 x direction",
     "figures": "hundreds, tens and ones, each of which says something",
-    "outputs": "a sum of what each output counts: 1, 2, 4, 8 and so on",
+    "bits": "bits, some of which belong together: bits 0 to 2 effect, bit 3 inverted",
+    "outputs": "a sum of what each output, or each key, counts: 1, 2, 4, 8 and so on",
     "ranges": "ranges that mean different things: 1 to 99 steady, 100 to 163 flicker",
 }
 """Ways in which a number says what it says."""
@@ -159,17 +160,27 @@ WORDING: Final[Mapping[str, Wording]] = {
             "no value above 255 behind it, if that is printed",
         ),
     ),
+    "bits": Wording(
+        "What do its bits say?",
+        (
+            "bits 0 to 2 effect, bit 3 inverted, bits 4 to 7 level: bit 0 is the lowest",
+            f"with any of {WHAT_IS_SAID}",
+            "bit 7 other: motor, for what is nothing of an output",
+        ),
+    ),
     "in_sum": Wording(
         "What is said of the outputs that are in the sum?",
         (
             "flicker, or another effect",
             "lights, if a key or a rule lights them",
             "dark in forward; dark in reverse; inverted",
+            "key, if it is the sum of the keys that light an output",
         ),
     ),
     "shares": Wording(
         "What does each output count?", ("1, 2, 4, 8: in order of the outputs", "A 1, B 2, D 8")
     ),
+    "key_shares": Wording("What does each key count?", ("F0 1, F1 2, F2 4",)),
     "ranges": Wording(
         "What do its ranges mean?",
         (

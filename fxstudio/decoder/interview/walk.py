@@ -31,6 +31,7 @@ from fxstudio.decoder.interview.typed.basics import (
     delivered_keys,
     dimming_of,
     is_none,
+    key_shares,
     one_key,
     output_names,
     shown_text,
@@ -261,6 +262,10 @@ class Walk:
             row |= {"offset": formula.offset} if formula.offset else {}
             row |= {"highest": formula.highest} if formula.highest is not None else {}
         for number, each in enumerate(formula.addends, start=1):
+            if each.says == ("other",) and each.count:
+                run = {"from": 0, "to": each.count - 1}
+                sentence.rows = self.draft.with_part(sentence, each, served, run)
+                continue
             place = at if len(formula.addends) == 1 else f"{at}, part {number}"
             yield from self._codes(place, sentence, each, served)
 
@@ -284,6 +289,9 @@ class Walk:
         said: TomlTable = yield self._ask(
             "in_sum", at, lambda text: told_in_sum(text, known), default
         )
+        if said["says"] == "key":
+            yield from self._sum_of_keys(at, sentence, served)
+            return
         of = served.group or self.draft.names
         bits = ", ".join(str(1 << place) for place in range(min(len(of), 8)))
         addend = Addend((said["says"],))
@@ -301,6 +309,26 @@ class Walk:
                     self.draft.sentences.remove(sentence)
                     self.draft.sentences.insert(self.draft.sentences.index(before), sentence)
                 return
+
+    def _sum_of_keys(self, at: str, sentence: Sentence, served: Served) -> Asking:
+        """A number that adds up the keys that light an output."""
+
+        def rows_with(shares: dict[str, int]) -> list[TomlTable]:
+            parts = [
+                {"says": "key", "times": times, "codes": {"0": [], "1": key}}
+                for key, times in shares.items()
+            ]
+            return [row | {"parts": parts} for row in sentence.rows]
+
+        def read(text: str) -> dict[str, int]:
+            shares = key_shares(text)
+            made = self.draft.trial(sentence, rows_with(shares))
+            if isinstance(made, InputError):
+                raise without_place(made)
+            return shares
+
+        sentence.rows = rows_with((yield self._ask("key_shares", at, read)))
+        self._tell(sentence, served.titles)
 
     def _part(
         self,

@@ -291,3 +291,14 @@ def sum_shares(text: str, names: Sequence[str]) -> dict[str, int]:
 
 
 SHARES_HINT: Final = "1, 2, 4, 8 ... in order of the outputs; or A 1, B 2, D 8"
+
+
+def key_shares(text: str) -> dict[str, int]:
+    """What each key adds to a sum: `F0 1, F1 2, F2 4`; raises InputError."""
+    found: dict[str, int] = {}
+    for piece in re.split(r"\s*[,;]\s*", tidy(text)):
+        pair = re.fullmatch(r"(.+?)\s*(?:=|:|adds|counts|is|\s)\s*(\d+)", piece)
+        if not pair:
+            raise refused(piece or text, "F0 1, F1 2, F2 4: each key and what it counts")
+        found[key_of(pair[1])] = whole_number(pair[2], 1, LARGEST_VALUE, "a share")
+    return found

@@ -48,12 +48,32 @@ _RUN = re.compile(rf"{_CODE}\s*[=:]?\s*(.*?){_TO}{_CODE}\s*[=:]?\s*(.*)", re.I)
 _ENTRY = re.compile(rf"{_CODE}(?:\s*[=:]\s*|\s+)(.+)", re.I)
 _UNIT = re.compile(
     r"(?:(?:in )?(?:units?|steps|multiples) of|in|each(?: step| one)?(?: is)?|every step is"
-    r"|(?:code|value) [x×*])\s+(.+)",
+    r"|(?:the )?(?:code|value|number) (?:[x×*]|times))\s+(?P<unit>.+)",
     re.I,
 )
+_UNIT_FIRST = re.compile(
+    r"(?P<unit>.+?)\s+(?:(?:per|a|for each|for every|each|every) (?:step|unit|count)"
+    r"|[x×*] (?:the )?(?:code|value|number))",
+    re.I,
+)
+_SHIFTED = re.compile(
+    r"\((?:the )?(?:code|value|number) ?\+ ?(?P<more>\d{1,3})\) ?(?:[x×*]|times) ?(?P<unit>.+)",
+    re.I,
+)
+"""`(value + 1) x 10 ms`."""
+_BRACKETS = re.compile(r"[^()]*\(([^()]+)\)")
+"""`slowest (0.5 Hz)`."""
+_ENDS: Final = {
+    "rate": (("slow", "slowest", "slowly"), ("fast", "fastest", "quick", "quickest")),
+    "time": (("short", "shortest", "fast", "fastest"), ("long", "longest", "slow", "slowest")),
+    "light": (("faintest", "dimmest", "weakest"), ("strongest",)),
+}
+"""Words for the ends of a run of which no figure is printed: less of it, and more."""
 _PLUS = re.compile(r"(?:plus|and|added to|from)\s+(.+)", re.I)
 _STEPS: Final = {
-    "ratio": re.compile(r".*\b(?:ratio|logarithmic|geometric)\b.*", re.I),
+    "ratio": re.compile(
+        r".*\b(?:ratio|logarithmic(?:ally)?|geometric|exponential|doubles|twice|doubling)\b.*", re.I
+    ),
     "points": re.compile(r".*\b(?:between|straight|points)\b.*", re.I),
     "even": re.compile(r"(?:in )?(?:even|equal|linear)(?:ly|(?: steps)?)(?: of .*)?", re.I),
 }
@@ -84,6 +104,7 @@ class _Read:
     entries: list[tuple[int, str]] = field(default_factory=list)
     unit: str = ""
     plus: str = ""
+    shift: int = 0
     steps: str = ""
     silent: bool = False
     rising: bool | None = None
@@ -178,30 +199,60 @@ def _sorted(typed: str, context: Context) -> _Read:
         rising = _RISING.fullmatch(piece)
         run, entry = _RUN.fullmatch(piece), _ENTRY.fullmatch(piece)
         unit, plus = _UNIT.fullmatch(piece), _PLUS.fullmatch(piece)
+        turned = _UNIT_FIRST.fullmatch(piece)
         steps = next((name for name, way in _STEPS.items() if way.fullmatch(piece)), "")
         if _OTHERS.fullmatch(piece):
             continue
-        if is_not_known(piece):
+        if shifted := _SHIFTED.fullmatch(piece):
+            read.unit, read.shift = shifted["unit"], int(shifted["more"])
+            continue
+        if turned and not read.unit and _is_unit(turned["unit"], context):
+            read.unit = turned["unit"]
+        elif is_not_known(piece):
             read.silent = True
         elif rising:
             up = _MORE_OF.get(context.says[0], _LONGER)
             higher = rising["side"].lower() not in ("lower", "smaller", "less")
             read.rising = (rising["says"].lower() in up) == higher
         elif run and _is_run(run, context):
-            read.runs.append((_code(run[1]), run[2].strip(), _code(run[3]), run[4].strip()))
+            ends = [(_code(run[1]), _bare(run[2])), (_code(run[3]), _bare(run[4]))]
+            (first, before), (last, after) = sorted(ends) if ends[0][1] else ends
+            read.runs.append((first, before, last, after))
         elif entry:
             read.entries.append((_code(entry[1]), entry[2]))
         elif steps:
             read.steps = steps
         elif unit and not read.unit:
-            read.unit = unit[1]
+            read.unit = unit["unit"]
         elif plus and not read.plus:
             read.plus = plus[1]
         elif not read.unit and _is_unit(piece, context):
             read.unit = piece
         else:
             raise refused(piece, examples_for(context.says))
+    if len(read.entries) == 2 and not read.runs:
+        (first, before), (last, after) = sorted(read.entries)
+        if _rises(before, after, context.says[0]) is not None:  # "0 slowest, 255 fastest"
+            read.entries, read.runs = [], [(first, before, last, after)]
     return read
+
+
+def _bare(text: str) -> str:
+    """What is said, or what stands in brackets behind it."""
+    found = _BRACKETS.fullmatch(text.strip())
+    return found[1].strip() if found else text.strip()
+
+
+def _rises(before: str, after: str, says: str) -> bool | None:
+    """Whether a run goes up by words that are no figures: `slowest` to `fastest`."""
+    if says not in SAYS or not PROPERTIES[SAYS[says]].is_number:
+        return None
+    name = "rate" if says == "rate" else "light" if says in SHARES else "time"
+    less, more = _ENDS[name]
+    ends = (before.lower(), after.lower())
+    if ends[0] in less and (ends[1] in more or name == "light"):
+        return True
+    return False if ends[0] in more and ends[1] in less else None
 
 
 def _is_unit(piece: str, context: Context) -> bool:
@@ -214,7 +265,11 @@ def _is_unit(piece: str, context: Context) -> bool:
 
 def _is_run(run: re.Match[str], context: Context) -> bool:
     """Whether what stands behind its codes can be said by them."""
-    ends = [text.strip() for text in (run[2], run[4])]
+    ends = [_bare(text) for text in (run[2], run[4])]
+    if _rises(ends[0], ends[1], context.says[0]) is not None:
+        return True
+    if re.fullmatch(r"f ?\d+\s*(?:to|-|–)\s*f ?\d+", ends[1], re.I) and context.says == ("key",):
+        return True
     if not any(ends) or (not ends[0] and is_not_known(ends[1])):
         return True
     if ends[0] and not ends[1]:
@@ -255,11 +310,17 @@ def _exceptions(read: _Read, context: Context) -> dict[str, Any]:
 
 
 def _joint(text: str, context: Context) -> Any:
-    return value_of(text, context.says[0], context)
+    return value_of(_bare(text), context.says[0], context)
 
 
 def _silence(read: _Read, context: Context) -> dict[str, Any]:
     """Codes of which nothing, or only the direction, is printed."""
+    for first, before, last, after in read.runs:
+        rises = _rises(before, after, context.says[0])
+        if rises is not None and context.says[0] not in SHARES:
+            read.rising = rises
+            read.runs = [(first, "", last, "")]
+            read.silent = True
     plain = all(
         not before and (not after or is_not_known(after)) for _, before, _, after in read.runs
     )
@@ -313,7 +374,9 @@ def _units(read: _Read, context: Context) -> dict[str, Any]:
     exceptions = _exceptions(read, context)
     row: dict[str, Any] = {field_: size}
     if read.plus:
-        row["plus"] = figure_of(read.plus, says)
+        row["plus"] = time_in_s(read.plus) if field_ == "each_s" else changes_a_second(read.plus)
+    if read.shift:
+        row["plus"] = read.shift * size
     turned = says == "rate" or field_ == "each_hz"
     if turned and first == 0 and "plus" not in row:
         # No rate, or one without end: nothing is said of it.
@@ -329,6 +392,8 @@ def _keys(read: _Read, context: Context) -> dict[str, Any]:
     if context.says != ("key",) or len(read.runs) != 1:
         return {}
     first, before, last, after = read.runs[0]
+    if ends := re.fullmatch(r"(f ?\d+)\s*(?:to|-|–)\s*f ?\d+", after, re.I):
+        before = ends[1]  # "1 to 12 F1 to F12"
     key = key_of(before) if before else KEYS[first] if first < len(KEYS) else ""
     if not key or (before and not after):
         return {}
@@ -343,12 +408,14 @@ def _points(read: _Read, context: Context) -> dict[str, Any]:
         return {}
     if len(read.entries) < 2:
         raise refused(", ".join(text for _, text in read.entries), examples_for(context.says))
-    said = _in_unit([text for _, text in read.entries], read.unit)
+    said = _in_unit([_bare(text) for _, text in read.entries], read.unit)
+    times = context.says[0] == "rate" and all(map(_is_time, said))
     return {
         "points": [
-            [code, figure_of(text, context.says[0])]
-            for (code, _), text in zip(read.entries, said, strict=True)
+            [code, time_in_s(text) if times else figure_of(text, context.says[0])]
+            for (code, _), text in sorted(zip(read.entries, said, strict=True))
         ],
+        **({"in_s": True} if times else {}),
     }
 
 
@@ -377,13 +444,29 @@ def _stretch(read: _Read, context: Context) -> dict[str, Any]:
         )
     if not before or not after:
         return {}
-    ends = [figure_of(text, says) for text in _in_unit([before, after], read.unit)]
+    if says in SHARES and _rises(before, after, says):
+        before = f"{1 / (last - first + 1):.6f}"  # the faintest of so many is one share of them
+    texts = _in_unit([before, after], read.unit)
+    times = says == "rate" and all(map(_is_time, texts))
+    ends = [time_in_s(text) if times else figure_of(text, says) for text in texts]
     row: dict[str, Any] = {"from": first} if first else {}
     row["to"] = last
     if says not in SHARES or ends != [0.0, 1.0]:
         row |= {"first": ends[0], "last": ends[1]}
     way = "ratio" if steps == "ratio" else "even"
-    return {way: row, **_exceptions(read, context)}
+    return {way: row, **({"in_s": True} if times else {}), **_exceptions(read, context)}
+
+
+def _is_time(text: str) -> bool:
+    """Whether it is a time, and no rate."""
+    try:
+        changes_a_second(text)
+    except InputError:
+        try:
+            return time_in_s(text) > 0
+        except InputError:
+            return False
+    return False
 
 
 def _table(read: _Read, context: Context) -> dict[str, Any]:

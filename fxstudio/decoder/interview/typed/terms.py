@@ -55,6 +55,7 @@ class Addend:
     effects : the effects for which it counts; empty for all
     key : the key while which it counts; "" for always
     what : what it belongs to, if that is nothing of an output
+    count : how many codes its bits have; 0 if it is not said in bits
     """
 
     says: tuple[str, ...]
@@ -63,6 +64,7 @@ class Addend:
     effects: tuple[str, ...] = ()
     key: str = ""
     what: str = ""
+    count: int = 0
 
     @property
     def title(self) -> str:
@@ -217,11 +219,12 @@ def formula_of(
 ) -> Formula:
     """`effect + 5 x direction`, `ones level, tens effect`; raises InputError."""
     typed = re.sub(r"^(?:the )?value\s*(?:=|is)\s*", "", tidy(text), flags=re.I)
+    typed = re.sub(r"[()]", "", typed)
     highest = None
     if tail := _TAIL.search(typed):
         highest = whole_number(tail["highest"], 0, 255, "the largest value,")
         typed = typed[: tail.start()]
-    figures = any(re.match(rf"(?:the )?{word}\b", typed, re.I) for word in WITH_FIGURE)
+    figures = bool(_FIGURE.match(typed) or _BITS.match(typed))
     terms: list[Addend] = []
     offset = 0
     for piece in re.split(r"\s*[,;]\s*" if figures else r"\s*\+\s*|\s+plus\s+", typed):
@@ -230,8 +233,9 @@ def formula_of(
         if re.fullmatch(r"\d+", piece):
             offset += whole_number(piece, 0, 255, "a number that is always added,")
             continue
-        term, times = _with_times(piece, figures)
-        terms.append(replace(term_of(term, outputs, effects, group), times=times))
+        term, times, count = _with_times(piece, figures)
+        found = term_of(term, outputs, effects, group)
+        terms.append(replace(found, times=times, count=count))
     if not terms:
         raise refused(text, "terms with + between them, such as effect + 5 x direction")
     if len(terms) > 16:
@@ -239,21 +243,34 @@ def formula_of(
     return Formula(tuple(terms), offset, highest)
 
 
-def _with_times(piece: str, figures: bool) -> tuple[str, int]:
+_FIGURE = re.compile(
+    rf"(?:the )?(?P<figure>{'|'.join(WITH_FIGURE)})\b\W*(?:is|are|say|says)?\s*(?P<says>.+)", re.I
+)
+_BITS = re.compile(
+    r"(?:the )?bits?\s*(?P<low>[0-7])(?:\s*(?:to|-|–|and)\s*(?P<high>[0-7]))?\b\W*"
+    r"(?:is|are|say|says)?\s*(?P<says>.+)",
+    re.I,
+)
+_SIGN = r"(?:x|\*|×|times)"
+
+
+def _with_times(piece: str, figures: bool) -> tuple[str, int, int]:
+    """What an addend says, what it counts, and how many codes its bits have."""
     if figures:
-        words = "|".join(WITH_FIGURE)
-        found = re.fullmatch(rf"(?:the )?({words})\b\W*(?:is|are|say)?\s*(.+)", piece, re.I)
+        if bits := _BITS.fullmatch(piece):
+            ends = sorted((int(bits["low"]), int(bits["high"] or bits["low"])))
+            return bits["says"], 1 << ends[0], 1 << (ends[1] - ends[0] + 1)
+        found = _FIGURE.fullmatch(piece)
         if not found:
-            raise refused(piece, "ones, tens or hundreds and what they say, such as tens effect")
-        return found[2], WITH_FIGURE[found[1].lower()]
-    sign = r"(?:x|\*|×|times)"
-    before = re.fullmatch(rf"(\d+)\s*{sign}\s*(.+)", piece, re.I)
-    after = re.fullmatch(rf"(.+?)\s*{sign}\s*(\d+)", piece, re.I)
+            raise refused(piece, "ones, tens or hundreds, or bits, and what they say")
+        return found["says"], WITH_FIGURE[found["figure"].lower()], 0
+    before = re.fullmatch(rf"(\d+)\s*{_SIGN}\s*(.+)", piece, re.I)
+    after = re.fullmatch(rf"(.+?)\s*{_SIGN}\s*(\d+)", piece, re.I)
     if before:
-        return before[2], whole_number(before[1], 1, 255, "how often a code counts,")
+        return before[2], whole_number(before[1], 1, 255, "how often a code counts,"), 0
     if after:
-        return after[1], whole_number(after[2], 1, 255, "how often a code counts,")
-    return piece, 1
+        return after[1], whole_number(after[2], 1, 255, "how often a code counts,"), 0
+    return piece, 1, 0
 
 
 def part_row(term: Addend, group: Sequence[str] = ()) -> dict[str, Any]:

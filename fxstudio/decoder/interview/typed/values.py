@@ -85,6 +85,8 @@ def value_of(text: str, says: str, context: Context) -> Any:
     word = re.sub(r"^(?:is|means|=|:)\s+", "", typed).lower()
     if says == "other":
         return typed
+    if own := _of_each_output(typed, context):
+        return {output: value_of(said, says, context) for output, said in own.items()}
     if says in CHOICES:
         for choice, words in CHOICES[says].items():
             if word == choice or word in words:
@@ -97,7 +99,7 @@ def value_of(text: str, says: str, context: Context) -> Any:
     if says == "key":
         return _keys_value(typed)
     if says == "lights":
-        return list(names_in(typed, context.outputs))
+        return [] if word in DARK_WORDS else list(names_in(typed, context.outputs))
     if is_not_known(typed):
         return UNKNOWN
     return figure_of(typed, says)
@@ -111,7 +113,7 @@ def figure_of(text: str, says: str) -> float:
     if number is not None:
         value = number
     elif says == "rate":
-        value = changes_a_second(text)
+        value = _rate(text)
     else:
         value = time_in_s(text)
     row = PROPERTIES[SAYS[says]]
@@ -148,12 +150,7 @@ def effect_name(text: str, effects: Sequence[str]) -> str:
 
 
 def _effect_value(typed: str, context: Context) -> Any:
-    """An effect; or of each output its own; or an effect with more that the code says."""
-    split = [p for p in re.split(r"\s*(?:,|&|\band\b)\s*", typed) if p]
-    each = [_of_output(piece, context.outputs) for piece in split]
-    whole = named(typed, context.effects) or typed.lower() in DARK_WORDS
-    if not whole and all(each):
-        return {output: effect_name(text, context.effects) for output, text in filter(None, each)}
+    """An effect, or one with more that the code says."""
     first, *more = [piece for piece in re.split(r"\s*(?:,|\+)\s*", typed) if piece] or [""]
     name = effect_name(re.sub(r"^(?:both|all)\s+(?=\w)", "", first, flags=re.I), context.effects)
     if not more:
@@ -171,17 +168,43 @@ def _effect_value(typed: str, context: Context) -> Any:
     return said
 
 
+def _of_each_output(typed: str, context: Context) -> dict[str, str] | None:
+    """`green steady and violet flicker` as what is said of each; None if it is said of all."""
+    if named(typed, context.effects):
+        return None
+    found: dict[str, str] = {}
+    for piece in re.split(r"\s*(?:,|&|\band\b)\s*", typed):
+        one = _of_output(piece, context.outputs)
+        if one is None:
+            return None
+        found[one[0]] = one[1]
+    return found
+
+
 def _of_output(piece: str, outputs: Sequence[str]) -> tuple[str, str] | None:
     """`violet flicker` as the output and what is said of it."""
     for name in sorted(outputs, key=len, reverse=True):
-        found = re.fullmatch(
-            rf"(?:only |output )?{re.escape(name)}(?:\s*[=:]\s*|\s+)(?:is |are )?(\D.*)",
-            piece,
-            re.I,
-        )
+        # "1 s" is no output 1
+        told = r"(?:only )?output\s+" if name.isdigit() else "(?:only |output )?"
+        words = rf"{told}{re.escape(name)}(?:\s*[=:]\s*|\s+)(?:is |are )?(.+)"
+        found = re.fullmatch(words, piece, re.I)
         if found:
             return name, found[1]
     return None
+
+
+def _rate(text: str) -> float:
+    """Changes a second; from a time between two changes, if that is what is said."""
+    try:
+        return changes_a_second(text)
+    except InputError as error:
+        try:
+            time_s = time_in_s(text)
+        except InputError:
+            raise error from None
+        if time_s <= 0:
+            raise error from None
+        return 1 / time_s
 
 
 def property_of(text: str, context: Context) -> tuple[str, Any]:
@@ -221,6 +244,8 @@ def told_in_sum(text: str, effects: Sequence[str]) -> dict[str, Any]:
     dark = re.fullmatch(r"dark (?:in )?(?:the )?(forward|reverse)(?: direction)?", word)
     if dark:
         return {"says": f"dark {dark[1]}"}
+    if re.fullmatch(r"(?:the )?keys?(?: that lights? (?:it|them))?", word):
+        return {"says": "key"}
     if word in ("lights", "lit", "light", "on", "it lights", "lighted"):
         return {"says": "lights"}
     if word in ("inverted", "lit while their key is off", "lit while the key is off"):
