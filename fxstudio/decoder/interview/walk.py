@@ -57,7 +57,14 @@ from fxstudio.decoder.interview.typed.places import (
     rows_of_places,
     whom_served,
 )
-from fxstudio.decoder.interview.typed.terms import Addend, Formula, formula_of, named, term_of
+from fxstudio.decoder.interview.typed.terms import (
+    Addend,
+    Formula,
+    formula_of,
+    named,
+    part_row,
+    term_of,
+)
 from fxstudio.decoder.interview.typed.values import Context, told_in_sum
 from fxstudio.decoder.interview.worked import example, examples_of, value_words, words_not_said
 from fxstudio.decoder.leaflet.evaluator import runs_text
@@ -315,7 +322,7 @@ class Walk:
 
         def rows_with(shares: dict[str, int]) -> list[TomlTable]:
             parts = [
-                {"says": "key", "times": times, "codes": {"0": [], "1": key}}
+                {**part_row(Addend(("key",), times)), "codes": {"0": [], "1": key}}
                 for key, times in shares.items()
             ]
             return [row | {"parts": parts} for row in sentence.rows]
@@ -356,18 +363,14 @@ class Walk:
             asked = replace(asked, may_be_unknown=may_be_silent(addend.says))
         meaning = yield asked
         sentence.rows = self.draft.with_part(sentence, addend, served, meaning)
-        for effect in _effects(addend, meaning):
-            if effect not in self.draft.effects and effect not in BUILT_IN:
-                self.draft.effects[effect] = {"kind": likely_kind(effect)}
-                self.draft.effects[effect] = yield self._ask(
-                    "effect",
-                    effect,
-                    effect_row,
-                    likely_kind(effect),
-                    ways=kind_lines(),
-                    name=effect,
-                )
+        known = (*BUILT_IN, *self.draft.effects)
+        new = [effect for effect in _effects(addend, meaning) if effect not in known]
+        self.draft.effects |= {effect: {"kind": likely_kind(effect)} for effect in new}
         self._tell(sentence, served.titles)
+        for effect in new:
+            self.draft.effects[effect] = yield self._ask(
+                "effect", effect, effect_row, likely_kind(effect), ways=kind_lines(), name=effect
+            )
 
     def _tell(self, sentence: Sentence, titles: Sequence[str]) -> None:
         """Make worked examples of what is described."""

@@ -9,8 +9,12 @@ from itertools import product
 from pathlib import Path
 
 import pytest
+from decoder.interview import other_leaflets
 from decoder.interview.answering import answered, answers_in
+from decoder.leaflet.test_leaflets import own_cells, plain
+from decoder.leaflet.test_leaflets import told as rows_told
 
+from fxstudio.decoder.interview.walk import NOT_PRINTED
 from fxstudio.decoder.leaflet.evaluator import does
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.documents.reading import parse
@@ -107,3 +111,43 @@ def test_each_sentence_stands_above_what_it_gives(name):
     assert len(sentences) > 1
     for sentence in sentences[:-1]:
         assert sentence in text
+
+
+MORE = pytest.mark.parametrize("name", other_leaflets.READ)
+
+
+@MORE
+def test_every_value_says_what_another_leaflet_prints(name):
+    read = described(name)
+    for cell in own_cells(read):
+        of = elder_moor_lamp(cell) if name == "elder_moor" else ()
+        for value in range(256):
+            whole = value % 128 if name == "quarry_lock" and cell.cv.number < 53 else value
+            rows = other_leaflets.READ[name](cell.cv.number, whole, *of)
+            assert (rows is not None) == (value in cell.table), (cell.cv, value)
+            if rows is not None:
+                expected = {(who, what, plain(said), *rest) for who, what, said, *rest in rows}
+                assert rows_told(read, cell, value) == expected, (cell.cv, value)
+
+
+def elder_moor_lamp(cell) -> tuple[str]:
+    """Its page says whose it is."""
+    return (f"lamp {cell.cv.page[1] + 1}",)
+
+
+def test_locks_groups_dimming_and_rules_are_as_told():
+    lock = described("quarry_lock")
+    first = next(iter(lock.cells.values()))
+    assert [(cv.number, value) for cv, value in first.lock.before] == [(15, 3)]
+    assert [(cv.number, value) for cv, value in first.lock.after] == [(15, 0)]
+    assert [(row.of, row.limit_ma) for row in lock.limits] == [(("1", "2"), 200)]
+    assert (lock.levels, lock.pwm.refresh_ms) == (128, 10)
+    assert [(row.cv, row.value) for row in lock.also] == [(55, 1)]
+    assert described("osier_bank").rules == ("rule 1", "rule 2", "rule 3", "rule 4")
+
+
+def test_a_value_that_is_not_printed_is_said_to_be_none_and_a_guess_is_marked():
+    read = described("elder_moor")
+    assert [row.note for row in read.cell_rows] == [NOT_PRINTED, "", "", ""]
+    assert [row.parts[0].known for row in read.cell_rows] == [*["leaflet"] * 3, "guess"]
+    assert read.looks["fire"].unknown == {"lowest"}
