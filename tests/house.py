@@ -35,7 +35,7 @@ ROOMS = {
     "fxstudio/decoder": "description < leaflet values < interview move writing",
     "fxstudio/decoder/description": "fields < tables < checks < model < files",
     "fxstudio/decoder/interview": (
-        "notebook typed worked < likely questions < draft < text walk < interview"
+        "delivered_look notebook typed worked < likely questions < draft < text walk < interview"
     ),
     "fxstudio/decoder/interview/typed": "figures < terms < basics places values < codes < effects",
     "fxstudio/decoder/leaflet": (
@@ -65,9 +65,9 @@ ROOMS = {
     "fxstudio/scenes": (
         "shapes < fire surface < fittings land < ashpan cab front < catalogue < render"
     ),
-    "fxstudio/window": "toolkit < sheets views < actions stage < panels shortcuts < bars < app",
+    "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",
-    "fxstudio/window/sheets": "files film questions",
+    "fxstudio/window/sheets": "files film interview questions",
     "fxstudio/window/toolkit": (
         "clipboard theme < widget < controls parts < frames layout < form painting < page"
     ),

@@ -111,7 +111,7 @@ class Interview:
 
     @property
     def leaflet(self) -> Leaflet | None:
-        """The description so far, what is lacking stood in; None before its first sentence."""
+        """The description up to its last whole sentence; None before the first."""
         return self._walk.leaflet
 
     def text(self) -> str:

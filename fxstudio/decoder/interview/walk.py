@@ -86,7 +86,7 @@ class Walk:
 
     draft : what is described so far
     examples : worked examples of what was described last
-    leaflet : the description so far, what is lacking stood in; None before its first sentence
+    leaflet : the description up to the last whole sentence; None before the first
     """
 
     draft: Draft = field(default_factory=Draft)
@@ -378,7 +378,6 @@ class Walk:
         if isinstance(made, InputError):
             self.examples = ()
             return
-        self.leaflet = made
         cells = self.draft.cells_in(made, sentence)
         own = titles if len(titles) == len(cells) else [""] * len(cells)
         self.examples = examples_of(made, cells, own)
@@ -405,6 +404,8 @@ class Walk:
                 row["note"] = NOT_PRINTED
         self.draft.deliver(sentence, values)
         self._tell(sentence, [label for _, label in cells])
+        made = self.draft.trial(sentence)
+        self.leaflet = None if isinstance(made, InputError) else made
 
     def _allowed(
         self, text: str, sentence: Sentence, cells: Sequence[tuple[int, str]]

@@ -22,7 +22,7 @@ from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Text, Widget
 
-OTHER_FILE = "?"
+OTHER_FILE, FROM_LEAFLET = "?", "leaflet"
 
 
 def decoder_panel(look: Theme, studio: Studio, actions: Actions) -> Part:
@@ -42,10 +42,13 @@ def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
     if studio.decoder_name not in options and studio.description is not None:
         options[studio.decoder_name] = studio.description.title
     options[OTHER_FILE] = "A description in a file …"
+    options[FROM_LEAFLET] = "Describe one from its leaflet …"
 
     def choose(name: str) -> None:
         if name == OTHER_FILE:
             actions.open_description()
+        elif name == FROM_LEAFLET:
+            actions.describe_decoder()
         else:
             studio.choose_decoder(name)
 
@@ -57,7 +60,7 @@ def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
         choose,
         actions.open_list,
         "The picture then shows what this decoder will do.",
-        opens=(OTHER_FILE,),
+        opens=(OTHER_FILE, FROM_LEAFLET),
     )
 
 
