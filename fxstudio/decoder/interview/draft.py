@@ -12,8 +12,6 @@ from fxstudio.dcc.cv import LARGEST_VALUE
 from fxstudio.decoder.interview.typed.effects import likely_kind
 from fxstudio.decoder.interview.typed.places import Served
 from fxstudio.decoder.interview.typed.terms import Addend, part_row
-from fxstudio.decoder.interview.worked import cells_of_rows
-from fxstudio.decoder.leaflet.cells import Cell
 from fxstudio.decoder.leaflet.looks import BUILT_IN
 from fxstudio.decoder.leaflet.meanings import WrongRowError, codes_of
 from fxstudio.decoder.leaflet.model import Leaflet
@@ -49,12 +47,13 @@ class Draft:
     tables : all but its effects and cells
     effects : the effects that it names, with what is printed of them
     sentences : in the order of the file
+    read : descriptions that were read before, by their tables
     """
 
     tables: TomlTable = field(default_factory=dict)
     effects: dict[str, TomlTable] = field(default_factory=dict)
     sentences: list[Sentence] = field(default_factory=list)
-    _parsed: dict[str, Leaflet | InputError] = field(default_factory=dict)
+    read: dict[str, Leaflet | InputError] = field(default_factory=dict)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -96,28 +95,30 @@ class Draft:
         """The description as it is, or what is wrong with it."""
         return self._parse(self.whole())
 
+    def so_far(self) -> Leaflet | InputError:
+        """The description of all sentences, with what is lacking stood in."""
+        return self._standing_in([row for each in self.sentences for row in each.rows], {})
+
     def trial(
         self,
         sentence: Sentence,
         rows: Sequence[TomlTable] | None = None,
         effects: Mapping[str, TomlTable] | None = None,
     ) -> Leaflet | InputError:
-        """The description with `rows` as those of a sentence, and with what is lacking stood in."""
-        known = {**(effects or {}), **self.effects}
+        """A description of one sentence alone, or of it with other `rows`."""
+        return self._standing_in(sentence.rows if rows is None else rows, effects or {})
+
+    def _standing_in(
+        self, rows: Sequence[TomlTable], effects: Mapping[str, TomlTable]
+    ) -> Leaflet | InputError:
+        known = {**effects, **self.effects}
         cells = []
-        for each in self.sentences:
-            for row in rows if each is sentence and rows is not None else each.rows:
-                whole = {"delivered": 0, **self._bounded(row, known)}
-                whole.pop("resets", None)  # those CVs may come later
-                cells.append(whole)
+        for row in rows:
+            whole = {"delivered": 0, **self._bounded(row, known)}
+            whole.pop("resets", None)  # those CVs may come later
+            cells.append(whole)
         outputs = {name: {"key": ALWAYS, **row} for name, row in self.tables["outputs"].items()}
         return self._parse({**self.tables, "outputs": outputs, "cells": cells, "effects": known})
-
-    def cells_in(self, leaflet: Leaflet, sentence: Sentence) -> list[Cell]:
-        """The cells of a sentence."""
-        before = self.sentences[: self.sentences.index(sentence)]
-        first = sum(len(each.rows) for each in before)
-        return cells_of_rows(leaflet, range(first, first + len(sentence.rows)))
 
     def with_part(
         self, sentence: Sentence, addend: Addend, served: Served, meaning: TomlTable
@@ -191,9 +192,9 @@ class Draft:
 
     def _parse(self, tables: TomlTable) -> Leaflet | InputError:
         key = json.dumps(tables)
-        if key not in self._parsed:
-            self._parsed[key] = _read(tables)
-        return self._parsed[key]
+        if key not in self.read:
+            self.read[key] = _read(tables)
+        return self.read[key]
 
 
 def _read(tables: TomlTable) -> Leaflet | InputError:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
+from fxstudio.decoder.interview.draft import Draft
 from fxstudio.decoder.interview.notebook import Answer
 from fxstudio.decoder.interview.questions import Question
 from fxstudio.decoder.interview.text import leaflet_text
@@ -25,11 +26,12 @@ class Interview:
     def __init__(self, answers: Iterable[Answer] = ()) -> None:
         self._kept = {answer.at: answer for answer in answers}
         self._earlier: dict[str, str] = {}
+        self._read: dict[str, Leaflet | InputError] = {}
         self._start()
 
     def _start(self) -> None:
         self._given: list[Answer] = []
-        self._walk = Walk()
+        self._walk = Walk(Draft(read=self._read))
         self._run = self._walk.run()
         self.question: Question | None = next(self._run)
         self._play()

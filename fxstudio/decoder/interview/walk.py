@@ -66,7 +66,13 @@ from fxstudio.decoder.interview.typed.terms import (
     term_of,
 )
 from fxstudio.decoder.interview.typed.values import Context, told_in_sum
-from fxstudio.decoder.interview.worked import example, examples_of, value_words, words_not_said
+from fxstudio.decoder.interview.worked import (
+    example,
+    examples_of,
+    own_cells,
+    value_words,
+    words_not_said,
+)
 from fxstudio.decoder.leaflet.evaluator import runs_text
 from fxstudio.decoder.leaflet.looks import BUILT_IN
 from fxstudio.decoder.leaflet.model import Leaflet
@@ -186,13 +192,17 @@ class Walk:
     def _note(self, text: str) -> None:
         """Take the note, if the whole passes every check; raises InputError."""
         self.draft.tables["note"] = "" if is_none(text) else shown_text(text, 600)
-        made = self.draft.parsed()
+        self.leaflet = self._fitting(self.draft.parsed())
+
+    @staticmethod
+    def _fitting(made: Leaflet | InputError) -> Leaflet:
+        """A description that passes every check; raises InputError for what does not."""
         if isinstance(made, InputError):
             error = without_place(made)
             error.problem = f"what is described does not fit together: {error.problem}"
             error.remedy = CHANGE_IT
             raise error
-        self.leaflet = made
+        return made
 
     # One sentence -----------------------------------------------------------------------------
 
@@ -378,7 +388,7 @@ class Walk:
         if isinstance(made, InputError):
             self.examples = ()
             return
-        cells = self.draft.cells_in(made, sentence)
+        cells = own_cells(made)
         own = titles if len(titles) == len(cells) else [""] * len(cells)
         self.examples = examples_of(made, cells, own)
 
@@ -398,14 +408,14 @@ class Walk:
             )
         if values is None:
             made = self.draft.trial(sentence)
-            own = [] if isinstance(made, InputError) else self.draft.cells_in(made, sentence)
+            own = [] if isinstance(made, InputError) else own_cells(made)
             values = [min(cell.table) for cell in own]
             for row in sentence.rows:
                 row["note"] = NOT_PRINTED
         self.draft.deliver(sentence, values)
         self._tell(sentence, [label for _, label in cells])
-        made = self.draft.trial(sentence)
-        self.leaflet = None if isinstance(made, InputError) else made
+        made = self.draft.so_far()
+        self.leaflet = self.leaflet if isinstance(made, InputError) else made
 
     def _allowed(
         self, text: str, sentence: Sentence, cells: Sequence[tuple[int, str]]
@@ -414,7 +424,7 @@ class Walk:
         made = self.draft.trial(sentence)
         if values is None or isinstance(made, InputError):
             return None
-        for cell, value in zip(self.draft.cells_in(made, sentence), values, strict=True):
+        for cell, value in zip(own_cells(made), values, strict=True):
             if value not in cell.table:
                 problem = f"is no value of CV {cell.cv.number} as described"
                 error = refused(str(value), runs_text(sorted(cell.table)), problem)
@@ -443,6 +453,7 @@ class Walk:
         """None if it is so; or one more example, for a value that the leaflet prints."""
         typed = tidy(text)
         if typed.lower() in ("y", "yes", "it is", "right"):
+            self._fitting(self.draft.so_far())
             return None
         if typed.lower() in ("n", "no"):
             raise InputError("then an answer to this sentence is another one", remedy=CHANGE_IT)
@@ -453,7 +464,7 @@ class Walk:
         if not total or isinstance(made, InputError):
             raise refused(text, "yes, no, or a value with or without what it means")
         value = int(total[2])
-        own = self.draft.cells_in(made, sentence)
+        own = own_cells(made)
         own = [cell for cell in own if total[1] in (None, str(cell.cv.number))]
         cell = next((cell for cell in own if value in cell.table), None)
         if cell is None:

@@ -13,13 +13,9 @@ from fxstudio.decoder.leaflet.says import property_words
 MOST_EXAMPLES: Final = 3
 
 
-def cells_of_rows(leaflet: Leaflet, rows: Sequence[int]) -> list[Cell]:
-    """The cells of some rows of a description, in order."""
-    return [
-        cell
-        for cell in leaflet.cells.values()
-        if len(cell.row) > 1 and cell.row[0] == "cells" and cell.row[1] in rows
-    ]
+def own_cells(leaflet: Leaflet) -> list[Cell]:
+    """The cells that its rows give, in order, without those of the standard."""
+    return [cell for cell in leaflet.cells.values() if not cell.standard]
 
 
 def examples_of(leaflet: Leaflet, cells: Sequence[Cell], whose: Sequence[str]) -> tuple[str, ...]:
