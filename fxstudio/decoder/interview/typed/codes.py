@@ -159,7 +159,8 @@ def ways_to_say(says: Sequence[str]) -> tuple[str, ...]:
         return (
             "0 none, 1 steady, 2 flicker: the leaflet's own names",
             "0 steady; 1 violet flicker and green steady: of each output its own",
-            "0 steady; 1 steady, forward only; 2 flicker, level 50 %: with what else it says",
+            "1 steady, 6 steady in forward, 12 flicker in reverse: totals, with all they say",
+            "0 steady; 1 steady, forward only; 2 flicker, level 50 %",
         )
     if first == "key":
         return ("0 to 28, 255 no key", "1 F1, 2 F2, 3 F1 or F2")

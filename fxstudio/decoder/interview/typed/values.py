@@ -149,10 +149,22 @@ def effect_name(text: str, effects: Sequence[str]) -> str:
     return typed
 
 
+_IN_WORDS = re.compile(
+    r"(?P<effect>.+?)\s+(?:only )?(?:in |when |while )?(?:the )?"
+    r"(?P<when>forward|reverse|standing|moving)(?: direction)?(?: only)?",
+    re.I,
+)
+"""`flicker in reverse`, `steady forward only`."""
+
+
 def _effect_value(typed: str, context: Context) -> Any:
     """An effect, or one with more that the code says."""
     first, *more = [piece for piece in re.split(r"\s*(?:,|\+)\s*", typed) if piece] or [""]
-    name = effect_name(re.sub(r"^(?:both|all)\s+(?=\w)", "", first, flags=re.I), context.effects)
+    first = re.sub(r"^(?:both|all|for)\s+(?=\w)", "", first, flags=re.I)
+    found = _IN_WORDS.fullmatch(first)
+    if found and not named(first, context.effects):
+        first, more = found["effect"], [found["when"], *more]
+    name = effect_name(first, context.effects)
     if not more:
         return name
     if name == DARK and not any(piece[0].isdigit() for piece in more):
