@@ -11,7 +11,7 @@ from typing import Any, Final, NamedTuple
 
 from fxstudio.decoder.interview.typed.basics import IN_LINES, STANDARD
 from fxstudio.decoder.interview.typed.figures import NOT_KNOWN
-from fxstudio.decoder.interview.typed.terms import WHAT_IS_SAID
+from fxstudio.decoder.interview.typed.terms import SAID_IN_GROUPS
 from fxstudio.effect.keys import ALWAYS, KEYS
 
 DONE: Final = "done"
@@ -136,17 +136,16 @@ WORDING: Final[Mapping[str, Wording]] = {
     "says": Wording(
         "What does the number say?",
         (
-            WHAT_IS_SAID,
+            *SAID_IN_GROUPS,
             "rate for fire and lantern, if it is for some effects only",
             "level while F6, if it counts while a key is on",
-            "other: motor, if it is nothing of an output",
         ),
     ),
     "sum": Wording(
         "Of what is it the sum?",
         (
             "effect + 5 x directions",
-            f"with any of {WHAT_IS_SAID}",
+            *SAID_IN_GROUPS,
             "rate for fire + 8 x lowest for fire, if it is for some effects only",
             "level of first + 16 x level of second, of the outputs that share it",
             "8 + effect, no value above 200",
@@ -156,7 +155,7 @@ WORDING: Final[Mapping[str, Wording]] = {
         "What do its figures say?",
         (
             "ones level, tens effect, hundreds directions",
-            f"with any of {WHAT_IS_SAID}",
+            *SAID_IN_GROUPS,
             "no value above 255 behind it, if that is printed",
         ),
     ),
@@ -164,8 +163,7 @@ WORDING: Final[Mapping[str, Wording]] = {
         "What do its bits say?",
         (
             "bits 0 to 2 effect, bit 3 inverted, bits 4 to 7 level: bit 0 is the lowest",
-            f"with any of {WHAT_IS_SAID}",
-            "bit 7 other: motor, for what is nothing of an output",
+            *SAID_IN_GROUPS,
         ),
     ),
     "in_sum": Wording(

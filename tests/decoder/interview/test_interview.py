@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 
 from fxstudio.decoder.interview.interview import Interview, way_back
 from fxstudio.decoder.interview.questions import WORDING
+from fxstudio.decoder.interview.typed.terms import SAID_IN_GROUPS
 from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.says import SAYS, SPECIAL_SAYS
 from fxstudio.documents.reading import parse
 from fxstudio.errors import InputError
 
@@ -202,6 +204,20 @@ def test_what_is_not_known_is_the_second_way_wherever_it_may_be(name):
         assert ways
         assert ("not known" in ways) == (ways[1:2] == ("not known",))
         interview.answer(text)
+
+
+def test_all_that_a_number_can_say_is_explained():
+    told = " ".join(SAID_IN_GROUPS)
+    assert [says for says in (*SAYS, *SPECIAL_SAYS) if says not in told] == []
+
+
+def test_an_effect_that_is_not_known_has_a_name_and_is_a_guess():
+    interview = answered([*TO_CODES, "0 steady, 1 not known", "not known"])
+    interview.answer("0")
+    for text in ("yes", "done", "", "no", "nothing"):
+        interview.answer(text)
+    read = parse(Leaflet, tomllib.loads(interview.text()))
+    assert read.looks["effect 1"].known == "guess"
 
 
 def test_every_question_is_asked_of_some_leaflet():

@@ -485,6 +485,8 @@ def _table(read: _Read, context: Context) -> dict[str, Any]:
             continue
         if str(code) in found:
             raise refused(f"{code} {text}", "each code once", "stands there already")
+        if context.says[0] == "effect" and is_not_known(text):
+            text = f"effect {code}"  # how it lights is asked, and is not known
         found[str(code)] = value_of(text, context.says[0], context)
         names = [*context.effects, *effects_in({"says": context.says, "codes": found})]
         context = replace(context, effects=names)  # "both flicker" and then "flickers"

@@ -85,6 +85,16 @@ class Formula:
 
 
 WHAT_IS_SAID: Final = ", ".join((*SAYS, *SPECIAL_SAYS))
+
+SAID_IN_GROUPS: Final = (
+    "effect; level, its brightness; lowest, how dark it gets; rate, how fast it flickers",
+    "period, time on, time off, share on: of a flash",
+    "time up, time down: as it comes up and dies away",
+    "directions; motion, standing or moving; when, all these in one; dark forward; dark reverse",
+    "key, that lights it; inverted, lit while its key is off; lights, which outputs a key lights",
+    "other: motor, or what else is nothing of an output",
+)
+"""All that a number can say, with what it is."""
 _SPLIT = re.compile(r"\s*(?:,|&|\band\b)\s*", re.I)
 _TAIL = re.compile(
     r"[,;.]?\s*(?:no (?:value|number|sum)s?|not|never)?\s*(?:at most|up to|above|over|more than)"
