@@ -37,6 +37,7 @@ def test_it_is_opened_from_the_list_of_decoders(tmp_path, monkeypatch):
     driver = Driver("banked_fire")
     driver.click("decoder")
     driver.key(pygame.K_END)
+    driver.key(pygame.K_UP)
     driver.key(pygame.K_RETURN)
     assert "Describe a decoder from its leaflet" in driver.texts()
     driver.close()

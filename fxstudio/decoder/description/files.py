@@ -45,5 +45,5 @@ def read_description(path: Path) -> Description:
         with naming(path):
             raise InputError(
                 "is written in cells, which only `fxstudio explain` reads so far"
-            ).advising("write it with a field for each property, as `fxstudio describe new` does")
+            ).advising("write it with a field for each property, as the shipped ones are")
     return read_model(Description, path, DESCRIPTION)

@@ -107,7 +107,7 @@ class Walk:
         number = 1
         while True:
             default = DONE if number > 1 else ""
-            text = yield self._ask("line", "", lambda text: text, default, number=number)
+            text = yield self._ask("line", "", str, default, number=number)
             if is_none(text):
                 break
             if tidy(text).lower() != SKIP:
@@ -452,7 +452,7 @@ class Walk:
     def _is_right(self, text: str, sentence: Sentence) -> str | None:
         """None if it is so; or one more example, for a value that the leaflet prints."""
         typed = tidy(text)
-        if typed.lower() in ("y", "yes", "it is", "right"):
+        if typed.lower() in ("y", "yes", "it is", "right", "ok"):
             self._fitting(self.draft.so_far())
             return None
         if typed.lower() in ("n", "no"):

@@ -41,8 +41,8 @@ def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
     options = {NO_DECODER: "None: show the wish", **studio.decoders}
     if studio.decoder_name not in options and studio.description is not None:
         options[studio.decoder_name] = studio.description.title
-    options[OTHER_FILE] = "A description in a file …"
     options[FROM_LEAFLET] = "Describe one from its leaflet …"
+    options[OTHER_FILE] = "A description in a file …"
 
     def choose(name: str) -> None:
         if name == OTHER_FILE:

@@ -135,7 +135,7 @@ TO_CODES = ROOK[:10]
         (["Glim", "2"], "red", "are 1 for 2 outputs"),
         (["Glim", "2", ""], "F29", "is no key"),
         (["Glim", "2", ""], "F1, F2, F3", "are 3 keys for 2 outputs"),
-        (["Glim", "2", "", "F1"], "100 W", "cannot be understood"),
+        (["Glim", "2", "", "F1"], "100 W", "is none of the outputs"),
         (TO_CVS, "7", "CV7 holds the maker's version number"),
         (TO_CVS, "17", "CV17 is not in a range left to makers"),
         (TO_CVS, "300", "needs a page"),

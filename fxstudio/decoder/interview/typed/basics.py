@@ -22,11 +22,12 @@ from fxstudio.effect.keys import ALWAYS
 from fxstudio.errors import InputError
 
 MOST_OUTPUTS: Final = 32
+MOST_MA: Final = 10_000
 STANDARD: Final = "standard"
 IN_LINES: Final = "by CVs"
 """What is typed where CVs of the leaflet say which key lights an output."""
 
-NO: Final = ("", "no", "none", "nothing", "done", "no more", "n", "-")
+NO: Final = ("", "no", "none", "nothing", "done", "no more", "n", "-", "end", "that is all")
 """What is typed where there is nothing, or nothing more."""
 
 
@@ -116,6 +117,13 @@ KEYS_HINT: Final = (
 )
 
 
+_OWN_KEY = re.compile(
+    r"(?P<who>(?!all |both )\S.*?)\s*(?:=|:| on| by|\s)\s*(?P<key>(?:key )?f ?\d.*|always)"
+    r"|(?P<which>(?:key )?f ?\d+(?: (?:forward|reverse))?)\s+(?:for|lights)\s+(?P<whose>.+)"
+)
+"""`green F1`, `green on F1`, `F0 forward for white`."""
+
+
 def delivered_keys(text: str, names: Sequence[str]) -> DeliveredKeys:
     """`F0 forward, F0 reverse, F1, F2`, `standard` or `by CVs`; raises InputError."""
     typed = tidy(text).lower()
@@ -124,11 +132,22 @@ def delivered_keys(text: str, names: Sequence[str]) -> DeliveredKeys:
     if typed in (IN_LINES.lower(), "by cv", "cvs", "cv", "lines", "by lines"):
         return DeliveredKeys()
     found: list[tuple[str, str]] = []
+    of: dict[str, tuple[str, str]] = {}
     for piece in re.split(r"\s*[,;]\s*", typed):
+        pair = _OWN_KEY.fullmatch(piece)
         try:
-            found.append(one_key(piece))
+            if pair and names_in(pair["who"] or pair["whose"], names):
+                key = one_key(pair["key"] or pair["which"])
+                of |= dict.fromkeys(names_in(pair["who"] or pair["whose"], names), key)
+            else:
+                found.append(one_key(re.sub(r"^(?:all |both )?(?:on|with|by) ", "", piece)))
         except InputError:
             raise refused(piece, KEYS_HINT, "is no key") from None
+    if of and not found:
+        lacking = [name for name in names if name not in of]
+        if lacking:
+            raise refused(text, f"a key for {', '.join(lacking)} too", "lacks some keys")
+        return DeliveredKeys(tuple(of[name] for name in names))
     if len(found) == 1:
         found *= len(names)
     if len(found) != len(names):
@@ -139,8 +158,8 @@ def delivered_keys(text: str, names: Sequence[str]) -> DeliveredKeys:
 def one_key(text: str) -> tuple[str, str]:
     """A key and the directions in which it lights: `F0 forward`; raises InputError."""
     match = re.fullmatch(
-        r"(.+?)(?: (?:in )?(?:the )?(forward|reverse|both)(?: directions?)?(?: only)?)?",
-        tidy(text),
+        r"(.+?)(?: (?:only )?(?:in )?(?:the )?(forward|reverse|both)(?: directions?)?(?: only)?)?",
+        re.sub(r"[()]", "", tidy(text)),
         re.I,
     )
     key, travel = match.groups() if match else (text, None)
@@ -166,46 +185,69 @@ CURRENTS_HINT: Final = (
 )
 
 
+_EACH_MA = re.compile(r"(?:each|every|per)(?: one)?(?: output)?", re.I)
+_ALL_MA = re.compile(r"(?:all )?(?:of )?(?:them )?(?:together|in all|(?:in )?total|all)", re.I)
+_REST_MA = re.compile(r"(?:all )?(?:the )?(?:others?|rest)", re.I)
+_MA = r"(\d+(?:\.\d+)?)\s*(?:mA\b)?"
+_LIMIT_FIRST = re.compile(rf"{_MA}\s*(?:for|each|every|per|together|in|total|all)\b", re.I)
+
+
 def currents_in_ma(text: str, names: Sequence[str]) -> Currents:
-    """`100 mA each, 250 mA together`; raises InputError."""
+    """`100 mA each, 250 mA together`, `white 100, others 50`; raises InputError."""
     typed = tidy(text)
+    each: dict[str, float | None] = {}
+    listed: list[float | None] = []
+    together, groups = None, list[tuple[tuple[str, ...], float]]()
+    hint = CURRENTS_HINT.format(some=" and ".join(names[:2]))
     if is_not_known(typed) or is_none(typed):
         return Currents((None,) * len(names))
-    hint = CURRENTS_HINT.format(some=" and ".join(names[:2]))
-    found = Currents(())
     for piece in re.split(r"\s*[,;]\s*", typed):
-        amounts = re.findall(r"(?<![\w.])(\d+(?:\.\d+)?)\s*(?:mA\b)?", piece, re.I)
-        words = re.sub(r"(?<![\w.])\d+(?:\.\d+)?\s*(?:mA\b)?", "", piece, flags=re.I).strip()
-        words = re.sub(r"\b(?:for|of|at most|most|outputs?)\b", "", words, flags=re.I).strip(" :=")
-        group = _group_in(piece, names)
         if is_not_known(piece):
-            found = Currents((*found.each, None), found.together, found.groups)
-        elif group:
-            found = Currents(found.each, found.together, (*found.groups, group))
-        elif len(amounts) != 1 or not 0 < float(amounts[0]) <= 10000:
-            raise refused(piece or text, hint)
-        elif re.fullmatch(
-            r"(?:all )?(?:them )?(?:together|in all|in total|total|all)", words, re.I
-        ):
-            found = Currents(found.each, float(amounts[0]), found.groups)
-        elif re.fullmatch(r"each(?: one)?|every(?: one)?", words, re.I):
-            found = Currents((float(amounts[0]),) * len(names), found.together, found.groups)
-        elif not words:
-            found = Currents((*found.each, float(amounts[0])), found.together, found.groups)
+            listed.append(None)
+            continue
+        who, limit = _milliamps(piece, hint)
+        if not who:
+            listed.append(limit)
+        elif _EACH_MA.fullmatch(who):
+            each = _for_rest(limit, each, names)
+        elif _ALL_MA.fullmatch(who):
+            together = limit
+        elif _REST_MA.fullmatch(who):
+            each = _for_rest(limit, each, names)
+        elif who.lower().endswith(" together"):
+            groups.append((names_in(who[: -len(" together")], names), limit))
         else:
-            raise refused(piece, hint)
-    each = found.each * len(names) if len(found.each) == 1 else found.each
-    each = each or (None,) * len(names)
-    if len(each) != len(names):
-        raise refused(text, hint, f"are {len(each)} for {len(names)} outputs")
-    return Currents(each, found.together, found.groups)
+            each.update(dict.fromkeys(names_in(who, names), limit))
+    if listed:
+        listed *= len(names) if len(listed) == 1 else 1
+        if len(listed) != len(names):
+            raise refused(text, hint, f"are {len(listed)} for {len(names)} outputs")
+        each = {**dict(zip(names, listed, strict=True)), **each}
+    return Currents(tuple(each.get(name) for name in names), together, tuple(groups))
 
 
-def _group_in(piece: str, names: Sequence[str]) -> tuple[tuple[str, ...], float] | None:
-    found = re.fullmatch(r"(.+?) together:?\s*(?:at most )?(\d+(?:\.\d+)?)\s*(?:mA)?", piece, re.I)
-    if not found or re.fullmatch(r"all(?: outputs)?", found[1], re.I) or not float(found[2]):
-        return None
-    return names_in(found[1], names), min(float(found[2]), 10000.0)
+def _for_rest(
+    limit: float, each: dict[str, float | None], names: Sequence[str]
+) -> dict[str, float | None]:
+    """The limits of all outputs, `limit` for those that have none of their own."""
+    return {name: each.get(name, limit) for name in names}
+
+
+def _milliamps(piece: str, hint: str) -> tuple[str, float]:
+    """Whose current it is, and how much; raises InputError."""
+    first = re.fullmatch(rf"{_MA}\s*(?:for\s+|at most\s*)?(.*)", piece, re.I)
+    last = re.fullmatch(rf"(.+?)(?:\s*[:=]\s*|\s+)(?:at most\s+)?{_MA}", piece, re.I)
+    if last and not re.match(
+        rf"{_MA}\s*(?:for|each|every|per|together|in|total|all)\b", piece, re.I
+    ):
+        limit, who = float(last[2]), last[1]
+    elif first:
+        limit, who = float(first[1]), first[2]
+    else:
+        raise refused(piece, hint)
+    if not 0 < limit <= MOST_MA:
+        raise refused(piece, f"more than 0 and up to {MOST_MA:g} mA", "is out of range")
+    return re.sub(r"^(?:for|of)\s+", "", who, flags=re.I).strip(), limit
 
 
 def dimming_of(text: str) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from typing import Any, Final
 
 from fxstudio.dcc.cv import LARGEST_VALUE
 from fxstudio.decoder.interview.typed.figures import (
+    LIGHT,
     NOT_KNOWN,
     changes_a_second,
     is_not_known,
@@ -45,9 +46,11 @@ KNOWN_BY: Final = ("guess", "measured", "by eye")
 _CODE = r"(?:code |value )?(\d{1,9})"
 _TO = r"\s*(?:\bto\b|\bup to\b|\.\.+|–|-)\s*"
 _RUN = re.compile(rf"{_CODE}\s*[=:]?\s*(.*?){_TO}{_CODE}\s*[=:]?\s*(.*)", re.I)
-_ENTRY = re.compile(rf"{_CODE}(?:\s*[=:]\s*|\s+)(.+)", re.I)
+_ENTRY = re.compile(rf"{_CODE}(?:\s*[=:–]\s*|\s+-\s+|\s+)(.+)", re.I)
+_BEHIND = re.compile(rf"([a-z ]+?)\s*=?\s*(\d+){_TO}([a-z ]+?)\s*=?\s*(\d+)", re.I)
+"""`dark 0 to full 63`."""
 _UNIT = re.compile(
-    r"(?:(?:in )?(?:units?|steps|multiples) of|in|each(?: step| one)?(?: is)?|every step is"
+    r"(?:(?:in )?(?:units?|steps|multiples) of|in|each(?: step| one| unit)?(?: is)?|every step is"
     r"|(?:the )?(?:code|value|number) (?:[x×*]|times))\s+(?P<unit>.+)",
     re.I,
 )
@@ -196,7 +199,7 @@ def _code(text: str) -> int:
 def _sorted(typed: str, context: Context) -> _Read:
     """What each piece is: a run, an entry, a unit, or how the steps go."""
     read = _Read()
-    for piece in pieces(typed):
+    for piece in _code_pieces(typed):
         rising = _RISING.fullmatch(piece)
         run, entry = _RUN.fullmatch(piece), _ENTRY.fullmatch(piece)
         unit, plus = _UNIT.fullmatch(piece), _PLUS.fullmatch(piece)
@@ -254,6 +257,18 @@ def _rises(before: str, after: str, says: str) -> bool | None:
     if ends[0] in less and (ends[1] in more or name == "light"):
         return True
     return False if ends[0] in more and ends[1] in less else None
+
+
+def _code_pieces(typed: str) -> Iterator[str]:
+    """The pieces of an answer; `0 = off 1 = on` has no commas between them."""
+    for piece in pieces(typed):
+        behind = _BEHIND.fullmatch(re.sub(r"^from\s+", "", piece, flags=re.I))
+        if behind and behind[1].strip().lower() in (*LIGHT, "faintest", "dimmest"):
+            yield f"{behind[2]} {behind[1]} to {behind[4]} {behind[3]}"
+        elif len(re.findall(r"(?<!\S)\d+ ?=", piece)) > 1 and not _RUN.fullmatch(piece):
+            yield from re.split(r"\s+(?=\d+ ?=)", piece)
+        else:
+            yield re.sub(r"^from\s+(?=\d)", "", piece, flags=re.I)
 
 
 def _is_unit(piece: str, context: Context) -> bool:
@@ -487,6 +502,7 @@ def _table(read: _Read, context: Context) -> dict[str, Any]:
             raise refused(f"{code} {text}", "each code once", "stands there already")
         if context.says[0] == "effect" and is_not_known(text):
             text = f"effect {code}"  # how it lights is asked, and is not known
+        text = re.sub(r"^\((.*)\)$", r"\1", text)
         found[str(code)] = value_of(text, context.says[0], context)
         names = [*context.effects, *effects_in({"says": context.says, "codes": found})]
         context = replace(context, effects=names)  # "both flicker" and then "flickers"

@@ -95,7 +95,8 @@ def effect_row(text: str) -> dict[str, Any]:
     first, *others = [p for p in re.split(r"\s*[,;+]\s*", typed) if p] or [""]
     if is_not_known(first):
         return {"kind": "flicker", "known": "guess"}
-    kind = _kind(first)
+    kind, rest = _kind(first)
+    others = [rest, *others] if rest else others
     row = {"kind": kind, **row}
     if kind == DARK:
         return row
@@ -107,19 +108,19 @@ def effect_row(text: str) -> dict[str, Any]:
     return row
 
 
-def _kind(text: str) -> str:
+def _kind(text: str) -> tuple[str, str]:
+    """The kind that an answer begins with, and what follows it; raises InputError."""
     word = text.lower()
     if word in (*KINDS, DARK):
-        return word
+        return word, ""
     called = {pattern.called.lower(): kind for kind, pattern in KINDS.items() if pattern.called}
     if word in called:
-        return called[word]
+        return called[word], ""
+    for kind, often in {**{kind: kind for kind in (*KINDS, DARK)}, **_OFTEN}.items():
+        found = re.fullmatch(rf"(?:random )?(?:{often})(?:s|ing|es)?\b\s*(.*)", text, re.I)
+        if found:
+            return kind, re.sub(r"^(?:changes|light|with|and)\s+", "", found[1], flags=re.I)
     error = refused(text, f"{', '.join((*KINDS, DARK))}, or {NOT_KNOWN}", "is no kind of light")
-    likely = next(
-        (kind for kind, often in _OFTEN.items() if re.fullmatch(f"(?:{often})s?", word)), None
-    )
-    if likely:
-        return likely
     if guess := near(text, (*KINDS, DARK)):
         error.remedy = f"did you mean '{guess}'?"
     raise error

@@ -78,6 +78,8 @@ _EACH = re.compile(
     r"\s*(?:(?:for|with) (?:each|every)\b.*)?",
     re.I,
 )
+_AND_SO_ON = re.compile(r"(\d+)\s*(?:,|and)\s*(\d+).*?,?\s*(?:and so on|etc\.?|\.\.\.)", re.I)
+"""`257, 265 and so on`."""
 _PAGE_EACH = re.compile(
     rf"cv\s*32\s*(?:is )?(\d+|{'|'.join(WORDS)}) (?:more|higher|further).*", re.I
 )
@@ -90,6 +92,7 @@ def cv_places(text: str) -> CvPlaces:
     cvs: list[int] = []
     writes: dict[str, list[tuple[int, int]]] = {"first": [], "after": []}
     typed = tidy(text.replace("\n", " "))
+    typed = re.sub(r",?\s*(?:one )?for each(?: output)?$", "", typed, flags=re.I)
     for clause in re.split(r"\s*;\s*|\s*,\s*(?=(?:cv ?)?\d+ ?=|cv ?32|resets?)", typed, flags=re.I):
         if not clause:
             continue
@@ -137,6 +140,11 @@ def _step(text: str) -> int:
 
 def _with_step(clause: str) -> tuple[list[int], int]:
     typed = re.sub(r"\bcvs?\.?\s*(?=\d)", "", clause, flags=re.I)
+    if on := re.fullmatch(
+        r"(\d+)\s*(?:,|and)\s*(\d+).*?,?\s*(?:and so on|etc\.?|\.\.\.)", typed, re.I
+    ):
+        first, second = (whole_number(cv, FIRST_CV, LAST_CV, "a CV") for cv in (on[1], on[2]))
+        return [first], max(0, second - first)
     one = re.fullmatch(rf"(\d+)\s*,?\s*({_EACH.pattern})", typed, re.I)
     if one and not re.fullmatch(r"and\s*\d+", one[2], re.I):
         return [whole_number(one[1], FIRST_CV, LAST_CV, "a CV")], _step(one["step"])
@@ -212,7 +220,8 @@ _ALL = re.compile(
     re.I,
 )
 _EACH_OUTPUT = re.compile(
-    r"(?:each|one each|own)(?: output)?(?: (?:one|its own))?(?:\s*(?:of|:|,)?\s+(.+))?", re.I
+    r"(?:one )?(?:for )?(?:each|own)(?: output)?(?: (?:one|its own))?(?:\s*(?:of|:|,)?\s+(.+))?",
+    re.I,
 )
 _KEYS = re.compile(r"(?:each |every )?keys?\b.*|(?:each )?f ?\d.*", re.I)
 
@@ -237,7 +246,8 @@ def whom_served(text: str, places: CvPlaces, outputs: Sequence[str]) -> Served:
     if each := _EACH_OUTPUT.fullmatch(typed):
         names = names_in(each[1], outputs) if each[1] else tuple(outputs)
         return Served(_counted(names, places, text))
-    together = re.sub(r"\btogether\b", "", typed, flags=re.I)
+    together = re.sub(r"\s*\btogether\b\s*[,;]?\s*(?=\S)", "; ", typed, flags=re.I)
+    together = re.sub(r"\btogether\b", "", together, flags=re.I)
     groups = tuple(names_in(piece, outputs) for piece in re.split(r"\s*;\s*", together))
     if len(groups) > 1 or (not several and len(groups[0]) > 1):
         if len(groups) != count or places.is_family:

@@ -166,10 +166,10 @@ def term_of(text: str, outputs: Sequence[str], effects: Sequence[str], group: in
     for each in says:
         if len(says) > 1 and (each in SPECIAL_SAYS or says.count(each) > 1):
             raise refused(text, "times and rates may be said at once", "cannot be said at once")
-    if re.fullmatch(r"(?:all|every|each|both)(?: (?:the )?(?:outputs?|effects?))?", which, re.I):
-        which = ""
+    if re.match(r"(?:all|every|each|both)\b", which, re.I) and not named(which, effects):
+        which = ""  # "for all that flicker": those that have such a thing
     else:
-        which = re.sub(r"^(?:the effects?|effects?|all)\s+", "", which, flags=re.I)
+        which = re.sub(r"^(?:the effects?|effects?)\s+", "", which, flags=re.I)
     return Addend(
         says,
         of=names_in(of, [*WHOLE_GROUP[:group], *outputs]) if of else (),
