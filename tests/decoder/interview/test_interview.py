@@ -144,6 +144,7 @@ TO_CODES = ROOK[:10]
         (TO_CVS, "one hundred", "cannot be understood"),
         ([*TO_CVS, "120, 121, 122"], "each", "are 2 for 3 CVs"),
         ([*TO_CVS, "120"], "blue", "is none of the outputs"),
+        ([*TO_CVS, "120, 121"], "F0, F0", "names one twice"),
         ([*TO_CVS, "120", "all"], "magic", "is not one of the choices"),
         ([*TO_CVS, "120", "all", "one"], "colour", "is nothing that a number can say"),
         (TO_CODES, "steady", "cannot be understood"),

@@ -262,6 +262,8 @@ def _counted(names: Sequence[str], places: CvPlaces, text: str) -> tuple[str, ..
         listed = f"CV {places.cvs[0]}" + (f" to {places.cvs[-1]}" if count > 1 else "")
         cvs = f"{count} CV{'s' if count > 1 else ''}"
         raise refused(text, f"one for each CV, {listed}", f"are {len(names)} for {cvs}")
+    if len(set(names)) != len(names):
+        raise refused(text, "each of them once", "names one twice")
     return tuple(names)
 
 
