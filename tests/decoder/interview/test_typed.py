@@ -171,6 +171,7 @@ def test_what_a_number_says(text, row):
     [
         ("CV 140 to CV 142, one for each output", "one for each", [{"cv": 140, "each": 1}]),
         ("257, 265 and so on", "each", [{"cv": 257, "each": 8}]),
+        ("257 and 8 further for each output", "each", [{"cv": 257, "each": 8}]),
         ("140, 143, 144", "each", [{"cv": {"white": 140, "green": 143, "violet": 144}}]),
         ("125 and 126", "white together, green and violet together",
          [{"cv": 125, "of": ["white"]}, {"cv": 126, "of": ["green", "violet"]}]),

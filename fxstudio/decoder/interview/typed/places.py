@@ -92,7 +92,7 @@ def cv_places(text: str) -> CvPlaces:
     cvs: list[int] = []
     writes: dict[str, list[tuple[int, int]]] = {"first": [], "after": []}
     typed = tidy(text.replace("\n", " "))
-    typed = re.sub(r",?\s*(?:one )?for each(?: output)?$", "", typed, flags=re.I)
+    typed = re.sub(r",?\s+one for each(?: output)?$", "", typed, flags=re.I)
     for clause in re.split(r"\s*;\s*|\s*,\s*(?=(?:cv ?)?\d+ ?=|cv ?32|resets?)", typed, flags=re.I):
         if not clause:
             continue
@@ -140,9 +140,7 @@ def _step(text: str) -> int:
 
 def _with_step(clause: str) -> tuple[list[int], int]:
     typed = re.sub(r"\bcvs?\.?\s*(?=\d)", "", clause, flags=re.I)
-    if on := re.fullmatch(
-        r"(\d+)\s*(?:,|and)\s*(\d+).*?,?\s*(?:and so on|etc\.?|\.\.\.)", typed, re.I
-    ):
+    if on := _AND_SO_ON.fullmatch(typed):
         first, second = (whole_number(cv, FIRST_CV, LAST_CV, "a CV") for cv in (on[1], on[2]))
         return [first], max(0, second - first)
     one = re.fullmatch(rf"(\d+)\s*,?\s*({_EACH.pattern})", typed, re.I)

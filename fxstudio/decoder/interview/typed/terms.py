@@ -229,7 +229,7 @@ def formula_of(
 ) -> Formula:
     """`effect + 5 x direction`, `ones level, tens effect`; raises InputError."""
     typed = re.sub(r"^(?:the )?value\s*(?:=|is)\s*", "", tidy(text), flags=re.I)
-    typed = re.sub(r"[()]", "", typed)
+    typed = tidy(re.sub(r"[()]", "", typed))
     highest = None
     if tail := _TAIL.search(typed):
         highest = whole_number(tail["highest"], 0, 255, "the largest value,")
