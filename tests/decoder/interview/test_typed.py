@@ -158,6 +158,7 @@ def test_offsets_and_largest_values():
         ("rate of fire", {"says": "rate", "of_effect": "fire"}),
         ("time on and time off for blink", {"says": ["time on", "time off"], "of_effect": "blink"}),
         ("brightness while key F6 is on", {"says": "level", "while": "F6"}),
+        ("level for green", {"says": "level", "of": "green"}),
         ("level of the second", {"says": "level", "of": "violet"}),
         ("other: motor", {"says": "other", "what": "motor"}),
     ],
@@ -254,6 +255,7 @@ def test_currents(text, each, together, groups):
          {"kind": "filament", "rise_s": 0.3, "fall_s": 0.5}),
         ("not known", {"kind": "flicker", "known": "guess"}),
         ("steady", {"kind": "steady"}),
+        ("steady at 30 %", {"kind": "steady", "level": 0.3}),
     ],
 )  # fmt: skip
 def test_effects(text, row):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 from typing import Any, Final
 
 from fxstudio.decoder.interview.typed.codes import KNOWN_BY
@@ -147,12 +148,12 @@ def _printed(piece: str, kind: str) -> dict[str, Any]:
         if found and name in facts:
             return {name: _value(found["value"], facts[name])}
     if kind in ("flicker", "flash"):
-        try:
+        with suppress(InputError):
             rate_hz = changes_a_second(piece.removeprefix("rate ").removeprefix("speed "))
-        except InputError:
-            pass
-        else:
             return {"rate_hz": rate_hz} if kind == "flicker" else {"period_s": 1 / rate_hz}
+    if "level" in facts:
+        with suppress(InputError):
+            return {"level": share_of_light(piece)}
     names = ", ".join(each.words for name, each in facts.items() if name != "kind")
     rate = ", or 5 a second" if kind in ("flicker", "flash") else ""
     raise refused(piece, f"of a {kind}: {names}, each with its figure{rate}", "is not understood")

@@ -158,8 +158,11 @@ def term_of(text: str, outputs: Sequence[str], effects: Sequence[str], group: in
     typed, key = _cut(typed, r"\bwhile\b|\bwhen\b(?=\s+(?:key|f\s?\d))")
     typed, which = _cut(typed, r"\bfor\b")
     typed, of = _cut(typed, r"\bof\b")
-    if of and not which and _are_effects(of, effects):  # "speed of fire and lantern"
-        of, which = "", of
+    own = [*WHOLE_GROUP[:group], *outputs]
+    if of and not which and _all_named(of, effects) and not _all_named(of, own):
+        of, which = "", of  # "speed of fire and lantern"
+    elif which and not of and _all_named(which, own) and not _all_named(which, effects):
+        of, which = which, ""  # "level for output 1"
     says = tuple(_said(piece, text) for piece in _SPLIT.split(_bare(typed)) if piece)
     if not says or len(says) > 4:
         raise refused(text, WHAT_IS_SAID, "says nothing of an output")
@@ -172,7 +175,7 @@ def term_of(text: str, outputs: Sequence[str], effects: Sequence[str], group: in
         which = re.sub(r"^(?:the effects?|effects?)\s+", "", which, flags=re.I)
     return Addend(
         says,
-        of=names_in(of, [*WHOLE_GROUP[:group], *outputs]) if of else (),
+        of=names_in(of, own) if of else (),
         effects=tuple(_effects(which, effects)) if which else (),
         key=key_of(key) if key else "",
     )
@@ -183,9 +186,9 @@ def _cut(text: str, at: str) -> tuple[str, str]:
     return parts[0], parts[1] if len(parts) > 1 else ""
 
 
-def _are_effects(text: str, effects: Sequence[str]) -> bool:
-    """Whether it names effects that are known."""
-    return bool(named(text, effects)) or all(named(each, effects) for each in _SPLIT.split(text))
+def _all_named(text: str, names: Sequence[str]) -> bool:
+    """Whether it is one of the names, or several of them."""
+    return bool(named(text, names)) or all(named(each, names) for each in _SPLIT.split(text))
 
 
 def _bare(text: str) -> str:
