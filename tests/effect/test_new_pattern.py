@@ -20,7 +20,6 @@ from typing import Annotated, ClassVar, Literal, Self
 import numpy as np
 from pydantic import Field
 
-from fxstudio.documents.models import Asked
 from fxstudio.documents.reading import changed
 from fxstudio.effect.patterns.pattern import SECONDS, Ranged, toward
 from fxstudio.effect.patterns.timeline import Timeline, Wave
@@ -34,7 +33,6 @@ class Pulse(Ranged):
     period_s: Annotated[
         float,
         Field(ge=0.1, le=30, json_schema_extra=SECONDS),
-        Asked("How many seconds is it from swell to swell?", "time ten swells."),
     ] = Field(2.0, title="time from swell to swell", description="Seconds of one swell.")
 
     @property

@@ -23,6 +23,9 @@ from fxstudio.documents.models import SHARES, Facts, field_facts
 from fxstudio.effect.patterns import KINDS
 from fxstudio.errors import InputError, near
 
+NOT_TOLD: Final = ("kind", "level", "highest", "start_share")
+"""Fields of a pattern that leaflets seldom print; they may be typed all the same."""
+
 KIND_WORDS: Final = {
     "steady": "one brightness",
     "flicker": "changes at random, as a fire does",
@@ -69,7 +72,7 @@ def kind_lines() -> tuple[str, ...]:
     lines = []
     for kind, words in kinds_told():
         facts = field_facts(KINDS[kind]).values() if kind in KINDS else ()
-        names = [each.words for each in facts if each.asked is not None]
+        names = [each.words for each in facts if each.name not in NOT_TOLD]
         lines.append(f"{kind}: {words}" + (f" ({', '.join(names)})" if names else ""))
     return tuple(lines)
 
