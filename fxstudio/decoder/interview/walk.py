@@ -406,6 +406,9 @@ class Walk:
                 lambda text: self._allowed(text, sentence, cells),
                 examples=self.examples,
             )
+        told = "not printed"
+        if values is not None:
+            told = ", ".join(map(str, values if len(set(values)) > 1 else values[:1]))
         if values is None:
             made = self.draft.trial(sentence)
             own = [] if isinstance(made, InputError) else own_cells(made)
@@ -414,6 +417,7 @@ class Walk:
                 row["note"] = NOT_PRINTED
         self.draft.deliver(sentence, values)
         self._tell(sentence, [label for _, label in cells])
+        self.examples = (*self.examples, f"As delivered: {told}.")
         made = self.draft.so_far()
         self.leaflet = self.leaflet if isinstance(made, InputError) else made
 

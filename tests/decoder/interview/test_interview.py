@@ -192,9 +192,9 @@ def test_three_worked_examples_after_each_part():
     at = MARSH.index("effect + 5 x direction")
     interview = answered(MARSH[: at + 2])
     assert len(interview.examples()) == 3
-    assert "So 6 = 1 + 5 on CV 114, white, means: steady, forward only." in (
-        answered(MARSH[: at + 6]).examples()
-    )
+    told = answered(MARSH[: at + 6]).examples()
+    assert "So 6 = 1 + 5 on CV 114, white, means: steady, forward only." in told
+    assert told[-1] == "As delivered: 6, 11, 1, 1, 1."
 
 
 @pytest.mark.parametrize("name", ALL)
