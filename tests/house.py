@@ -33,12 +33,12 @@ ROOMS = {
         "cv framing < addressing function_map instructions < write_rules < packets"
         " < drive_packets sequences"
     ),
-    "fxstudio/decoder": "description < leaflet < interview search < values < move renewal writing",
+    "fxstudio/decoder": "description < leaflet < search < values < interview move renewal writing",
     "fxstudio/decoder/description": "fields < tables < checks < model",
     "fxstudio/decoder/interview": (
-        "answers notebook < question < limits pattern_questions stand_ins < field_questions"
-        " < questions < describe"
+        "delivered_look notebook typed worked < likely questions < draft < text walk < interview"
     ),
+    "fxstudio/decoder/interview/typed": "figures < terms < basics places values < codes < effects",
     "fxstudio/decoder/leaflet": (
         "says < cells rows < checks meanings < layout looks < model < earlier evaluator"
         " < files paper"
@@ -71,9 +71,9 @@ ROOMS = {
     "fxstudio/scenes": (
         "shapes < fire surface < fittings land < ashpan cab front < catalogue < render"
     ),
-    "fxstudio/window": "toolkit < sheets views < actions stage < panels shortcuts < bars < app",
+    "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",
-    "fxstudio/window/sheets": "files film questions",
+    "fxstudio/window/sheets": "files film interview questions",
     "fxstudio/window/toolkit": (
         "clipboard theme < widget < controls parts < frames layout < form painting < page"
     ),

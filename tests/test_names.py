@@ -10,7 +10,7 @@ import fxstudio
 from fxstudio.cli.commands import BY_NAME
 from fxstudio.cli.packets.group import packets
 
-ALLOWED = {"Asked", "Kept", "Row", "codes", "to_text"}
+ALLOWED = {"Kept", "Row"}
 """Names of two things. The list may only become shorter."""
 
 

@@ -120,7 +120,7 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
             ),
             Command(
                 "describe",
-                "Describe a decoder of your own from its manual.",
+                "Describe a decoder of your own from its leaflet.",
                 "decoder.describe:describe",
             ),
         ),

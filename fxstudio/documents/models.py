@@ -37,22 +37,6 @@ class FileModel(BaseModel):
         return self._source
 
 
-@dataclass(frozen=True)
-class Asked:
-    """How the interview asks for a field; it stands in the field's annotation.
-
-    words : the question
-    if_not_given : what to do if the manual does not say
-    usual : what Enter gives, where that is not the field's default
-    choices : each choice of the field and what it means
-    """
-
-    words: str
-    if_not_given: str = "press Enter for the usual one."
-    usual: str = ""
-    choices: tuple[tuple[str, str], ...] = ()
-
-
 SHARES = ("light", "share")
 """Units of what is a share of one: of full brightness, and of anything else."""
 
@@ -84,7 +68,6 @@ class Facts:
     longest : most letters of a text, or of each name in a table; None for no limit
     default : its value in a file that has none
     help : what it means, in a sentence
-    asked : how the interview asks for it, or None
     short : the type of what a file may have for short in its place, or None
     """
 
@@ -100,7 +83,6 @@ class Facts:
     longest: int | None = None
     default: Any = None
     help: str = ""
-    asked: Asked | None = None
     short: object = None
 
     @property
@@ -190,8 +172,6 @@ def facts_of_type(annotation: Any, metadata: Iterable[Any] = (), **said: Any) ->
                 said |= {"lowest": limit, "above": isinstance(item, annotated_types.Gt)}
             case annotated_types.Le(limit) | annotated_types.Lt(limit):
                 said |= {"highest": limit, "below": isinstance(item, annotated_types.Lt)}
-            case Asked():
-                said["asked"] = item
             case BeforeValidator(json_schema_input_type=short) if short is not PydanticUndefined:
                 said["short"] = short
     choices = get_args(annotation)

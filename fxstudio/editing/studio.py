@@ -29,9 +29,9 @@ class Studio:
     def __init__(self) -> None:
         self.document = Document()
         self.playback = Playback(self.document.effect)
-        artist = Artist()
-        self.seen_projector = Projector(artist)
-        self.wish_projector = Projector(artist)
+        self.artist = Artist()
+        self.seen_projector = Projector(self.artist)
+        self.wish_projector = Projector(self.artist)
         self.decoder = ChosenDecoder()
         self.beside = False
         self.calm = True

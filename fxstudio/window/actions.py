@@ -12,8 +12,16 @@ from fxstudio.editing.jobs import Film, Job, calmer_film_job, film_job
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.files import shipped_effects
 from fxstudio.film.making import FlashError
+from fxstudio.whole_files import replacing
 from fxstudio.window.sheets.files import FileSheet, Wanted
 from fxstudio.window.sheets.film import FilmSheet
+from fxstudio.window.sheets.interview import (
+    ANSWER_KEY,
+    FILE_NAME,
+    SAVE_KEY,
+    InterviewSheet,
+    kept_answers,
+)
 from fxstudio.window.sheets.questions import OptionsSheet, QuestionSheet, Reply, flash_words
 from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.page import Page
@@ -137,6 +145,37 @@ class Actions:
             self.studio.use_decoder(str(path))
 
         self._choose(Wanted("Open a decoder description", "Use it", use), "files")
+
+    def describe_decoder(self) -> None:
+        """Answer questions from a leaflet, to get the description of a decoder."""
+        page = self.page
+
+        def to_the_answer() -> None:
+            self.rebuild()
+            keys = [leaf.key for leaf in page.all_leaves()]
+            wanted = ANSWER_KEY if ANSWER_KEY in keys else SAVE_KEY
+            page.focus_on(page.find(wanted))
+
+        def open_sheet() -> None:
+            sheet = InterviewSheet(self.studio, page.close, to_the_answer, self._save_description)
+            page.open(sheet, ANSWER_KEY)
+
+        self.studio.attempt(open_sheet)
+
+    def _save_description(self, text: str) -> None:
+        """Ask for a name and write a finished description there."""
+
+        def write(path: Path) -> None:
+            with replacing(path) as file:
+                file.write(text.encode())
+            kept_answers(self.studio.folder).unlink(missing_ok=True)
+            self.studio.say(f"{path.name} is the description of the decoder.")
+
+        note = "A description of your own, to use and to change."
+        wanted = Wanted(
+            "Save the description as", "Save", write, FILE_NAME, True, note, self.page.close
+        )
+        self._choose(wanted, "file name")
 
     def _choose(self, wanted: Wanted, focus: str) -> None:
         sheet = FileSheet(wanted, self.studio.folder, self.page.close, self.rebuild)

@@ -9,7 +9,7 @@ import sys
 
 import pygame
 import pytest
-from typed import HEARTHLIGHT
+from decoder.interview.answering import answers_in
 
 from fxstudio.cli.commands import BY_NAME, built
 
@@ -40,7 +40,7 @@ def test_the_last_example_works_in_a_new_folder(run, monkeypatch, words):
     calls = [shlex.split(line) for line in lines]
     assert calls[-1][: len(words) + 1] == ["fxstudio", *words]
     # The hands of the person: they answer an interview, and close a window.
-    monkeypatch.setattr("sys.stdin", io.StringIO("\n".join([*HEARTHLIGHT, ""])))
+    monkeypatch.setattr("sys.stdin", io.StringIO("\n".join([*answers_in("rook_lane"), ""])))
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
     closed = pygame.event.Event(pygame.QUIT)
     monkeypatch.setattr("pygame.event.get", lambda *_: [closed])

@@ -8,7 +8,7 @@ import pytest
 from pydantic import BaseModel, Field
 
 import fxstudio.export.schema  # all models of files  # noqa: F401
-from fxstudio.documents.models import Asked, FileModel, bare, field_facts
+from fxstudio.documents.models import FileModel, bare, field_facts
 
 
 def below(model):
@@ -62,7 +62,7 @@ class Glow(FileModel):
     share: Annotated[float, Field(gt=0, lt=1, json_schema_extra={"unit": "share"})] = Field(
         0.5, title="bright share"
     )
-    pace: Annotated[float, Field(ge=0.1, json_schema_extra={"unit": "m"}), Asked("How fast?")] = 2.0
+    pace: Annotated[float, Field(ge=0.1, json_schema_extra={"unit": "m"})] = 2.0
     note: Annotated[str, Field(max_length=9)] | None = None
     tags: tuple[str, ...] = ()
     inner: BaseModel | None = None
@@ -84,9 +84,7 @@ def test_facts_in_words(name, allowed, value, text):
     assert facts.text(value) == text
 
 
-def test_facts_go_by_the_title_or_the_name_and_carry_the_question():
+def test_facts_go_by_the_title_or_the_name():
     facts = field_facts(Glow)
     assert (facts["share"].words, facts["pace"].words) == ("bright share", "pace")
-    assert facts["pace"].asked == Asked("How fast?")
-    assert facts["share"].asked is None
     assert bare(Annotated[int | None, "said of it"]) is int

@@ -20,7 +20,6 @@ from typing import Annotated, ClassVar, Literal, Self
 import numpy as np
 from pydantic import Field
 
-from fxstudio.documents.models import Asked
 from fxstudio.documents.reading import changed
 from fxstudio.effect.patterns.pattern import SECONDS, Ranged, toward
 from fxstudio.effect.patterns.timeline import Timeline, Wave
@@ -34,7 +33,6 @@ class Pulse(Ranged):
     period_s: Annotated[
         float,
         Field(ge=0.1, le=30, json_schema_extra=SECONDS),
-        Asked("How many seconds is it from swell to swell?", "time ten swells."),
     ] = Field(2.0, title="time from swell to swell", description="Seconds of one swell.")
 
     @property
@@ -75,7 +73,7 @@ import json, sys
 from pathlib import Path
 from window_driver import Driver
 from decoders import GLIM, said_as, said_of
-from fxstudio.decoder.interview.questions import SECTIONS
+from fxstudio.decoder.interview.typed.effects import effect_row, kind_lines
 from fxstudio.decoder.move import suit
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.documents.reading import changed
@@ -94,8 +92,6 @@ manual = said_of(GLIM)
 manual["effect"]["codes"] = manual["effect"]["codes"][:2]
 manual["effect"]["codes"][1]["pattern"] = {"kind": "pulse", "period_s": 3.0}
 breathing = compile_effect(effect, said_as(manual))
-questions = [q for s in SECTIONS for q in s.questions]
-asked = [q.words for q in questions if q.field == "pattern.period_s"]
 try:
     changed(pulse, period_s=99.0)
 except InputError as error:
@@ -108,8 +104,7 @@ print(json.dumps({
     "file": to_text(effect),
     "error": refused,
     "schema": schema_of("effect")["$defs"]["Pulse"]["properties"]["period_s"]["description"],
-    "interview": asked,
-    "kinds": next(q for q in questions if q.field == "pattern.kind").limit.hint({}, {}),
+    "interview": [*kind_lines(), str(effect_row("pulse, time from swell to swell 3 s"))],
     "window": window,
     "compromises": list(map(str, breathing.compromises)),
     "stand-in": list(map(str, compile_effect(effect, GLIM).compromises)),
@@ -158,9 +153,8 @@ def found(house):
         ("file", 'kind = "pulse"'),
         ("error", "allowed: a number from 0.1 to 30"),
         ("schema", "Seconds of one swell."),
-        ("interview", "How many seconds is it from swell to swell?"),
-        ("interview", "How many seconds is it from one flash to the next?"),
-        ("kinds", "pulse - swells and sinks evenly, as if it breathed"),
+        ("interview", "pulse: breathing lamp (lowest brightness, time from swell to swell)"),
+        ("interview", "{'kind': 'pulse', 'period_s': 3.0}"),
         ("window", "Slider"),
         ("window", "Time from swell to swell"),
         ("window", "Breathing lamp"),

@@ -1,355 +1,224 @@
-"""The questions a decoder's manual answers, as a table.
+"""All questions of the interview: one table, for the terminal and for the window.
 
-What an answer may be is the field's own range (`tables.py`, `fields.py`).
+What stands in braces is filled in as a question is asked.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, Final
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final, NamedTuple
 
-from pydantic import BaseModel
+from fxstudio.decoder.interview.typed.basics import IN_LINES, STANDARD
+from fxstudio.decoder.interview.typed.figures import NOT_KNOWN
+from fxstudio.decoder.interview.typed.terms import SAID_IN_GROUPS
+from fxstudio.effect.keys import ALWAYS, KEYS
 
-from fxstudio.decoder.description.fields import (
-    EffectCode,
-    EffectField,
-    ForwardField,
-    LevelField,
-    LowestField,
-    ReverseField,
-    TravelCode,
-    TravelField,
-)
-from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.description.tables import CurvePoint, Kept, Output, Pwm, Rate
-from fxstudio.decoder.interview import limits
-from fxstudio.decoder.interview.answers import key, number_in, whole, yes_or
-from fxstudio.decoder.interview.field_questions import (
-    ASK_FOR_BITS,
-    ASK_FOR_CV,
-    READ_IT,
-    WHICH_PAGE,
-    as_delivered,
-    even_or_listed,
-    where_kept,
-)
-from fxstudio.decoder.interview.pattern_questions import PatternKind, pattern_questions
-from fxstudio.decoder.interview.question import Question, Section, TomlTable
-
-ASSUMED_LEVELS, ASSUMED_REFRESH_MS = 256, 5.0
-"""For a manual that does not say how it dims; they change fine shades only."""
+DONE: Final = "done"
+SKIP: Final = "skip"
 
 
-ASSUMED_FIXED_HZ = 4.0
-"""For a decoder in which nothing flickers."""
+@dataclass(frozen=True)
+class Question:
+    """One question as it is asked now.
 
-TRY_CODES = "try the codes one after the other and note what the lamp does."
-ENTER = "press Enter for the usual one."
-COUNT_IT = "count the changes for ten seconds and divide by ten."
+    at : its place, the same each time: `line 3: codes`
+    words : what is asked
+    ways : how it may be answered, the most frequent first
+    read : an answer to its value; raises InputError for one that cannot be used
+    default : what Enter gives; "" if it must be answered
+    examples : worked examples to hold against the leaflet before it is answered
+    may_be_unknown : whether "not known" is an answer
+    """
 
+    at: str
+    words: str
+    ways: tuple[str, ...]
+    read: Callable[[str], Any]
+    default: str = ""
+    examples: tuple[str, ...] = ()
+    may_be_unknown: bool = False
 
-def _has_bits_left(data: TomlTable) -> bool:
-    names = ("effect", "travel", "forward", "reverse", "level", "lowest")
-    return any(data[name].get("bits", 8) < 8 for name in names if name in data)
+    @property
+    def told_ways(self) -> tuple[str, ...]:
+        """Its ways; the second is "not known" where that is one."""
+        return (self.ways[0], NOT_KNOWN, *self.ways[1:]) if self.may_be_unknown else self.ways
 
-
-def _rate_has_cv(data: Mapping[str, Any]) -> bool:
-    return "cv" in data["rate"]
-
-
-def _usual_key(table: TomlTable, _data: TomlTable) -> str:
-    return f"F{max(table['number'] - 2, 0)}"
-
-
-def _usual_travel(table: TomlTable, _data: TomlTable) -> str:
-    return {1: "forward", 2: "reverse"}.get(table["number"], "both")
-
-
-def _usual_code(_table: TomlTable, data: TomlTable) -> str:
-    return "0" if 0 in limits.codes(data, "effect") else ""
-
-
-def _same_current(_table: TomlTable, data: TomlTable) -> str:
-    rows = data.get("outputs", ())
-    return f"{rows[-1]['current_ma']:g}" if rows else ""
+    @property
+    def asked(self) -> str:
+        """All that an answer to it rests on; another text is another question."""
+        return "\n".join((*self.examples, self.words))
 
 
-def _switch(where: str, model: type[BaseModel], shines: str, when: str) -> Section:
-    """One bit of each output that lets it shine in a direction."""
-    return Section(
-        where,
-        f"Whether an output shines {shines}",
-        model,
+class Wording(NamedTuple):
+    """A question in words, how to answer it, and whether a leaflet may leave it out."""
+
+    words: str
+    ways: tuple[str, ...] = ()
+    may_be_unknown: bool = False
+
+
+CODINGS: Final = {
+    "one": "one number that says one thing: in a table, in steps, in units of something",
+    "sum": "a sum of parts: effect + 5 x direction",
+    "figures": "hundreds, tens and ones, each of which says something",
+    "bits": "bits, some of which belong together: bits 0 to 2 effect, bit 3 inverted",
+    "outputs": "a sum of what each output, or each key, counts: 1, 2, 4, 8 and so on",
+    "ranges": "ranges that mean different things: 1 to 99 steady, 100 to 163 flicker",
+}
+"""Ways in which a number says what it says."""
+
+_ONE_WAY: Final = "with forward or reverse behind it if that is the only direction"
+
+WORDING: Final[Mapping[str, Wording]] = {
+    "title": Wording("What is the decoder called?", ("the name on its leaflet",)),
+    "outputs": Wording(
+        "Which outputs does it have?",
         (
-            *where_kept(f"bit for {when}", bits=False),
-            Question(
-                "on", "Which bit lets it shine, 1 or 0?", whole, default="1", if_not_given=ENTER
-            ),
-            *as_delivered(where, "bit", "1"),
-        ),
-        offer=f"Does each output have a bit that lets it shine when {when}?",
-        when=lambda data: "travel" not in data,
-    )
-
-
-SECTIONS: Final = (
-    Section(
-        "",
-        "The decoder",
-        Description,
-        (
-            Question("title", "What is the decoder called?"),
-            Question(
-                "note", "Anything to note, such as the edition of the manual?", may_be_left=True
-            ),
-            Question(
-                "function_map",
-                "Do CVs 33 to 46 choose which key switches which output?",
-                yes_or("s-9.2.2", "none"),
-                default="yes",
-            ),
-            Question(
-                "limit_ma",
-                "How many mA may all its outputs give together?",
-                number_in("mA"),
-                may_be_left=True,
-                if_not_given="press Enter: then only the limit of each output is checked.",
-            ),
+            "white, yellow, green: the names in the leaflet, in order",
+            "A to D",
+            "8, if they have numbers",
         ),
     ),
-    Section(
-        "outputs",
-        "Its outputs",
-        Output,
+    "wires": Wording(
+        "What colour is the wire of each, or what is its pad called?",
+        ("white, yellow, green: one for each", "same, if that is its name"),
+        may_be_unknown=True,
+    ),
+    "keys": Wording(
+        "Which key lights each output as delivered?",
         (
-            Question(
-                "number",
-                "Number of the output: 1 front light, 2 rear light, 3 onwards.",
-                whole,
-                limit=limits.NEXT_OUTPUT,
-                if_not_given="count the outputs in the order of its wiring diagram.",
-            ),
-            Question(
-                "wire", "What colour is its wire, or what is its pad called?", may_be_left=True
-            ),
-            Question("key", "Which key switches it as delivered?", key, default=_usual_key),
-            Question(
-                "travel",
-                "In which directions of travel does that key switch it?",
-                default=_usual_travel,
-            ),
-            Question(
-                "current_ma",
-                "How many mA may it switch at most?",
-                number_in("mA"),
-                default=_same_current,
-                if_not_given="divide the total by the number of outputs. If it gives no total, "
-                "type 10, enough for one LED, and load it with no more until the maker has told "
-                "you.",
-            ),
+            f"F0, F0, F1: one for each, {_ONE_WAY}; or one for all",
+            f"{STANDARD}, if CV 33 to 46 are as in the standard",
+            f"{IN_LINES}, if other CVs of the leaflet say it",
+            f"{ALWAYS}, if it needs no key",
         ),
-        help="One after the other, in order of their numbers.",
-        rows=1,
     ),
-    Section(
-        "pwm",
-        "How it dims",
-        Pwm,
+    "currents": Wording(
+        "How many mA may they switch?",
         (
-            Question(
-                "levels",
-                "How many brightness levels can it make, dark and full counted?",
-                whole,
-                default=str(ASSUMED_LEVELS),
-                if_not_given=ENTER,
-            ),
-            Question(
-                "refresh_ms",
-                "How many ms does one on-and-off take?",
-                number_in("ms"),
-                default=f"{ASSUMED_REFRESH_MS:g}",
-                if_not_given=ENTER,
-            ),
+            "100 each, 250 together",
+            "100, 100, 50: one for each",
+            "100 each, {some} together 150",
         ),
-        help="Press Enter if the manual does not say: only the finest shades depend on it.",
+        may_be_unknown=True,
     ),
-    Section(
-        "rate",
-        "The shared rate",
-        Rate,
+    "line": Wording(
+        "Copy one sentence of the leaflet that tells what to write into a CV.",
         (
-            Question(
-                "cv",
-                "Which CV holds the shared rate?",
-                whole,
-                limit=limits.RATE_CV,
-                if_not_given=ASK_FOR_CV,
-            ),
-            WHICH_PAGE,
+            "one sentence, or some that belong together",
+            f"{DONE}, if there are no more",
+            f"{SKIP}, to leave this one out",
         ),
-        offer="Does a CV set how fast every flickering output runs?",
     ),
-    Section(
-        "rate",
-        "The fixed rate",
-        Rate,
+    "cvs": Wording(
+        "Which CV or CVs is it about?",
         (
-            Question(
-                "fixed_hz",
-                "How many changes a second does a flickering output make?",
-                number_in("Hz"),
-                default=f"{ASSUMED_FIXED_HZ:g}",
-                if_not_given=COUNT_IT,
-            ),
+            "114; or 114 to 118; or 114, 116, 117",
+            "257 and 8 further for each output",
+            "257; CV 31 = 16 and CV 32 = 4 first: what must stand in others before it is written",
+            "160; CV 15 = 3 first; CV 15 = 0 after; resets 170 to 175",
         ),
-        help="Count them for ten seconds. If nothing flickers, press Enter: it then means nothing.",
-        when=lambda data: "rate" not in data,
     ),
-    Section(
-        "rate.curve",
-        "Values of that CV and how fast they are",
-        CurvePoint,
+    "whom": Wording(
+        "Whom does {cvs} serve?",
         (
-            Question(
-                "value",
-                "A value of the CV, the smallest first.",
-                whole,
-                limit=limits.NEXT_VALUE,
-                if_not_given="take 1, 128 and 255 if the decoder accepts them.",
-            ),
-            Question(
-                "hz",
-                "How many changes a second are there? Count them for ten seconds.",
-                number_in("Hz"),
-                if_not_given=COUNT_IT,
-            ),
+            "each, if each output has its own CV",
+            "all, if one CV is for every output",
+            "{some} together; with ; between those of one CV and those of the next",
+            "F0 to F3, forward and reverse: if each key, or key and direction, has its own CV",
+            "rule 1 to 4, if each rule has its own CV",
         ),
-        help="At least the smallest and the largest value allowed, and some in between.",
-        rows=2,
-        when=_rate_has_cv,
     ),
-    Section(
-        "rate",
-        "The shared rate as delivered",
-        Rate,
-        (Question("works", "Which value does it have as delivered?", whole, if_not_given=READ_IT),),
-        when=_rate_has_cv,
+    "coding": Wording(
+        "How is the number made up?", tuple(f"{name}: {words}" for name, words in CODINGS.items())
     ),
-    Section("effect", "Where the effect of an output is", EffectField, where_kept("effect code")),
-    Section(
-        "effect.codes",
-        "What its codes do",
-        EffectCode,
+    "says": Wording(
+        "What does the number say?",
         (
-            Question(
-                "code",
-                "A code from the manual's table of effects.",
-                whole,
-                limit=limits.new_code("effect"),
-                if_not_given=TRY_CODES,
-            ),
-            Question("name", "What does the manual call it?"),
-            Question(
-                "pattern.kind",
-                "Which of these is most like what it does?",
-                default="steady",
-                model=PatternKind,
-                limit=limits.KIND,
-            ),
-            *pattern_questions(),
+            *SAID_IN_GROUPS,
+            "rate for fire and lantern, if it is for some effects only",
+            "level while F6, if it counts while a key is on",
         ),
-        help="Code after code, a plain steady light among them; dark for one that never lights.",
-        rows=1,
     ),
-    Section(
-        "effect",
-        "Effects as delivered",
-        EffectField,
-        as_delivered("effect", "effect code", _usual_code),
-    ),
-    Section(
-        "travel",
-        "Where the travel of an output is",
-        TravelField,
-        where_kept("travel code"),
-        offer="Does each output have a code that says in which direction it shines?",
-    ),
-    Section(
-        "travel.codes",
-        "What its codes mean",
-        TravelCode,
+    "sum": Wording(
+        "Of what is it the sum?",
         (
-            Question(
-                "code",
-                "A code from the manual's table of directions.",
-                whole,
-                limit=limits.new_code("travel"),
-                if_not_given=TRY_CODES,
-            ),
-            Question("travel", "In which direction may the output shine?"),
+            "effect + 5 x directions",
+            *SAID_IN_GROUPS,
+            "rate for fire + 8 x lowest for fire, if it is for some effects only",
+            "level of first + 16 x level of second, of the outputs that share it",
+            "8 + effect, no value above 200",
         ),
-        rows=1,
-        when=lambda data: "travel" in data,
     ),
-    Section(
-        "travel",
-        "Travel as delivered",
-        TravelField,
-        as_delivered("travel", "travel code"),
-        when=lambda data: "travel" in data,
-    ),
-    _switch("forward", ForwardField, "forward", "travelling forward"),
-    _switch("reverse", ReverseField, "in reverse", "travelling in reverse"),
-    Section(
-        "level",
-        "How bright an output is",
-        LevelField,
+    "figures": Wording(
+        "What do its figures say?",
         (
-            *where_kept("brightness"),
-            *even_or_listed("level"),
-            *as_delivered("level", "brightness code"),
+            "ones level, tens effect, hundreds directions",
+            *SAID_IN_GROUPS,
+            "no value above 255 behind it, if that is printed",
         ),
-        offer="Can the brightness of each output be set?",
     ),
-    Section(
-        "lowest",
-        "How dark an output gets",
-        LowestField,
+    "bits": Wording(
+        "What do its bits say?",
         (
-            *where_kept("darkest brightness"),
-            *even_or_listed("lowest"),
-            *as_delivered("lowest", "code of the darkest brightness"),
+            "bits 0 to 2 effect, bit 3 inverted, bits 4 to 7 level: bit 0 is the lowest",
+            *SAID_IN_GROUPS,
         ),
-        offer="Can the darkest moment of each output be set?",
     ),
-    Section(
-        "keep",
-        "Bits that are something else's",
-        Kept,
+    "in_sum": Wording(
+        "What is said of the outputs that are in the sum?",
         (
-            Question("what", "What does the manual give the bits to?"),
-            Question("cv", "Which CV are they in?", whole, if_not_given=ASK_FOR_CV),
-            WHICH_PAGE,
-            Question("bits", "How many bits are they?", whole, if_not_given=ASK_FOR_BITS),
-            Question(
-                "bit",
-                "Which is the lowest of them? 0 is the lowest of all.",
-                whole,
-                limit=limits.LOWEST_BIT,
-                if_not_given=ASK_FOR_BITS,
-            ),
-            Question(
-                "works",
-                "What do they hold as delivered, counted from their lowest bit?",
-                whole,
-                default="0",
-                if_not_given=READ_IT,
-            ),
+            "flicker, or another effect",
+            "lights, if a key or a rule lights them",
+            "dark in forward; dark in reverse; inverted",
+            "key, if it is the sum of the keys that light an output",
         ),
-        help="They stay as they are. All other bits that no answer has named are written as 0.",
-        offer="Does the manual give other bits of these CVs to something else?",
-        rows=1,
-        when=_has_bits_left,
     ),
-)
-"""All sections in the order in which they are asked."""
+    "shares": Wording(
+        "What does each output count?", ("1, 2, 4, 8: in order of the outputs", "A 1, B 2, D 8")
+    ),
+    "key_shares": Wording("What does each key count?", ("F0 1, F1 2, F2 4",)),
+    "ranges": Wording(
+        "What do its ranges mean?",
+        (
+            "0 dark; 1 to 99 steady, level 1 % to 100 %; 100 to 163 flicker, rate 0.5 to 12 a "
+            "second, same ratio",
+            "rate not known behind a range of which that is not printed",
+        ),
+    ),
+    "codes": Wording("What do the numbers of {title} mean?"),
+    "effect": Wording(
+        "How does {name} light, and what is printed of it?",
+        (
+            "flicker, or flicker, jumps, down to 20 %, 5 a second: what is not said is not known",
+            "flicker, 5 a second, guess: marked as a guess",
+        ),
+        may_be_unknown=True,
+    ),
+    "both": Wording("If an output is in both sums, which counts?", ("{first}", "{second}")),
+    "delivered": Wording(
+        "What is the value as delivered?",
+        ("6, or one for each CV: 6, 11, 1", "CV 114 = 6, CV 115 = 11, others 1"),
+        may_be_unknown=True,
+    ),
+    "right": Wording(
+        "Is it so in the leaflet?",
+        ("yes", "no", "12, or 12 for flicker in reverse: a value that the leaflet prints"),
+    ),
+    "dimming": Wording(
+        "How finely does it dim?",
+        ("256 levels", "256 levels, 8 ms", "64 levels, 120 Hz"),
+        may_be_unknown=True,
+    ),
+    "own_key": Wording(
+        "No sentence says which key lights {name}. Which is it?",
+        (f"{KEYS[0]} to {KEYS[-1]}, {_ONE_WAY}", f"{ALWAYS}, if it needs no key"),
+    ),
+    "also": Wording(
+        "Are there other CVs to write, only when one asks for it?",
+        ("no", "CV 8 = 8, everything goes back to delivered; with ; before the next"),
+    ),
+    "note": Wording("What else is printed that is worth keeping?", ("nothing", "any text")),
+}
+"""Each question by name."""

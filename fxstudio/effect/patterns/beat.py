@@ -7,7 +7,6 @@ from typing import Annotated, ClassVar, Final, Literal, Self
 import numpy as np
 from pydantic import Field
 
-from fxstudio.documents.models import Asked
 from fxstudio.documents.reading import changed
 from fxstudio.effect.patterns.motion import beats_per_second
 from fxstudio.effect.patterns.pattern import SECONDS, Lowest, Ranged, toward
@@ -31,29 +30,17 @@ class Beat(Ranged):
     kind: Literal["beat"] = "beat"
     called: ClassVar[str] = "exhaust beat"
     lowest: Lowest = Field(0.3, description="Brightness between beats and standing, 0 to 1.")
-    wheel_m: Annotated[
-        float,
-        Field(ge=0.3, le=3.0, json_schema_extra={"unit": "m"}),
-        Asked("What diameter does it assume for the driving wheel, in metres?"),
-    ] = Field(
+    wheel_m: Annotated[float, Field(ge=0.3, le=3.0, json_schema_extra={"unit": "m"})] = Field(
         1.4,
         title="driving-wheel diameter",
         description="Driving-wheel diameter of the full-size locomotive in metres.",
     )
-    beats_per_turn: Annotated[
-        int,
-        Field(ge=1, le=12),
-        Asked("How many beats does one turn of the wheels make? 4 with two cylinders."),
-    ] = Field(
+    beats_per_turn: Annotated[int, Field(ge=1, le=12)] = Field(
         4,
         title="beats in one turn of the wheels",
         description="Exhaust beats in one turn of the wheels: 4 with two cylinders.",
     )
-    fall_s: Annotated[
-        float,
-        Field(ge=0.01, le=5, json_schema_extra=SECONDS),
-        Asked("In how many seconds does it fall to about a third?", "time it by eye."),
-    ] = Field(
+    fall_s: Annotated[float, Field(ge=0.01, le=5, json_schema_extra=SECONDS)] = Field(
         0.15,
         title="time to die away",
         description="Time in seconds in which the glow of a beat falls to about a third.",

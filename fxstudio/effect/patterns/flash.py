@@ -6,7 +6,6 @@ from typing import Annotated, Final, Literal, Self
 
 from pydantic import Field
 
-from fxstudio.documents.models import Asked
 from fxstudio.documents.reading import changed
 from fxstudio.effect.patterns.pattern import SECONDS, SHARE, Lowest, Ranged, toward
 from fxstudio.effect.patterns.timeline import Timeline, Wave
@@ -20,35 +19,17 @@ class Flash(Ranged):
 
     kind: Literal["flash"] = "flash"
     lowest: Lowest = Field(0.0, description="Brightness between flashes, 0 dark to 1 full.")
-    period_s: Annotated[
-        float,
-        Field(ge=0.1, le=60, json_schema_extra=SECONDS),
-        Asked(
-            "How many seconds is it from one flash to the next?",
-            "time ten flashes and divide by ten.",
-        ),
-    ] = Field(
+    period_s: Annotated[float, Field(ge=0.1, le=60, json_schema_extra=SECONDS)] = Field(
         1.0,
         title="time from flash to flash",
         description="Time from one flash to the next in seconds.",
     )
-    on_share: Annotated[
-        float,
-        Field(gt=0, lt=1, json_schema_extra=SHARE),
-        Asked(
-            "What share of that time is it bright? 0.5 is half of it.",
-            "press Enter if on and off look equally long.",
-        ),
-    ] = Field(
+    on_share: Annotated[float, Field(gt=0, lt=1, json_schema_extra=SHARE)] = Field(
         0.5,
         title="bright share of a flash",
         description="Share of the period that is bright, between 0 and 1.",
     )
-    start_share: Annotated[
-        float,
-        Field(ge=0, lt=1, json_schema_extra=SHARE),
-        Asked("Where in that time does it begin? 0.5 alternates with one that begins at 0."),
-    ] = Field(
+    start_share: Annotated[float, Field(ge=0, lt=1, json_schema_extra=SHARE)] = Field(
         0.0,
         title="start of the flash",
         description="Where in the period it begins: 0.5 alternates with 0.",

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self
+from typing import Literal, Self
 
 import numpy as np
 from pydantic import Field
 
 from fxstudio.arrays import Floats
-from fxstudio.documents.models import Asked
 from fxstudio.documents.reading import changed
 from fxstudio.effect.patterns.pattern import Ranged
 from fxstudio.effect.patterns.signals import beta22_quantile, circular_ar1, normal_to_beta22
@@ -25,18 +24,7 @@ class Flicker(Ranged):
     """
 
     kind: Literal["flicker"] = "flicker"
-    style: Annotated[
-        Literal["hold", "smooth"],
-        Asked(
-            "Does the brightness jump from level to level, or drift between them?",
-            "watch the lamp.",
-            usual="hold",
-            choices=(
-                ("hold", "it jumps and stays until the next jump, as simple decoders do"),
-                ("smooth", "it drifts"),
-            ),
-        ),
-    ] = Field(
+    style: Literal["hold", "smooth"] = Field(
         "smooth",
         title="flicker style",
         description="hold: a new level at each tick, as simple decoders do; smooth: it drifts.",

@@ -10,7 +10,7 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from fxstudio.arrays import Floats
-from fxstudio.documents.models import Asked, FileModel, field_facts
+from fxstudio.documents.models import FileModel, field_facts
 from fxstudio.documents.reading import changed
 from fxstudio.effect.patterns.timeline import Timeline, Wave
 from fxstudio.units import percent
@@ -21,22 +21,15 @@ SECONDS: Final = {"unit": "s"}
 
 Level = Annotated[float, Field(ge=0, le=1)]
 Brightness = Annotated[float, Field(ge=0, le=1, title="brightness", json_schema_extra=LIGHT)]
-Lowest = Annotated[
-    float,
-    Field(ge=0, le=1, title="lowest brightness", json_schema_extra=LIGHT),
-    Asked(
-        "How dark does it get? 0 is dark, 1 is full.",
-        "compare its darkest moment with its brightest by eye.",
-    ),
-]
+Lowest = Annotated[float, Field(ge=0, le=1, title="lowest brightness", json_schema_extra=LIGHT)]
 Highest = Annotated[float, Field(ge=0, le=1, title="highest brightness", json_schema_extra=LIGHT)]
 
 
 class Pattern(FileModel, ABC):
     """Base of all patterns; one has `kind`, its fields, `brightest`, `wave` and `summary`.
 
-    A field has its title and its unit, and how the interview asks for it. All else has a
-    default: a pattern says more where it differs from a steady light.
+    A field has its title and its unit. All else has a default: a pattern says more where it
+    differs from a steady light.
     """
 
     if TYPE_CHECKING:

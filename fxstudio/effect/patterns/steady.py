@@ -7,7 +7,6 @@ from typing import Annotated, ClassVar, Literal
 import numpy as np
 from pydantic import Field
 
-from fxstudio.documents.models import Asked
 from fxstudio.effect.patterns.pattern import SECONDS, Brightness, Pattern
 from fxstudio.effect.patterns.signals import lag
 from fxstudio.effect.patterns.timeline import Timeline, Wave
@@ -40,20 +39,12 @@ class Filament(Pattern):
     kind: Literal["filament"] = "filament"
     called: ClassVar[str] = "slow lamp"
     level: Brightness = Field(1.0, description="Brightness when fully up, 0 dark to 1 full.")
-    rise_s: Annotated[
-        float,
-        Field(ge=0, le=30, json_schema_extra=SECONDS),
-        Asked("In how many seconds does it come up to about two thirds?", "time it by eye."),
-    ] = Field(
+    rise_s: Annotated[float, Field(ge=0, le=30, json_schema_extra=SECONDS)] = Field(
         0.3,
         title="time to come up",
         description="Time in seconds to come up to about two thirds.",
     )
-    fall_s: Annotated[
-        float,
-        Field(ge=0, le=30, json_schema_extra=SECONDS),
-        Asked("In how many seconds does it fall to about a third?", "time it by eye."),
-    ] = Field(
+    fall_s: Annotated[float, Field(ge=0, le=30, json_schema_extra=SECONDS)] = Field(
         0.5,
         title="time to die away",
         description="Time in seconds to die away to about one third.",

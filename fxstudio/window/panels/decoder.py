@@ -24,7 +24,7 @@ from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import Theme
 from fxstudio.window.toolkit.widget import Text, Widget
 
-OTHER_FILE = "?"
+OTHER_FILE, FROM_LEAFLET = "?", "leaflet"
 
 
 def decoder_panel(look: Theme, studio: Studio, actions: Actions) -> Part:
@@ -47,11 +47,14 @@ def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
     options = {NO_DECODER: "None: show the wish", **decoder_titles()}
     if studio.decoder.name not in options and studio.decoder.leaflet is not None:
         options[studio.decoder.name] = studio.decoder.leaflet.title
+    options[FROM_LEAFLET] = "Describe one from its leaflet …"
     options[OTHER_FILE] = "A description in a file …"
 
     def choose(name: str) -> None:
         if name == OTHER_FILE:
             actions.open_description()
+        elif name == FROM_LEAFLET:
+            actions.describe_decoder()
         else:
             studio.choose_decoder(name)
 
@@ -63,7 +66,7 @@ def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
         choose,
         actions.open_list,
         "The picture then shows what this decoder will do.",
-        opens=(OTHER_FILE,),
+        opens=(OTHER_FILE, FROM_LEAFLET),
     )
 
 

@@ -19,7 +19,7 @@ def folder(tmp_path):
         "now.csv": "cv,value\n112,5\n",
         "now.toml": "values = [{ cv = 112, value = 5 }]\n",
         "drive.toml": DRIVE,
-        "kept.unfinished.toml": 'answers = [{ question = "Who?", answer = "me" }]\n',
+        "kept.unfinished.toml": 'answers = [{ at = "title", question = "Who?", answer = "me" }]\n',
     }
     for name, text in texts.items():
         (tmp_path / name).write_text(text, "utf-8")

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
+import tomlkit
 from decoders import FLICKER, GLIM, effect, said_as, said_of
 from window_driver import Driver, write_fire
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.interview.describe import to_text
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import decode
 from fxstudio.decoder.writing.plan import plan
@@ -62,7 +62,7 @@ def test_a_rate_is_either_fixed_or_a_cv(rate, field, told):
 
 def test_the_window_tells_the_rate_in_place_of_a_value(tmp_path):
     path = tmp_path / "fixed.toml"
-    path.write_text(to_text({**TABLES, "rate": {"fixed_hz": 4.0}}), encoding="utf-8")
+    path.write_text(tomlkit.dumps({**TABLES, "rate": {"fixed_hz": 4.0}}), encoding="utf-8")
     driver = Driver(write_fire(tmp_path))
     try:
         driver.studio.use_decoder(str(path))

@@ -189,6 +189,8 @@ class Entry(Widget):
         """Put text in the place of what is selected."""
         begin, end = self.selection
         before, after = self.draft[:begin], self.draft[end:]
+        # Lines that are pasted stay apart.
+        text = "".join(" " if letter in "\r\n\t" else letter for letter in text)
         text = "".join(letter for letter in text if letter.isprintable())
         text = text[: max(0, self.longest - len(before) - len(after))]
         self.draft = before + text + after

@@ -1,0 +1,29 @@
+"""An effect as a decoder shows it that is described so far, with its values as delivered."""
+
+from __future__ import annotations
+
+from fxstudio.decoder.leaflet.evaluator import does, output_words
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.documents.reading import changed
+from fxstudio.effect.model import Effect
+
+
+def delivered_look(effect: Effect, leaflet: Leaflet) -> Effect:
+    """`effect` with the light of each lamp that of its output, as it is delivered.
+
+    What is not known is drawn as it is wished; lamps on outputs that the decoder lacks stay.
+    """
+    lamps = {
+        name: changed(lamp, pattern=does(leaflet, lamp.output, {}, lamp.pattern).pattern)
+        if lamp.output in leaflet.output
+        else lamp
+        for name, lamp in effect.lamps.items()
+    }
+    return changed(effect, lamps=lamps)
+
+
+def delivered_words(leaflet: Leaflet) -> tuple[str, ...]:
+    """What each output does as delivered, a sentence each."""
+    return tuple(
+        f"{output_words(output, does(leaflet, output.number, {}))}." for output in leaflet.outputs
+    )
