@@ -27,7 +27,7 @@ _LIBRARY = {
     "Shot": "fxstudio.film.take",
     "FilmReport": "fxstudio.film.making",
     "Verdict": "fxstudio.flashes.verdict",
-    "Description": "fxstudio.decoder.description.model",
+    "Leaflet": "fxstudio.decoder.leaflet.model",
     "CvAddress": "fxstudio.dcc.cv",
     "Compiled": "fxstudio.decoder.values.compile",
     "Decoded": "fxstudio.decoder.values.decode",

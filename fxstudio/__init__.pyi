@@ -1,6 +1,6 @@
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.leaflet.files import load_decoder
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.compile import compile_effect as compile  # noqa: A004  (a script says fx.compile)
 from fxstudio.decoder.values.decode import Decoded, decode
@@ -23,11 +23,11 @@ __all__ = [
     "Compiled",
     "CvAddress",
     "Decoded",
-    "Description",
     "Drive",
     "Effect",
     "FilmReport",
     "FxError",
+    "Leaflet",
     "Plan",
     "Shot",
     "Verdict",

@@ -38,8 +38,7 @@ def said_as(rows: dict[str, Any]) -> Leaflet:
 
 
 DECODERS = {
-    name: decoder_of(read_model(Description, path, DESCRIPTION))
-    for name, path in shipped().items()
+    name: decoder_of(read_model(Description, path, DESCRIPTION)) for name, path in shipped().items()
 }
 GLIM, CARROW, TOLLEY = (
     DECODERS[name] for name in ("withybank_glim", "carrow_lantern", "tolley_hearth")

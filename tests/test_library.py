@@ -108,7 +108,7 @@ def test_the_whole_way_and_back():
     effect, decoder = fx.load_effect("banked_fire"), fx.load_decoder("withybank_glim")
     compiled = fx.compile(effect, decoder)
     plan = fx.plan(compiled, None, decoder)
-    held = {**decoder.works, **{step.cv: step.value for step in plan.steps}}
+    held = {**decoder.delivered, **{step.cv: step.value for step in plan.steps}}
     assert fx.decode(held, decoder, effect).effect == compiled.seen
     assert fx.judge(compiled.seen, shot=fx.Shot(**SMALL)).passes
 

@@ -10,11 +10,13 @@ import types
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 from typing import Annotated, Any, Union, get_args, get_origin
 
 import annotated_types
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, BeforeValidator, ConfigDict, PrivateAttr
 from pydantic.fields import FieldInfo
+from pydantic_core import PydanticUndefined
 
 from fxstudio.units import percent
 
@@ -26,6 +28,13 @@ class FileModel(BaseModel):
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+
+    _source: Path | None = PrivateAttr(None)
+
+    @property
+    def source(self) -> Path | None:
+        """The file it was read from, also once it is edited; None if a model does not keep it."""
+        return self._source
 
 
 @dataclass(frozen=True)
@@ -76,6 +85,7 @@ class Facts:
     default : its value in a file that has none
     help : what it means, in a sentence
     asked : how the interview asks for it, or None
+    short : the type of what a file may have for short in its place, or None
     """
 
     name: str
@@ -91,12 +101,15 @@ class Facts:
     default: Any = None
     help: str = ""
     asked: Asked | None = None
+    short: object = None
 
     @property
     def allowed(self) -> str:
         """What a file may hold, in words: `a number from 0.2 to 25`."""
         if self.choices:
             return ", ".join(f'"{choice}"' for choice in self.choices)
+        if self.short is not None:
+            return facts_of_type(self.short).allowed
         if isinstance(self.type, type) and issubclass(self.type, BaseModel):
             return "a table with " + ", ".join(file_fields(self.type))
         if get_origin(self.type) in UNIONS:
@@ -179,6 +192,8 @@ def facts_of_type(annotation: Any, metadata: Iterable[Any] = (), **said: Any) ->
                 said |= {"highest": limit, "below": isinstance(item, annotated_types.Lt)}
             case Asked():
                 said["asked"] = item
+            case BeforeValidator(json_schema_input_type=short) if short is not PydanticUndefined:
+                said["short"] = short
     choices = get_args(annotation)
     if choices and all(isinstance(choice, str) for choice in choices):
         said["choices"] = choices

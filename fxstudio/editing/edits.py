@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from fxstudio.dcc.function_map import keys_reaching
-from fxstudio.decoder.description.model import Description
+from pydantic import BaseModel
+
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.documents.models import field_facts
 from fxstudio.documents.reading import parse
-from fxstudio.editing.fields import brightest_field, in_plain_words, pattern_kind
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS, Pattern
@@ -17,11 +17,24 @@ from fxstudio.scenes.catalogue import find_scene
 
 Path = tuple[str, ...]
 
+BRIGHTNESS = ("level", "highest", "lowest")
+"""Fields of a pattern that are a brightness; the one that says how bright it is at most first."""
+
+
+def brightest_field(pattern: type[BaseModel]) -> str:
+    """The field that says how bright a kind of pattern is at most."""
+    return next(name for name in BRIGHTNESS if name in pattern.model_fields)
+
+
+def pattern_kind(pattern: BaseModel) -> str:
+    """The kind of a pattern, as files name it."""
+    return str(field_facts(type(pattern))["kind"].default)
+
 
 def set_field(effect: Effect, path: Path, value: Any) -> Effect:
     """`effect` with the field at `path`, such as ("lamps", "bed", "travel"), set.
 
-    Raises InputError in plain words if the value is not allowed.
+    Raises InputError if the value is not allowed.
     """
     data = effect.model_dump(exclude_unset=True)
     table = data
@@ -101,7 +114,7 @@ def rename_lamp(effect: Effect, old: str, new: str) -> Effect:
     return _edited(effect, data)
 
 
-def add_lamp(effect: Effect, decoder: Description | None = None) -> tuple[Effect, str]:
+def add_lamp(effect: Effect, decoder: Leaflet | None = None) -> tuple[Effect, str]:
     """`effect` with one lamp more, on the next free output, and the lamp's name.
 
     With a decoder the output is one of its own while one is free, and the key one that the
@@ -124,11 +137,11 @@ def add_lamp(effect: Effect, decoder: Description | None = None) -> tuple[Effect
     return _edited(effect, data), name
 
 
-def _free_output(effect: Effect, decoder: Description | None) -> dict[str, Any]:
+def _free_output(effect: Effect, decoder: Leaflet | None) -> dict[str, Any]:
     """A free output with a key and a travel that it can have."""
     outputs = {lamp.output for lamp in effect.lamps.values()}
     every = field_facts(Lamp)["output"].whole_numbers
-    own = decoder.index if decoder else every
+    own = decoder.output if decoder else every
     free = [number for number in own if number not in outputs]
     free = free or [number for number in every if number not in outputs]
     if not free:
@@ -137,14 +150,12 @@ def _free_output(effect: Effect, decoder: Description | None) -> dict[str, Any]:
         )
     number = next((number for number in free if number > max(outputs)), free[0])
     keys = [*effect.keys, "F0"]
-    if decoder is None or number not in decoder.index:
+    if decoder is None or number not in decoder.output:
         return {"output": number, "key": keys[0]}
-    delivered = decoder.outputs[decoder.index[number]]
-    reach = keys_reaching(decoder.map_rows, number)
-    if key := next((key for key in keys if key in reach), None):
-        return {"output": number, "key": key}
-    fixed = {} if decoder.map_rows else {"travel": delivered.travel}
-    return {"output": number, "key": delivered.key, **fixed}
+    reach = decoder.keys_reaching(number) or keys
+    key = next((key for key in keys if key in reach), reach[0])
+    fixed = {"travel": decoder.output[number].travel} if decoder.keys == "fixed" else {}
+    return {"output": number, "key": key, **fixed}
 
 
 def remove_lamp(effect: Effect, name: str) -> Effect:
@@ -170,5 +181,4 @@ def move_to_output(effect: Effect, name: str, output: int) -> Effect:
 
 def _edited(effect: Effect, data: dict[str, Any]) -> Effect:
     """What `effect` is with the fields in `data`, checked again."""
-    with in_plain_words(data):
-        return parse(Effect, data, source=effect.source)
+    return parse(Effect, data, source=effect.source)

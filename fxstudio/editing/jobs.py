@@ -7,14 +7,20 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from fxstudio.arrays import Floats
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import FxError
 from fxstudio.film.calmer import calm
 from fxstudio.film.making import FlashError, film
-from fxstudio.film.take import Shot
+from fxstudio.film.png import png_bytes
+from fxstudio.film.take import Shot, renderer_for
 from fxstudio.flashes.verdict import Verdict
 from fxstudio.progress import Progress, StoppedError
+from fxstudio.whole_files import replacing
+
+STILL_SIZE = (960, 640)
+"""Width and height of a still picture in pixels."""
 
 
 class Job:
@@ -71,7 +77,7 @@ class Job:
 @dataclass(frozen=True)
 class Film:
     """A film to make: of what, where to, shown by which drive, how, and whether to accept that
-    it flashes more than is safe to show.
+    it flashes more than is safe to show; `said` is what it has to say of itself besides.
     """
 
     effect: Effect
@@ -79,6 +85,7 @@ class Film:
     drive: Drive
     shot: Shot
     accept_flashes: bool = False
+    said: tuple[str, ...] = ()
 
 
 def film_job(wanted: Film) -> Job:
@@ -98,9 +105,30 @@ def calmer_film_job(wanted: Film, verdict: Verdict) -> Job:
     return Job(f"Filming a calmer {wanted.path.name}", work)
 
 
+def still_job(effect: Effect, light: Floats, path: Path) -> Job:
+    """Write a picture of `effect` as PNG; `light` [lamps] is how bright its lamps are."""
+
+    def work(progress: Progress) -> str:
+        width, height = STILL_SIZE
+        renderer = renderer_for(effect, width, height)
+        progress.step(1, 2)
+        with replacing(path) as file:
+            file.write(png_bytes(renderer.frame(light)))
+        progress.step(2, 2)
+        return f"{path.name} is written, {width} x {height}, in {path.resolve().parent}"
+
+    return Job(f"Taking {path.name}", work)
+
+
 def _film(wanted: Film, progress: Progress) -> str:
     report = film(
-        wanted.effect, wanted.path, wanted.drive, wanted.shot, progress, wanted.accept_flashes
+        wanted.effect,
+        wanted.path,
+        wanted.drive,
+        wanted.shot,
+        progress,
+        wanted.accept_flashes,
+        wanted.said,
     )
     gif = report.gif
     lines = [
@@ -110,4 +138,5 @@ def _film(wanted: Film, progress: Progress) -> str:
     if not report.verdict.passes:
         lines.append("It flashes more than is safe to show: warn viewers before you show it.")
     lines += [f"To loop without a seam, {lamp}: {entry}" for lamp, entry in report.fitted]
+    lines += wanted.said
     return "\n".join(lines)

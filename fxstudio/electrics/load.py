@@ -22,16 +22,31 @@ class OutputLoad(NamedTuple):
         return self.limit_ma is not None and self.current_ma > self.limit_ma
 
 
+class GroupLoad(NamedTuple):
+    """The most that can be on at once of several outputs with a limit of their own, in mA."""
+
+    outputs: tuple[int, ...]
+    current_ma: float
+    limit_ma: float
+
+    @property
+    def is_over(self) -> bool:
+        """Whether it is more than they may switch together."""
+        return self.current_ma > self.limit_ma
+
+
 class Loads(NamedTuple):
     """All outputs, and the most that can be on at once against the decoder's limit in mA.
 
     limit_ma : what all outputs may give together; None if not known
     together : the outputs of which that most is made up
+    groups : outputs that have a limit together
     """
 
     outputs: tuple[OutputLoad, ...]
     limit_ma: float | None
     together: tuple[int, ...]
+    groups: tuple[GroupLoad, ...] = ()
 
     @property
     def current_ma(self) -> float:
@@ -60,6 +75,13 @@ class Loads(NamedTuple):
             for load in self.outputs
             if load.is_over
         ]
+        said += [
+            f"Outputs {', '.join(map(str, group.outputs))} carry {round(group.current_ma, 1):g} mA "
+            f"at once but may switch only {group.limit_ma:g} mA together: use fewer lamps on them, "
+            "or larger resistors."
+            for group in self.groups
+            if group.is_over
+        ]
         if self.is_over:
             said.append(
                 f"Outputs {', '.join(map(str, self.together))} together carry "
@@ -74,12 +96,14 @@ def add_up(
     output_limits_ma: Mapping[int, float] | float | None = None,
     decoder_limit_ma: float | None = None,
     lit_together: Iterable[Collection[int]] | None = None,
+    group_limits_ma: Iterable[tuple[Collection[int], float]] = (),
 ) -> Loads:
     """The loads of a decoder.
 
     chains_ma : for each output the current of each chain of LEDs on it (chains are parallel)
     output_limits_ma : what each output may switch, or one number for all
     lit_together : sets of outputs that can be on at once; None if all can
+    group_limits_ma : outputs that have a limit together, and what it is
 
     Raises InputError for a current or a limit that cannot be.
     """
@@ -99,8 +123,20 @@ def add_up(
         for output in sorted(chains_ma)
     )
     sets = [set(chains_ma)] if lit_together is None else [set(each) for each in lit_together]
-    found = [Loads(loads, decoder_limit_ma, tuple(sorted(s & set(chains_ma)))) for s in sets]
+    groups = tuple(_group(loads, sets, set(of), limit) for of, limit in group_limits_ma)
+    found = [
+        Loads(loads, decoder_limit_ma, tuple(sorted(s & set(chains_ma))), groups) for s in sets
+    ]
     return max(found, key=lambda each: each.current_ma)
+
+
+def _group(
+    loads: Iterable[OutputLoad], sets: Iterable[set[int]], of: set[int], limit_ma: float
+) -> GroupLoad:
+    own = {load.output: load.current_ma for load in loads if load.output in of}
+    currents = [(math.fsum(own[n] for n in s & own.keys()), sorted(s & own.keys())) for s in sets]
+    current_ma, outputs = max(currents, key=lambda each: each[0], default=(0.0, []))
+    return GroupLoad(tuple(outputs), current_ma, limit_ma)
 
 
 def _check(field: str, current_ma: float) -> None:

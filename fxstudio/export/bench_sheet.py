@@ -9,8 +9,9 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
+from fxstudio.decoder.values.unknowns import not_known_of
 from fxstudio.decoder.writing.extras import Extra
 from fxstudio.decoder.writing.plan import plan
 from fxstudio.effect.drive import Drive
@@ -36,7 +37,7 @@ TOO_LONG = "There is no film here, as the drive is too long for one."
 
 def bench_sheet(
     effect: Effect,
-    description: Description,
+    leaflet: Leaflet,
     present: Mapping[CvAddress, int] | None = None,
     extra: Sequence[Extra] = (),
     solder: Solder | None = None,
@@ -50,7 +51,7 @@ def bench_sheet(
 
     Parameters
     ----------
-    effect, description : what is wanted, and the decoder
+    effect, leaflet : what is wanted, and the decoder
     present, extra : what the decoder holds, and other CVs to write; see `plan`
     solder : track voltage, current and resistors
     with_film : whether the GIF is in it, for the screen
@@ -61,21 +62,22 @@ def bench_sheet(
     Raises InputError for anything that cannot be used. A film that flashes too much is left out,
     and the sheet says so.
     """
-    compiled = compile_effect(effect, description)
-    made = plan(compiled, present, description, extra, accept_dark)
+    compiled = compile_effect(effect, leaflet)
+    made = plan(compiled, present, leaflet, extra, accept_dark)
     made = replace(made, day=day, earlier=earlier)
     seen = compiled.seen
-    soldered = wiring(effect, description, solder, seen)
+    soldered = wiring(effect, leaflet, solder, seen)
     shown, said = _film(seen, progress) if with_film else (None, "")
     return sheet_html(
         BenchSheet(
             effect=effect,
-            decoder=description.title,
             plan=made,
             compromises=compiled.compromises,
             truth=truth_table(seen),
             steps=proving_steps(seen),
             wiring=soldered,
+            unknown=not_known_of(compiled.shown),
+            leaflet=leaflet,
             strip=stills(seen),
             film=shown,
             no_film=said,

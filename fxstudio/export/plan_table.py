@@ -11,6 +11,7 @@ from itertools import groupby
 from fxstudio.cautions import CAUTIONS, for_steps
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.values.compromise import Compromise
+from fxstudio.decoder.values.unknowns import NotKnown
 from fxstudio.decoder.writing.steps import Plan, PlanStep
 from fxstudio.units import NO_BREAK, unbroken
 
@@ -129,12 +130,24 @@ def step_rows(steps: Iterable[PlanStep]) -> list[tuple[str, ...]]:
     ]
 
 
-def plan_text(title: str, decoder: str, plan: Plan, compromises: Iterable[Compromise] = ()) -> str:
+def plan_text(
+    title: str,
+    decoder: str,
+    plan: Plan,
+    compromises: Iterable[Compromise] = (),
+    unknown: Iterable[NotKnown] = (),
+) -> str:
     """The plan as plain text for paper: cautions in their places, a box for each write."""
-    return "\n".join(_lines(title, decoder, plan, list(compromises))) + "\n"
+    return "\n".join(_lines(title, decoder, plan, compromises, unknown)) + "\n"
 
 
-def _lines(title: str, decoder: str, plan: Plan, compromises: list[Compromise]) -> Iterator[str]:
+def _lines(
+    title: str,
+    decoder: str,
+    plan: Plan,
+    compromises: Iterable[Compromise],
+    unknown: Iterable[NotKnown],
+) -> Iterator[str]:
     yield from (title, f"on {decoder}", "")
     if not plan.steps:
         yield from (nothing_words(plan), "")
@@ -148,6 +161,7 @@ def _lines(title: str, decoder: str, plan: Plan, compromises: list[Compromise]) 
         yield from step_lines("Write, in this order", plan.steps)
         yield from _bullets("Afterwards", CAUTIONS["after writing"])
     yield from _bullets("What the decoder cannot do", map(str, compromises))
+    yield from _bullets("Not known: find it out and fill it in", map(to_fill_in, unknown))
     if plan.steps:
         notes = restore_notes(decoder, plan)
         yield from step_lines(restore_heading(plan), plan.restore, notes)
@@ -165,6 +179,11 @@ def restore_text(title: str, decoder: str, plan: Plan) -> str:
         lines += ["Nothing was to be written, so there is nothing to restore.", ""]
         lines += _bullets("Take note", restore_notes(decoder, plan))
     return "\n".join(lines) + "\n"
+
+
+def to_fill_in(row: NotKnown) -> str:
+    """`flames: how fast (drawn at 4 a second); count its changes in ten seconds: ________`."""
+    return f"{row.lamp}: {row.what} ({row.drawn}); {row.find}: {BLANK}"
 
 
 def _bullets(heading: str, texts: Iterable[str], mark: str = "  - ") -> Iterator[str]:

@@ -12,6 +12,7 @@ from typing import Any, Final
 from pydantic import BaseModel
 
 from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.lists import Listed
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
@@ -23,6 +24,7 @@ DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 MODELS: Final[dict[str, type[BaseModel]]] = {
     "effect": Effect,
     "decoder": Description,
+    "cells": Leaflet,
     "drive": Drive,
     "values": Listed,
 }
@@ -55,9 +57,15 @@ def _tidy(table: dict[str, Any]) -> None:
         if field.get("default", "") is None:
             del field["default"]
         ways = [way for way in field.get("anyOf", ()) if way != {"type": "null"}]
+        if {"type": "number"} in ways and {"type": "integer"} in ways:
+            ways.remove({"type": "integer"})  # it is a number
         if len(ways) == 1:
             del field["anyOf"]
             field |= ways[0]
+        elif ways:
+            field["anyOf"] = ways
+        if "patternProperties" in field:
+            field["additionalProperties"] = False
         if name == "kind" and "const" in field:
             field.pop("default", None)
             table["required"] = ["kind", *table.get("required", [])]

@@ -14,7 +14,17 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from fxstudio import __version__
 from fxstudio.cautions import CAUTIONS
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.paper import (
+    OUTPUT_HEADINGS,
+    last_lines,
+    limit_lines,
+    not_known,
+    output_lines,
+    paragraphs,
+)
 from fxstudio.decoder.values.compromise import Compromise
+from fxstudio.decoder.values.unknowns import NotKnown
 from fxstudio.decoder.writing.steps import Plan
 from fxstudio.effect.model import Effect
 from fxstudio.electrics.wiring import CONNECTORS
@@ -41,23 +51,25 @@ class BenchSheet:
     """What a bench sheet says.
 
     effect : what was asked
-    decoder : title of the decoder
     plan : the writes and the way back
     compromises : what the decoder cannot do
     truth, steps : truth table and test steps of what will be seen
     wiring : wires and resistors
+    unknown : what the leaflet does not say of the lamps
+    leaflet : the decoder, to be held against the paper
     strip : pictures of what will be seen, at least one
     film : the same as a GIF, or None
     no_film : why there is none, if there is something to say
     """
 
     effect: Effect
-    decoder: str
     plan: Plan
     compromises: tuple[Compromise, ...]
     truth: TruthTable
     steps: TruthTable
     wiring: Wiring
+    unknown: tuple[NotKnown, ...]
+    leaflet: Leaflet
     strip: tuple[Still, ...]
     film: bytes | None = None
     no_film: str = ""
@@ -82,7 +94,12 @@ def sheet_html(sheet: BenchSheet) -> str:
         standing=STANDING,
         kept=(KEPT, held_lines(sheet.plan.kept)),
         unread=(UNREAD, held_lines(sheet.plan.unread)),
-        restore_notes=restore_notes(sheet.decoder, sheet.plan),
+        restore_notes=restore_notes(sheet.leaflet.title, sheet.plan),
+        outputs=([title for title, _ in OUTPUT_HEADINGS], list(output_lines(sheet.leaflet))),
+        limits=list(limit_lines(sheet.leaflet)),
+        paragraphs=list(paragraphs(sheet.leaflet)),
+        last=list(last_lines(sheet.leaflet)),
+        left_out=not_known(sheet.leaflet),
         nothing_to_write=nothing_words(sheet.plan),
         version=__version__,
     )

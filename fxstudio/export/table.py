@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
+from typing import Final
 
 from fxstudio.decoder.values.compile import Compiled, Value
-from fxstudio.decoder.writing.fewest import written_if_delivered
+from fxstudio.decoder.values.unknowns import NotKnown, said_of_film
 
 COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("CV31", "right", lambda value: str(value.cv.page[0]) if value.cv.page else ""),
@@ -13,10 +14,17 @@ COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("CV", "right", lambda value: str(value.cv.number)),
     ("decimal", "right", lambda value: str(value.value)),
     ("binary", "right", lambda value: value.binary),
-    ("delivered", "right", lambda value: str(value.works)),
+    ("delivered", "right", lambda value: str(value.delivered)),
     ("meaning", "left", lambda value: value.meaning),
 )
 """Title, alignment and text of each column. CV31 and CV32 select the page of a CV."""
+
+AS_ASKED: Final = "The decoder does this as asked: no brightness differs by more than 1 L*."
+AS_FAR_AS_KNOWN: Final = "The decoder does this as asked, as far as its description says."
+NOT_PROVED: Final = (
+    "Not proved best: there are too many values to try them all. Others may come nearer to what "
+    "is asked, or need fewer writes."
+)
 
 WRITE = ("write?", "left")
 """The column before the meaning: whether a plan for a decoder as delivered writes the CV."""
@@ -33,8 +41,7 @@ def value_table(
     columns = COLUMNS if paged else COLUMNS[2:]
     headings = [(title, side) for title, side, _ in columns]
     headings.insert(-1, WRITE)
-    needed = written_if_delivered(compiled)
-    written = [value.cv in needed for value in compiled.values]
+    written = [value.cv in compiled.changes for value in compiled.values]
     rows = []
     for value, write in zip(compiled.values, written, strict=True):
         *cells, meaning = (text(value) for *_, text in columns)
@@ -56,8 +63,19 @@ def shared_note(compiled: Compiled) -> str:
     )
 
 
+def notes_of(compiled: Compiled) -> list[str]:
+    """What to know of the values themselves."""
+    best = [] if compiled.proved else [NOT_PROVED]
+    return [*compiled.consequences, *filter(None, [shared_note(compiled)]), *best]
+
+
+def as_asked(unknown: Collection[NotKnown]) -> str:
+    """What to say of a decoder without compromises."""
+    return AS_FAR_AS_KNOWN if unknown else AS_ASKED
+
+
 def table_text(title: str, compiled: Compiled) -> str:
-    """The table as plain text, with the compromises below it."""
+    """The table as plain text, with the compromises and what is not known below it."""
     headings, rows, _ = value_table(compiled)
     rows.insert(0, tuple(name for name, _ in headings))
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
@@ -69,6 +87,7 @@ def table_text(title: str, compiled: Compiled) -> str:
         ]
         lines.append("  ".join(cells).rstrip())
     lines += [""]
-    lines += filter(None, [shared_note(compiled)])
+    lines += notes_of(compiled)
     lines += [f"Compromise: {entry}" for entry in compiled.compromises]
+    lines += said_of_film(compiled.shown)
     return "\n".join(lines) + "\n"

@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from fxstudio.colour import lamp_rgb, temperature_to_xyz, wavelength_to_xyz
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.effect.model import Colour, Effect
 from fxstudio.electrics.load import Loads, add_up
 from fxstudio.electrics.resistor import (
@@ -116,7 +116,7 @@ class Wiring:
 
 def wiring(
     effect: Effect,
-    description: Description,
+    leaflet: Leaflet,
     solder: Solder | None = None,
     seen: Effect | None = None,
 ) -> Wiring:
@@ -130,15 +130,16 @@ def wiring(
     volts = solder.volts
     rows, minds, loads, usual, limits = [], [], {}, {}, {}
     for name, lamp in effect.lamps.items():
-        if lamp.output not in description.index:
+        if lamp.output not in leaflet.output:
             continue
-        output = description.outputs[description.index[lamp.output]]
+        output = leaflet.output[lamp.output]
         kind = (solder.leds or {}).get(name) or led_kind(lamp.colour)
         found = solder.resistor(kind)
         minds += [f"{name}: {text}" for text in warnings(found)]
         loads[output.number] = [found.current_ma(volts.highest_v)]
         usual[output.number] = [found.current_ma(volts.normal_v)]
-        limits[output.number] = output.current_ma
+        if output.limit_ma is not None:
+            limits[output.number] = output.limit_ma
         standard = wire_of_output(output.number)
         wire = output.wire or (standard.colour if standard else "see the manual")
         rows.append(
@@ -149,10 +150,10 @@ def wiring(
                 led=f"{kind}, {lamp.colour}",
                 resistor=ohms(found.ohm),
                 rating=_rating(found),
-                current=f"{found.current_ma(volts.normal_v):.1f} of {output.current_ma:g} mA",
+                current=_current(found.current_ma(volts.normal_v), output.limit_ma),
             )
         )
-    known = limits, description.limit_ma, lit_together(seen or effect)
+    known = limits, leaflet.limit_ma, lit_together(seen or effect), leaflet.group_limits_ma
     minds += [f"At {volts.highest_v:g} V: {text}" for text in add_up(loads, *known).warnings()]
     return Wiring(
         (*rows, WireRow("all", "common +", *_wire(COMMON_COLOUR))),
@@ -186,6 +187,11 @@ def _wire(colour: str) -> tuple[str, str | None, tuple[str, ...]]:
     contacts = tuple(plug.contact_of(standard) for plug in CONNECTORS.values())
     words = tuple("none" if contact is None else str(contact) for contact in contacts)
     return colour, standard.hex if standard else None, words
+
+
+def _current(current_ma: float, limit_ma: float | None) -> str:
+    """`5.2 of 100 mA`; without the limit where the leaflet does not print it."""
+    return f"{current_ma:.1f} mA" if limit_ma is None else f"{current_ma:.1f} of {limit_ma:g} mA"
 
 
 def _rating(resistor: SeriesResistor) -> str:

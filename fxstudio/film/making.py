@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from base64 import b64encode
+from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 from pathlib import Path
@@ -74,6 +75,7 @@ def film(
     shot: Shot | None = None,
     progress: Progress | None = None,
     accept_flashes: bool = False,
+    said: Sequence[str] = (),
 ) -> FilmReport:
     """Write one loop of an effect as a GIF, if it does not flash too much.
 
@@ -85,6 +87,7 @@ def film(
     shot : size in pixels, frames a second, seed and viewing; None: 480 x 320 at 25
     progress : told how far it is, and asked whether to go on; stopped, nothing is written
     accept_flashes : write it even if it flashes too much
+    said : what the file shall say of itself besides, a line each
 
     Raises InputError for what cannot be filmed, WriteError for a file that cannot be written, and
     FlashError for a film with more flashes than WCAG 2.3.1 allows; then nothing is written.
@@ -99,7 +102,7 @@ def film(
     if not (verdict.passes or accept_flashes):
         raise FlashError.of(verdict)
     progress.check()
-    gif = write_gif(path, shown, comment(take, verdict), progress)
+    gif = write_gif(path, shown, comment(take, verdict, said), progress)
     return FilmReport(gif, take.brightness.fitted, verdict)
 
 
@@ -139,8 +142,8 @@ def take_of(effect: Effect, drive: Drive | None = None, shot: Shot | None = None
     return Take(effect, drive or effect.shown_by, shot or Shot())
 
 
-def comment(take: Take, verdict: Verdict) -> str:
+def comment(take: Take, verdict: Verdict, said: Sequence[str] = ()) -> str:
     """What is said in the file itself: what it shows, and if it flashes too much."""
     warning = [] if verdict.passes else [FLASHES_MARK, *map(str, verdict.failures)]
     title = f"{take.effect.title} - fxstudio {__version__}"
-    return "\n".join([title, f"Shows: {take.drive}", *warning])
+    return "\n".join([title, f"Shows: {take.drive}", *said, *warning])

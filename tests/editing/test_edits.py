@@ -93,13 +93,16 @@ def test_a_value_that_is_not_allowed_is_refused_in_words(fire, path, value, word
             lambda fire: edits.set_field(fire, ("lamps", "flames", "pattern", "lowest"), -1.0),
             ["the lowest brightness is too small", "-100 %", "0 % to 100 %"],
         ),
-        (lambda fire: edits.set_field(fire, ("lamps", "bed", "key"), "F99"), ["this is not a"]),
+        (
+            lambda fire: edits.set_field(fire, ("lamps", "bed", "key"), "F99"),
+            ["this is not a"],
+        ),
     ],
 )
 def test_a_refused_edit_speaks_no_names_of_a_file(fire, edit, told):
     with pytest.raises(InputError) as caught:
         edit(fire)
-    text = str(caught.value)
+    text = caught.value.in_words()
     assert [words for words in told if words not in text] == []
     assert re.findall(r"field '|\w_\w|\[key|lamps\.|in \"quotes", text) == []
 
@@ -224,7 +227,7 @@ def test_the_longest_name_of_a_lamp_is_what_the_model_allows(fire):
 def test_a_lamp_added_on_a_decoder_has_an_output_and_a_key_that_can_be_had(fire, decoder, key):
     """Lamp by lamp, until no output of the decoder is free."""
     effect = edits.set_field(fire, ("lamps", "bed", "key"), key)
-    free = set(decoder.index) - {lamp.output for lamp in effect.lamps.values()}
+    free = set(decoder.output) - {lamp.output for lamp in effect.lamps.values()}
     assert free
     for _ in range(len(free)):
         effect, name = edits.add_lamp(effect, decoder)
@@ -232,5 +235,5 @@ def test_a_lamp_added_on_a_decoder_has_an_output_and_a_key_that_can_be_had(fire,
         told = compile_effect(effect, decoder).compromises
         assert not [each for each in told if each.lamp == name and each.what in ("key", "travel")]
     effect, name = edits.add_lamp(effect, decoder)
-    assert effect.lamps[name].output not in decoder.index
+    assert effect.lamps[name].output not in decoder.output
     assert usable(effect)

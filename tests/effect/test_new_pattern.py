@@ -74,12 +74,11 @@ PROBE = """
 import json, sys
 from pathlib import Path
 from window_driver import Driver
-from decoders import GLIM
-from fxstudio.decoder.description.model import Description
+from decoders import GLIM, said_as, said_of
 from fxstudio.decoder.interview.questions import SECTIONS
 from fxstudio.decoder.move import suit
 from fxstudio.decoder.values.compile import compile_effect
-from fxstudio.documents.reading import changed, parse
+from fxstudio.documents.reading import changed
 from fxstudio.effect.files import read_effect
 from fxstudio.effect.writing import to_text
 from fxstudio.errors import InputError
@@ -91,10 +90,10 @@ from fxstudio.flashes.fields import Viewing
 path = Path(sys.argv[1])
 effect = read_effect(path)
 pulse = effect.lamps["bed"].pattern
-manual = GLIM.model_dump(exclude_unset=True)
+manual = said_of(GLIM)
 manual["effect"]["codes"] = manual["effect"]["codes"][:2]
 manual["effect"]["codes"][1]["pattern"] = {"kind": "pulse", "period_s": 3.0}
-breathing = compile_effect(effect, parse(Description, manual))
+breathing = compile_effect(effect, said_as(manual))
 questions = [q for s in SECTIONS for q in s.questions]
 asked = [q.words for q in questions if q.field == "pattern.period_s"]
 try:

@@ -17,6 +17,8 @@ from jsonschema import Draft202012Validator
 from strategies import effects
 
 from fxstudio.decoder.leaflet.files import shipped as decoder_files
+from fxstudio.decoder.leaflet.files import shipped_leaflets
+from fxstudio.decoder.renewal.renew import renewal_of
 from fxstudio.decoder.values.lists import values_text
 from fxstudio.documents.reading import parse
 from fxstudio.effect.files import shipped_effects as effect_files
@@ -54,9 +56,26 @@ def test_shipped_decoders_pass(name):
     assert refused("decoder", tomllib.loads(decoder_files()[name].read_text("utf-8"))) == []
 
 
+LEAFLETS = [
+    *shipped_leaflets().values(),
+    Path(__file__).parents[1] / "benchmarks" / "bramble_tor.toml",
+    *sorted((Path(__file__).parents[1] / "decoder" / "leaflet" / "files").glob("*.toml")),
+]
+
+
+@pytest.mark.parametrize("path", LEAFLETS, ids=lambda path: path.stem)
+def test_descriptions_in_cells_pass(path):
+    assert refused("cells", tomllib.loads(path.read_text("utf-8"))) == []
+
+
+@pytest.mark.parametrize("decoder", DECODERS.values(), ids=DECODERS)
+def test_what_is_renewed_passes(decoder):
+    assert refused("cells", tomllib.loads(renewal_of("", decoder).text)) == []
+
+
 @pytest.mark.parametrize("decoder", DECODERS.values(), ids=DECODERS)
 def test_written_values_pass(decoder):
-    assert refused("values", tomllib.loads(values_text(decoder.works))) == []
+    assert refused("values", tomllib.loads(values_text(decoder.delivered))) == []
 
 
 @settings(max_examples=40, deadline=None)
@@ -67,9 +86,11 @@ def test_whatever_the_program_writes_passes(effect):
 
 EFFECT = tomllib.loads(effect_files()["banked_fire"].read_text("utf-8"))
 GLIM = tomllib.loads(decoder_files()["withybank_glim"].read_text("utf-8"))
+CELLS = tomllib.loads(shipped_leaflets()["carrow_lantern"].read_text("utf-8"))
+PART = ["cells", 0, "parts", 0]
 DRIVE = {"length_s": 5.0, "steps": [{"at_s": 0.0, "travel": "forward", "keys": ["F1"]}]}
 VALUES = {"values": [{"cv": 143, "value": 5}, {"cv": 260, "page": [40, 0], "value": 1}]}
-GOOD = {"effect": EFFECT, "decoder": GLIM, "drive": DRIVE, "values": VALUES}
+GOOD = {"effect": EFFECT, "decoder": GLIM, "cells": CELLS, "drive": DRIVE, "values": VALUES}
 
 # (kind, where, what is put there): each field by itself, so a schema can know it
 WRONG = [
@@ -104,6 +125,37 @@ WRONG = [
     ("decoder", ["effect", "codes", 0, "pattern"], {"kind": "glow"}),
     ("decoder", ["rate", "curve", 0, "hz"], 30.0),
     ("decoder", ["pwm", "levels"], 1),
+    ("cells", ["keys"], "own"),
+    ("cells", ["outputs"], {}),
+    ("cells", ["outputs", "1", "key"], "F99"),
+    ("cells", ["outputs", "1", "limit_ma"], 0),
+    ("cells", ["effects", "hearth", "kind"], "glow"),
+    ("cells", ["effects", "hearth", "lowest"], 1.5),
+    ("cells", ["effects", "hearth", "lowest"], "deep"),
+    ("cells", ["effects", "hearth", "period_s"], 1.0),
+    ("cells", ["effects", "hearth", "rate_hz"], 0),
+    ("cells", ["effects", "beacon", "on_share"], 1),
+    ("cells", ["cells", 0, "cv"], 1025),
+    ("cells", ["cells", 0, "cv"], "131"),
+    ("cells", ["cells", 0, "page"], [40]),
+    ("cells", ["cells", 0, "page"], {"31": 40}),
+    ("cells", ["cells", 0, "parts"], []),
+    ("cells", ["cells", 0, "delivered"], 256),
+    ("cells", ["cells", 0, "before"], {"one": 1}),
+    ("cells", [*PART, "says"], "efect"),
+    ("cells", [*PART, "says"], []),
+    ("cells", [*PART, "says"], ["level"] * 5),
+    ("cells", [*PART, "of"], []),
+    ("cells", [*PART, "times"], 0),
+    ("cells", [*PART, "codes"], {"256": "steady"}),
+    ("cells", [*PART, "codes"], {"one": "steady"}),
+    ("cells", [*PART, "codes"], {}),
+    ("cells", [*PART, "evn"], {"to": 3}),
+    ("cells", ["cells", 4, "parts", 0, "even", "to"], 256),
+    ("cells", ["cells", 3, "parts", 0, "points"], [[0, 1.0]]),
+    ("cells", [*PART], {"says": "effect", "ranges": [{"level": 1.1}]}),
+    ("cells", [*PART], {"says": "effect", "ranges": [{"level": [0.1]}]}),
+    ("cells", [*PART], {"says": "effect", "ranges": [{"travel": "up"}]}),
     ("drive", ["steps", 0, "travel"], "up"),
     ("drive", ["steps", 0, "keys"], ["F29"]),
     ("values", ["values", 0, "value"], 256),
@@ -139,13 +191,24 @@ RIGHT = [
     ("effect", ["rate_hz"], 4),
     ("decoder", ["effect", "works"], [0, 0, 1, 1]),
     ("decoder", ["effect", "cv"], [141, 142, 143, 144]),
+    ("cells", ["effects", "hearth", "lowest"], "unknown"),
+    ("cells", ["effects", "hearth", "rate_hz"], "unknown"),
+    ("cells", ["effects", "hearth", "rate_hz"], 4),
+    ("cells", ["cells", 0, "of"], "1"),
+    ("cells", ["cells", 0, "delivered"], [0, 0, 10, 0, 0, 0]),
+    ("cells", ["before"], {"64": 7}),
+    ("cells", [*PART, "codes", "007"], "bulb"),
+    ("cells", [*PART], {"says": "effect", "ranges": [{"level": [0.1, 1.0], "rate_hz": "unknown"}]}),
     *(("effect", ["scene"], name) for name in SCENES),
 ]
 
 
 @pytest.mark.parametrize(("kind", "path", "value"), RIGHT, ids=str)
 def test_all_ways_of_writing_a_field_pass(kind, path, value):
-    assert refused(kind, changed(GOOD[kind], path, value)) == []
+    data = changed(GOOD[kind], path, value)
+    assert refused(kind, data) == []
+    if kind == "cells":
+        parse(MODELS[kind], data)
 
 
 @pytest.mark.parametrize("kind", MODELS)

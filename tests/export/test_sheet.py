@@ -7,17 +7,18 @@ import shutil
 import subprocess
 from base64 import b64decode
 from io import BytesIO
+from pathlib import Path
 from xml.etree import ElementTree
 
 import html5lib
 import pytest
-from decoders import CARROW, FLICKER, GLIM, TOLLEY, effect
+from decoders import CARROW, FLICKER, GLIM, TOLLEY, effect, said_as, said_of
 from PIL import Image
 from sources import truth
 
 from fxstudio.cautions import CAUTIONS
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.files import load_decoder
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.writing.extras import Extra
 from fxstudio.decoder.writing.plan import plan
@@ -38,9 +39,9 @@ pytestmark = pytest.mark.usefixtures("small_stills")  # but for what `printed` k
 FIREHOLE = read_effect(shipped_effects()["firehole_door"])
 
 
-def sheet(look=FIREHOLE, description=TOLLEY, **options):
+def sheet(look=FIREHOLE, decoder=TOLLEY, **options):
     """A sheet without its film, and its tree; a mistake in the HTML raises."""
-    html = bench_sheet(look, description, **{"with_film": False, **options})
+    html = bench_sheet(look, decoder, **{"with_film": False, **options})
     parser = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False)
     return html, parser.parse(html)
 
@@ -87,14 +88,14 @@ NASTY = '<script>alert("1")</script>&amp;\'"'
 
 
 def test_markup_in_any_name_stays_text():
-    data = TOLLEY.model_dump(exclude_unset=True)
+    data = said_of(TOLLEY)
     data["title"] = NASTY
     data["outputs"][2]["wire"] = NASTY[:40]
     data["effect"]["codes"][0]["name"] = NASTY
     look = effect(**{NASTY[:40]: {"output": 3, "key": "F1", "place": "bed"}})
     look = look.model_copy(update={"title": NASTY, "note": NASTY, "locomotive": NASTY})
     extra = Extra(CvAddress(3), 20, NASTY)
-    decoder = parse(Description, data)
+    decoder = said_as(data)
     html, tree = sheet(look, decoder, present={CvAddress(3): 5}, extra=[extra])
     assert "<script" not in html
     assert "script" not in {node.tag for node in tree.iter()}
@@ -105,7 +106,7 @@ def test_markup_in_any_name_stays_text():
 
 @pytest.mark.parametrize("decoder", [GLIM, CARROW, TOLLEY], ids=lambda d: d.title)
 def test_every_write_and_the_whole_way_back_are_on_it(decoder):
-    _, tree = sheet(description=decoder)
+    _, tree = sheet(decoder=decoder)
     made = plan(compile_effect(FIREHOLE, decoder), None, decoder)
     assert made.steps
     for name, steps in (("write-list", made.steps), ("restore-list", made.restore)):
@@ -129,7 +130,7 @@ def test_every_write_and_the_whole_way_back_are_on_it(decoder):
 
 def test_present_values_count_and_what_is_there_already_is_told():
     present = {CvAddress(35): 12, CvAddress(36): 0}  # the keys as the effect wants them
-    _, tree = sheet(description=GLIM, present=present)
+    _, tree = sheet(decoder=GLIM, present=present)
     cvs = [row[2] for row in rows(tree, "write-list")]
     assert "CV35" not in cvs
     assert "CV143" in cvs
@@ -138,7 +139,7 @@ def test_present_values_count_and_what_is_there_already_is_told():
 
 
 def test_the_way_back_has_a_blank_for_each_value_that_nobody_read():
-    _, tree = sheet(description=GLIM)
+    _, tree = sheet(decoder=GLIM)
     words_ = words(by_id(tree, "restore"))
     assert "Where no present value was given, this is the value as delivered" in words_
     assert "you read" in words_
@@ -146,7 +147,7 @@ def test_the_way_back_has_a_blank_for_each_value_that_nobody_read():
         cell for cell in by_id(tree, "restore-list").iter("td") if cell.get("class") == "read"
     ]
     assert len(blanks) == len(rows(tree, "restore-list"))
-    _, tree = sheet(description=GLIM, present=GLIM.works)
+    _, tree = sheet(decoder=GLIM, present=GLIM.delivered)
     assert "as delivered" not in words(by_id(tree, "restore"))
     assert "you read" not in words(by_id(tree, "restore"))
 
@@ -179,7 +180,7 @@ def test_no_line_ends_between_a_number_and_its_unit(printed):
 
 def test_with_nothing_to_write_there_is_no_list():
     compiled = compile_effect(FIREHOLE, GLIM)
-    html, tree = sheet(description=GLIM, present=compiled.by_cv)
+    html, tree = sheet(decoder=GLIM, present=compiled.by_cv)
     assert "Nothing needs to be written" in html
     assert [node for node in tree.iter() if node.get("id") in ("write-list", "restore")] == []
 
@@ -231,7 +232,7 @@ def test_many_lamps_stand_in_several_tables():
 
 
 def test_compromises_are_told():
-    _, tree = sheet(description=GLIM)
+    _, tree = sheet(decoder=GLIM)
     found = [words(item) for item in by_id(tree, "compromises").iter("li")]
     assert found == [str(entry) for entry in compile_effect(FIREHOLE, GLIM).compromises]
 
@@ -471,3 +472,33 @@ WRONG = {
 def test_wrong_calls_write_nothing(refused, case):
     arguments, problem = WRONG[case]
     refused("sheet", "banked_fire", *arguments, problem=problem)
+
+
+MARSH = load_decoder(
+    Path(__file__).parents[1] / "decoder" / "leaflet" / "files" / "marsh_hollow.toml"
+)
+
+
+def test_what_is_not_known_has_a_blank_to_fill_in():
+    _, tree = sheet(effect(4.0, fire={"output": 3, "key": "F1", "pattern": FLICKER}), MARSH)
+    found = {row[1]: row for row in rows(tree, "to-fill-in")}
+    assert found["how fast"][:3] == ["fire", "how fast", "drawn at 4 a second"]
+    assert found["how fast"][3].startswith("count its changes in ten seconds")
+    assert {row[4] for row in found.values()} == {""}
+
+
+def test_nothing_is_to_be_filled_in_where_all_is_known(printed):
+    assert "to-fill-in" not in {node.get("id") for node in printed[1].iter()}
+
+
+@pytest.mark.parametrize("decoder", [GLIM, CARROW, TOLLEY, MARSH], ids=lambda d: d.title)
+def test_its_last_page_is_the_description_in_words(decoder):
+    fire = {"output": 2, "key": "F0", "travel": "reverse", "pattern": FLICKER}
+    _, tree = sheet(effect(fire=fire), decoder)
+    last = by_id(tree, "leaflet")
+    told = words(last)
+    assert last is tree.findall(".//section")[-1]
+    outputs = [[words(cell) for cell in row] for row in last.find("table").findall(".//tbody/tr")]
+    assert [row[:2] for row in outputs] == [[each.title, each.wire] for each in decoder.outputs]
+    own = [cell for cell in decoder.cells.values() if not cell.standard]
+    assert [f"CV{cell.cv.number}" for cell in own if f"CV{cell.cv.number}" not in told] == []

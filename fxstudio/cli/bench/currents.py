@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from typing import Annotated
+from itertools import product
 
-import typer
-
-from fxstudio.cli.bench.options import Plug
-from fxstudio.cli.given.decoders import description_for
-from fxstudio.cli.given.options import DecoderName, decimal
+from fxstudio.cli.bench.options import CurrentsOptions
+from fxstudio.cli.given.decoders import leaflet_for
 from fxstudio.cli.shown import console
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.evaluator import does
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
+from fxstudio.decoder.values.seen import gate_of
 from fxstudio.effect.files import load_effect
+from fxstudio.effect.gate import Way
 from fxstudio.effect.model import Effect
 from fxstudio.electrics.load import Loads, add_up
 from fxstudio.electrics.wiring import CONNECTORS, not_carried, wire_of_output
@@ -21,76 +21,32 @@ from fxstudio.errors import InputError, naming
 from fxstudio.light.truth_table import lit_together
 
 
-def currents(
-    loads: Annotated[
-        list[str] | None,
-        typer.Argument(
-            metavar="OUTPUT=MA...",
-            help="Current on an output; 5+5 for two chains. If you do not know it, "
-            "`fxstudio resistor` works it out. Lamps of the effect that say theirs need none.",
-        ),
-    ] = None,
-    decoder: DecoderName = None,
-    output_limit: Annotated[
-        float | None,
-        typer.Option(
-            parser=decimal,
-            metavar="MA",
-            help="What each output may switch. If the manual does not say, leave it out: the "
-            "currents are added up all the same.",
-        ),
-    ] = None,
-    decoder_limit: Annotated[
-        float | None,
-        typer.Option(
-            parser=decimal,
-            metavar="MA",
-            help="What all outputs may give together. If the manual does not say, leave it out and "
-            "ask the maker.",
-        ),
-    ] = None,
-    plug: Annotated[Plug | None, typer.Option(help="Plug between decoder and locomotive.")] = None,
-    effect: Annotated[
-        str | None,
-        typer.Option(
-            metavar="EFFECT",
-            help="Effect that says what is lit at once; without it, the decoder as delivered.",
-        ),
-    ] = None,
-) -> None:
-    """Add up the currents of the lamps, against what outputs, decoder and plug can carry.
-
-    The decoder's limit is compared with the most that can be lit at once: lamps of opposite
-    directions do not add up.
-
-    Examples:
-        fxstudio currents 3=5 4=5 --decoder my_decoder.toml --plug nem652
-
-    Try it in a new folder:
-        fxstudio currents 1=5 3=5+5 --output-limit 100 --decoder-limit 500
-    """
-    wanted = load_effect(effect) if effect is not None else None
-    chains = _of_lamps(wanted) | _chains(loads or [])
+def currents(asked: CurrentsOptions) -> None:
+    """Do what `CurrentsOptions` asks for."""
+    wanted = load_effect(asked.effect) if asked.effect is not None else None
+    chains = _of_lamps(wanted) | _chains(asked.loads or [])
     if not chains:
         raise InputError("no current is given", field="OUTPUT=MA").allowing(
             "an output 1 to 32, =, and mA",
             remedy="write it like 3=5, or give each lamp of the effect its current_ma",
         )
-    description = description_for(decoder) if decoder else None
-    if description:
-        _check_outputs(description, chains)
-        if decoder_limit is None:
-            decoder_limit = description.limit_ma
+    leaflet = leaflet_for(asked.decoder) if asked.decoder else None
+    limit_ma = asked.decoder_limit
+    if leaflet:
+        _check_outputs(leaflet, chains)
+        if limit_ma is None:
+            limit_ma = leaflet.limit_ma
     total = add_up(
         chains,
-        _limits(description, output_limit),
-        decoder_limit,
-        _lit_together(wanted, description, chains),
+        _limits(leaflet, asked.output_limit),
+        limit_ma,
+        _lit_together(wanted, leaflet, chains),
+        leaflet.group_limits_ma if leaflet else (),
     )
-    _show_loads(total, description)
+    _show_loads(total, leaflet)
     said = total.warnings()
-    if plug is not None:
-        said += not_carried(CONNECTORS[plug.value], chains)
+    if asked.plug is not None:
+        said += not_carried(CONNECTORS[asked.plug.value], chains)
     for warning in said:
         console.label("mind", f" {warning}", "yellow")
     console.say(
@@ -100,9 +56,9 @@ def currents(
     )
 
 
-def _show_loads(total: Loads, description: Description | None) -> None:
+def _show_loads(total: Loads, leaflet: Leaflet | None) -> None:
     """The currents of all outputs, and what flows at once."""
-    wires = {output.number: output.wire for output in description.outputs} if description else {}
+    wires = {output.number: output.wire for output in leaflet.outputs} if leaflet else {}
     rows = [
         (
             str(load.output),
@@ -158,44 +114,54 @@ def _chains(loads: list[str]) -> dict[int, list[float]]:
     return chains
 
 
-def _limits(
-    description: Description | None, output_limit: float | None
-) -> dict[int, float] | float | None:
+def _limits(leaflet: Leaflet | None, output_limit: float | None) -> dict[int, float] | float | None:
     """What each output may switch: from the option, or from the decoder's description."""
-    if output_limit is not None or description is None:
+    if output_limit is not None or leaflet is None:
         return output_limit
-    return {output.number: output.current_ma for output in description.outputs}
+    return {
+        output.number: output.limit_ma for output in leaflet.outputs if output.limit_ma is not None
+    }
 
 
-def _check_outputs(description: Description, outputs: dict[int, list[float]]) -> None:
+def _check_outputs(leaflet: Leaflet, outputs: dict[int, list[float]]) -> None:
     """Raise InputError for an output that the decoder lacks."""
-    known = [output.number for output in description.outputs]
+    known = [output.number for output in leaflet.outputs]
     for output in outputs:
         if output not in known:
             raise InputError(
-                f"{description.title} has no output {output}", field="OUTPUT=MA", given=output
+                f"{leaflet.title} has no output {output}", field="OUTPUT=MA", given=output
             ).allowing(", ".join(map(str, known)), remedy="use one of its outputs")
 
 
 def _lit_together(
-    seen: Effect | None, description: Description | None, outputs: Collection[int]
+    seen: Effect | None, leaflet: Leaflet | None, outputs: Collection[int]
 ) -> list[set[int]] | None:
-    """Sets of outputs that can be lit at once: by an effect, or by the keys as delivered.
+    """Sets of outputs that can be lit at once: by an effect, or on a decoder as delivered.
 
-    Outputs that the effect does not use may be lit at any time.
+    Outputs that the effect does not use may be lit at any time, and as delivered all that the
+    direction and the motion allow, whatever keys are on.
     """
     if seen is not None:
-        if description:
+        if leaflet:
             with naming(seen.source):
-                seen = compile_effect(seen, description).seen
+                seen = compile_effect(seen, leaflet).seen
         others = set(outputs) - {lamp.output for lamp in seen.lamps.values()}
         return [others | each for each in lit_together(seen)]
-    if description is None:
+    if leaflet is None:
         return None
+    ways = {number: gate_of(does(leaflet, number, {})).ways for number in leaflet.output}
     return [
-        {output.number for output in description.outputs if output.travel in (way, "both")}
-        for way in ("forward", "reverse")
+        {
+            number
+            for number, each in ways.items()
+            if any(_may_hold(way, travel, motion) for way in each)
+        }
+        for travel, motion in product(("forward", "reverse"), ("standing", "moving"))
     ]
+
+
+def _may_hold(way: Way, travel: str, motion: str) -> bool:
+    return way.travel in (travel, "both") and way.motion in (motion, "both")
 
 
 def _known(limit_ma: float | None) -> str:

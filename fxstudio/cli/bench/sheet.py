@@ -76,14 +76,14 @@ def sheet(
         renewing(decoder, present),
     )
     wanted = read_effect(source)
-    description, held, earlier, extras = read_asked(decoder, present, extra)
+    leaflet, held, earlier, extras = read_asked(decoder, present, extra)
     solder = Solder(size.value, current, values.series, _kinds(led or (), list(wanted.lamps)))
     with naming(source):  # what is wrong in the file; all else is wrong in the options
-        compile_effect(wanted, description)
+        compile_effect(wanted, leaflet)
     with console.progress(f"filming {source.stem}") as progress:
         html = bench_sheet(
             wanted,
-            description,
+            leaflet,
             held,
             extras,
             solder,

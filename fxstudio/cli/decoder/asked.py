@@ -9,9 +9,9 @@ from typing import Annotated, NamedTuple
 
 import typer
 
-from fxstudio.cli.given.decoders import description_for
+from fxstudio.cli.given.decoders import leaflet_for
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.lists import last_restore_list, read_values
 from fxstudio.decoder.writing.extras import Extra, check_writable
 from fxstudio.errors import InputError, naming
@@ -44,7 +44,7 @@ AcceptDark = Annotated[
 class Asked(NamedTuple):
     """On which decoder, what that holds now and which restore list undoes that, and other CVs."""
 
-    description: Description
+    leaflet: Leaflet
     held: dict[CvAddress, int] | None
     earlier: str
     extras: list[Extra]
@@ -53,7 +53,7 @@ class Asked(NamedTuple):
 def read_asked(decoder: str | None, present: Path | None, extra: list[str] | None) -> Asked:
     """What the options of a plan name; raises ReadError or InputError."""
     return Asked(
-        description_for(decoder),
+        leaflet_for(decoder),
         read_values(present) if present else None,
         last_restore_list(present) if present else "",
         [parse_extra(text) for text in extra or ()],
@@ -67,7 +67,7 @@ def renewing(decoder: str | None, present: Path | None) -> Callable[[str, str], 
         if option not in ("--output", "--restore"):
             return False
         held = read_values(present) if present else None
-        return made_from(text, description_for(decoder).title, held)
+        return made_from(text, leaflet_for(decoder).title, held)
 
     return may_renew
 

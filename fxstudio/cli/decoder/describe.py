@@ -9,6 +9,7 @@ import typer
 
 from fxstudio.cli.codes import INTERRUPTED
 from fxstudio.cli.commands import add
+from fxstudio.cli.decoder.renew import renew
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
 from fxstudio.cli.given.options import Replace
@@ -98,7 +99,7 @@ describe = typer.Typer(
     no_args_is_help=True,
     rich_markup_mode="rich",
     add_completion=False,
-    callback=lambda: None,  # a group, though of one command
     help="Describe a decoder of your own from its manual.",
 )
 add(describe, new)
+add(describe, renew)

@@ -13,7 +13,15 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.evaluator import does, output_words
 from fxstudio.decoder.leaflet.files import load_decoder
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.leaflet.paper import Paragraph, not_known, output_lines, paragraphs
+from fxstudio.decoder.leaflet.paper import (
+    OUTPUT_HEADINGS,
+    Paragraph,
+    last_lines,
+    limit_lines,
+    not_known,
+    output_lines,
+    paragraphs,
+)
 from fxstudio.decoder.values.lists import read_values
 from fxstudio.errors import naming
 
@@ -47,20 +55,17 @@ def explain_decoder(
         console.say(leaflet.note)
     console.show_table(
         "outputs",
-        (("output", "left"), ("wire", "left"), ("key", "left"), ("at most", "right")),
+        OUTPUT_HEADINGS,
         list(output_lines(leaflet)),
     )
-    if leaflet.limit_ma is not None:
-        console.say(f"All outputs together: at most {leaflet.limit_ma:g} mA.")
-    for group in leaflet.limits:
-        console.say(f"{' and '.join(group.of)} together: at most {group.limit_ma:g} mA.")
+    for line in limit_lines(leaflet):
+        console.say(line)
     for paragraph in paragraphs(leaflet):
         _show(paragraph)
-    if leaflet.keys != "fixed":
+    if last := list(last_lines(leaflet)):
         console.say("")
-        console.say("Which key lights what: CV33 to CV46, as in NMRA S-9.2.2.")
-    for row in leaflet.also:
-        console.say(f"Only when you ask for it, {row.name}: CV{row.cv} = {row.value}, {row.why}.")
+        for line in last:
+            console.say(line)
     console.say("")
     console.label("It does", " as delivered:" if present is None else f" with {present}:")
     for output in leaflet.outputs:

@@ -51,7 +51,7 @@ def effect_goal(source: Path, asked: Asked) -> Goal:
     """The values that make the decoder do an effect."""
     effect = read_effect(source)
     with naming(source):
-        return Goal(effect.title, compile_effect(effect, asked.description), effect)
+        return Goal(effect.title, compile_effect(effect, asked.leaflet), effect)
 
 
 def list_goal(path: Path, asked: Asked) -> Goal:
@@ -66,7 +66,7 @@ def list_goal(path: Path, asked: Asked) -> Goal:
             "is a restore list on paper, not a list of values", field="--back-to", given=str(path)
         ).advising("give the list of present values that it was made from")
     earlier = read_values(path)
-    values = held_before(earlier, held, asked.description)
+    values = held_before(earlier, held, asked.leaflet)
     missing = (cv for cv, value in values.items() if cv not in earlier and value != held[cv])
     return Goal(f"Back to {printable(path.name)}", values, missing=tuple(missing))
 

@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from fxstudio.cli.decoder.goal import Goal, printable
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.lists import list_kind, set_back_by, values_text
+from fxstudio.decoder.values.unknowns import not_known_of
 from fxstudio.decoder.writing.steps import Plan
 from fxstudio.export.plan_table import plan_text, restore_text
 
@@ -24,17 +25,17 @@ class Kept(NamedTuple):
         """The files by the options that name them."""
         return {f"--{name}": path for name, path in self._asdict().items()}
 
-    def texts(
-        self, goal: Goal, description: Description, made: Plan
-    ) -> dict[Path, tuple[str, str]]:
+    def texts(self, goal: Goal, leaflet: Leaflet, made: Plan) -> dict[Path, tuple[str, str]]:
         """What to write into each file that is wished, and what to say of it."""
         texts = {}
-        compromises = goal.wanted.compromises if isinstance(goal.wanted, Compiled) else ()
+        wanted = goal.wanted if isinstance(goal.wanted, Compiled) else None
+        compromises = wanted.compromises if wanted else ()
+        unknown = not_known_of(wanted.shown) if wanted else ()
         if self.output:
-            text = plan_text(goal.title, description.title, made, compromises)
+            text = plan_text(goal.title, leaflet.title, made, compromises, unknown)
             texts[self.output] = text, "the plan, to print and tick off"
         if self.restore:
-            text = restore_text(goal.title, description.title, made)
+            text = restore_text(goal.title, leaflet.title, made)
             texts[self.restore] = text, "the restore list, to keep with the model"
         if self.after:
             text = after_text(made, list_kind(self.after), self.restore or self.output)

@@ -11,7 +11,7 @@ from fxstudio.cli.decoder.read import read_list
 from fxstudio.cli.given.decoders import decoders
 from fxstudio.cli.given.options import EffectName
 from fxstudio.cli.shown import console
-from fxstudio.cli.shown.decoder import show_compromises, show_shared, show_values
+from fxstudio.cli.shown.decoder import show_compromises, show_notes, show_values
 from fxstudio.decoder.leaflet.files import find_description, read_description
 from fxstudio.decoder.move import Moved
 from fxstudio.decoder.move import move as move_look
@@ -66,7 +66,7 @@ def move(
     show_values(f"values for {after.title}", moved.compiled)
     _show_lost(moved)
     show_compromises(moved.compiled)
-    show_shared(moved.compiled)
+    show_notes(moved.compiled)
     console.caution("writing")
 
 

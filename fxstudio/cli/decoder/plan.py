@@ -148,11 +148,11 @@ def plan(
 def _plan(goal: Goal, asked: Asked, kept: Kept, accept_dark: bool) -> None:
     """Make the plan, write its files and show it."""
     made = _made(goal, asked, accept_dark)
-    files = kept.texts(goal, asked.description, made)
+    files = kept.texts(goal, asked.leaflet, made)
     write_together({path: text for path, (text, _) in files.items()})
     _show_held(made)
     if made.steps:
-        _show_steps(f"{goal.title}, on {asked.description.title}: write in this order", made.steps)
+        _show_steps(f"{goal.title}, on {asked.leaflet.title}: write in this order", made.steps)
         _show_steps(restore_heading(made), made.restore)
         if made.restores_assumed:
             console.label("note", f" {ASSUMED}", "yellow")
@@ -161,15 +161,15 @@ def _plan(goal: Goal, asked: Asked, kept: Kept, accept_dark: bool) -> None:
         console.say(nothing_words(made))
     if isinstance(goal.wanted, Compiled):
         show_compromises(goal.wanted)
-        if goal.effect and asked.description.limit_ma is not None:
-            show_currents(goal.effect, asked.description, goal.wanted)
+        if goal.effect and asked.leaflet.limit_ma is not None:
+            show_currents(goal.effect, asked.leaflet, goal.wanted)
     for path, (_, what) in files.items():
         console.label(path, f": {what}")
 
 
 def _made(goal: Goal, asked: Asked, accept_dark: bool) -> Plan:
     """The plan, with its day, its notes and the restore list that leads further back."""
-    made = make_plan(goal.wanted, asked.held, asked.description, asked.extras, accept_dark)
+    made = make_plan(goal.wanted, asked.held, asked.leaflet, asked.extras, accept_dark)
     notes = made.notes
     if goal.missing:
         named = ", ".join(map(str, goal.missing))
@@ -199,7 +199,7 @@ def _check_blank(path: Path, others: Mapping[str, Path | None]) -> None:
 
 
 def _write_blank(path: Path, wanted: Compiled, asked: Asked) -> None:
-    cvs = to_read(wanted, asked.description, asked.extras)
+    cvs = to_read(wanted, asked.leaflet, asked.extras)
     pages = {cv: "read it before you select a page" for cv in cvs if cv.number in PAGE_CVS}
     write_text(path, blank_text(cvs, pages))
     console.label(path, f": {len(cvs)} CVs to read; fill in the column 'value', then plan with")

@@ -2,24 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from fxstudio.cli.given.decoders import description_file, description_for
+from fxstudio.cli.given.decoders import description_file, leaflet_for
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
 from fxstudio.cli.given.options import DecoderName, Replace
 from fxstudio.cli.shown import console
+from fxstudio.cli.shown.decoder import show_not_known
 from fxstudio.cli.shown.film import show_film
 from fxstudio.cli.shown.written import write_text
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.lists import read_values
 from fxstudio.decoder.values.meaning import subject
 from fxstudio.decoder.values.read_back import ReadBack, read_back
+from fxstudio.decoder.values.unknowns import not_known_of, said_of_film
 from fxstudio.decoder.writing.sight import explained, lamp_words
 from fxstudio.effect.files import find_effect, load_effect
 from fxstudio.effect.model import Effect
@@ -76,16 +78,17 @@ def read(
         [("--film", film), ("--save", save)],
         replace,
     )
-    description = description_for(decoder)
+    leaflet = leaflet_for(decoder)
     wired = load_effect(like) if like else None
-    held = read_list(values, description, wired)
+    held = read_list(values, leaflet, wired)
     seen = held.decoded.effect if wired else _named(held.decoded.effect, values.stem)
-    _show_meanings(held.known, description, seen)
-    _show_lamps(seen)
+    _show_meanings(held.known, leaflet, seen)
+    _show_lamps(seen, {lamp for lamp, names in held.decoded.unknown.items() if "rate_hz" in names})
+    show_not_known(not_known_of(held.decoded))
     for note in (*held.decoded.notes, *held.notes):
         console.label("note", f" {note}", "yellow")
     if film:
-        _film(seen, film, values.stem, accept_flashes)
+        _film(seen, film, values.stem, accept_flashes, said_of_film(held.decoded))
     if save:  # last: it is not there yet if the film is refused, and the call can be mended
         write_text(save, to_text(seen))
         console.label(save, ": the effect")
@@ -97,10 +100,12 @@ or film it as it is with --accept-flashes, and warn viewers"""
 """What to do about a film that is refused."""
 
 
-def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
+def _film(seen: Effect, path: Path, name: str, accept_flashes: bool, said: Sequence[str]) -> None:
     try:
         with console.progress(f"filming {name}") as progress:
-            report = making.film(seen, path, progress=progress, accept_flashes=accept_flashes)
+            report = making.film(
+                seen, path, progress=progress, accept_flashes=accept_flashes, said=said
+            )
     except FlashError as error:
         error.remedy = FLASHES
         raise
@@ -108,29 +113,36 @@ def _film(seen: Effect, path: Path, name: str, accept_flashes: bool) -> None:
     console.caution("looking")
 
 
-def read_list(path: Path, description: Description, wired: Effect | None) -> ReadBack:
+def read_list(path: Path, leaflet: Leaflet, wired: Effect | None) -> ReadBack:
     """What the values in a file say; raises ReadError or InputError that names it."""
     values = read_values(path)
     with naming(path):
-        return read_back(values, description, wired)
+        return read_back(values, leaflet, wired)
 
 
-def _show_meanings(held: Mapping[CvAddress, int], description: Description, seen: Effect) -> None:
+def _show_meanings(held: Mapping[CvAddress, int], leaflet: Leaflet, seen: Effect) -> None:
     names = {lamp.output: name for name, lamp in seen.lamps.items()}
     rows = [
-        (str(cv), str(value), f"{value:08b}", explained(cv, value, description, names))
+        (str(cv), str(value), f"{value:08b}", explained(cv, value, leaflet, names))
         for cv, value in held.items()
     ]
     headings = (("CV", "left"), ("decimal", "right"), ("binary", "right"), ("meaning", "left"))
     if rows:
-        console.show_table(description.title, headings, rows)
+        console.show_table(leaflet.title, headings, rows)
 
 
-def _show_lamps(seen: Effect) -> None:
+def _show_lamps(seen: Effect, no_rate: Collection[str]) -> None:
+    """The lamps, and the rates of those that flicker at one that is known."""
     for name, lamp in seen.lamps.items():
         console.label(subject(lamp.output, name), f": {lamp_words(lamp)}")
-    if flickering := seen.flickering():
-        console.label("shared rate", f" {hz(seen.rate_hz)}: {', '.join(flickering)}")
+    shared = seen.flickering()
+    rates: dict[tuple[str, float], list[str]] = {}
+    for name, lamp in seen.lamps.items():
+        if lamp.pattern.flickers and name not in no_rate:
+            what = "shared rate" if name in shared else "own rate"
+            rates.setdefault((what, seen.rate_of(name)), []).append(name)
+    for (what, rate_hz), names in rates.items():
+        console.label(what, f" {hz(rate_hz)}: {', '.join(names)}")
 
 
 def _named(effect: Effect, title: str) -> Effect:

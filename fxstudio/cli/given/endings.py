@@ -20,6 +20,7 @@ ENDINGS: Final = {
     ("plan", "--to-read"): (".csv",),  # the other kind of list can have no blanks
     ("sheet", "--output"): (".html", ".htm"),
     ("describe new", "--output"): (".toml",),
+    ("describe renew", "--output"): (".toml",),
 }
 """Command and option to the endings of the files that it can write."""
 WRITTEN: Final = frozenset({"-o", *(option for _, option in ENDINGS)})

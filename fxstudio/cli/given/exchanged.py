@@ -24,7 +24,12 @@ TAKES: Final = {
     "--like": EFFECT,
 }
 """Option to the kind of file that it takes; what stands without one depends on the command."""
-FIRST: Final = {"read": VALUES, "camera": DESCRIPTION}
+FIRST: Final = {
+    "read": VALUES,
+    "camera": DESCRIPTION,
+    "explain": DESCRIPTION,
+    "describe": DESCRIPTION,
+}
 """What a command takes first, without an option; an effect where it is not in this table."""
 OTHERS: Final = {"suit": DESCRIPTION}
 """What it takes after that, where that is another kind."""
@@ -59,7 +64,7 @@ def put_right(arguments: Sequence[str]) -> str | None:
     """The command with the misplaced files where they belong; None if they fit nowhere."""
     stray = [word for word in _words(arguments) if word.kind != word.wanted]
     by_kind = {word.kind: word for word in stray}
-    if len(by_kind) < len(stray) or set(by_kind) != {word.wanted for word in stray}:
+    if not stray or len(by_kind) < len(stray) or set(by_kind) != {word.wanted for word in stray}:
         return None
     meant = list(arguments)
     for word in stray:

@@ -2,40 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-import typer
-
+from fxstudio.cli.harmless.options import CameraOptions
 from fxstudio.cli.shown import console
 from fxstudio.decoder.leaflet.files import find_description, read_description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.errors import InputError
 from fxstudio.light.carrier import CAMERA_FPS, Carrier, carrier_risk, seen, shutter_text
 
 CAMERA = (("frames/s", "right"), ("shutter", "right"), ("what is seen", "left"))
 
 
-def camera(
-    decoder: Annotated[
-        str, typer.Argument(metavar="DECODER", help="A decoder description by name or path.")
-    ],
-    shutter: Annotated[
-        str | None, typer.Option(help="Exposure time such as 1/50; without it, half a frame.")
-    ] = None,
-) -> None:
-    """Show how a decoder's dimming looks on film, and which shutter hides it.
-
-    A decoder dims a lamp by switching it on and off, faster than the eye sees but not faster
-    than a camera: the picture then pulses, or shows bands.
-
-    Examples:
-        fxstudio camera my_decoder.toml --shutter 1/50
-
-    Try it in a new folder:
-        fxstudio camera withybank_glim
-    """
-    described = read_description(find_description(decoder))
-    carrier = Carrier.of(described.pwm.refresh_ms, described.pwm.levels)
-    shutter_s = _shutter_s(shutter) if shutter else None
+def camera(asked: CameraOptions) -> None:
+    """Do what `CameraOptions` asks for."""
+    described = read_description(find_description(asked.decoder))
+    carrier = _carrier(described)
+    shutter_s = _shutter_s(asked.shutter) if asked.shutter else None
     rows = [seen(carrier, fps, shutter_s) for fps in CAMERA_FPS if _fits(shutter_s, fps)]
     console.say(
         f"{described.title} dims with {carrier.rate_hz:.4g} pulses a second, "
@@ -49,6 +30,19 @@ def camera(
         "alone, as remembered; see the standard).",
         "dim",
     )
+
+
+def _carrier(leaflet: Leaflet) -> Carrier:
+    """How a decoder dims; raises InputError where its leaflet does not print that."""
+    dims = leaflet.pwm
+    if dims is None or dims.refresh_ms is None or dims.levels is None:
+        raise InputError(
+            f"the description of {leaflet.title} does not say how it dims", field="pwm"
+        ).allowing(
+            "refresh_ms and levels",
+            remedy="ask the maker for both and add them under [pwm]",
+        )
+    return Carrier.of(dims.refresh_ms, dims.levels)
 
 
 def _fits(shutter_s: float | None, fps: float) -> bool:

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, NamedTuple
-
-import typer
+from typing import NamedTuple
 
 from fxstudio.cli.given.decoders import compile_for, description_file
 from fxstudio.cli.given.endings import check_ending, check_folder
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import DecoderName, Replace, picture_size
+from fxstudio.cli.given.options import picture_size
 from fxstudio.cli.harmless.calming import calmer, lost_words, search
+from fxstudio.cli.look.options import FilmOptions
 from fxstudio.cli.look.script import Script
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises
 from fxstudio.cli.shown.film import called, caution_flashes, show_film
 from fxstudio.cli.shown.written import make_folder, write_text
 from fxstudio.decoder.values.compile import Compiled
+from fxstudio.decoder.values.unknowns import said_of_film
 from fxstudio.effect.advice import idle_keys
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect, shipped_effects
@@ -31,89 +31,35 @@ from fxstudio.film.take import Shot
 from fxstudio.film.timing import check_rate
 
 
-def film(
-    effects: Annotated[
-        list[str] | None,
-        typer.Argument(metavar="[EFFECT]...", help="Shipped effects by name, or paths of files."),
-    ] = None,
-    output: Annotated[
-        Path | None, typer.Option("--output", "-o", help="GIF file to write, for one effect.")
-    ] = None,
-    into: Annotated[
-        Path | None, typer.Option(help="Folder to write to; made if it is not there.")
-    ] = None,
-    all_effects: Annotated[bool, typer.Option("--all", help="Film all shipped effects.")] = False,
-    decoder: DecoderName = None,
-    drive: Annotated[
-        Path | None, typer.Option(help="A drive file: travel, speed and keys over time.")
-    ] = None,
-    travel: Annotated[
-        str, typer.Option(help="forward, reverse or stopped throughout the film.")
-    ] = "",
-    speed: Annotated[
-        float | None, typer.Option(metavar="KMH", help="Speed in km/h throughout the film.")
-    ] = None,
-    keys: Annotated[
-        str | None, typer.Option(help="Keys that are on throughout the film: F1,F2 or none.")
-    ] = None,
-    seconds: Annotated[
-        float | None, typer.Option(help="Length of the loop, with --travel, --speed or --keys.")
-    ] = None,
-    fps: Annotated[float, typer.Option(help="Frames a second; above 0, at most 50.")] = 25.0,
-    size: Annotated[str, typer.Option(help="Width x height in pixels.")] = "480x320",
-    seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1,
-    calm: Annotated[
-        bool,
-        typer.Option("--calm", help="If it flashes too much, film the nearest look that passes."),
-    ] = False,
-    accept_flashes: Annotated[
-        bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
-    ] = False,
-    replace: Replace = False,
-) -> None:
-    """Film effects as GIFs that loop without a seam.
-
-    With --decoder the film shows what that decoder will really do, and the values to write
-    are put beside the GIF as text.
-
-    A film that flashes more than WCAG 2.3.1 allows is refused, and the nearest effect that
-    passes is looked for and offered. With --accept-flashes it is filmed, and says so in its
-    comment.
-
-    Examples:
-        fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
-        fxstudio film my_fire.toml --decoder my_decoder.toml
-
-    Try it in a new folder:
-        fxstudio film banked_fire --decoder tolley_hearth
-    """
-    names = [*(effects or []), *(shipped_effects() if all_effects else [])]
+def film(asked: FilmOptions) -> None:
+    """Do what `FilmOptions` asks for."""
+    names = [*(asked.effects or []), *(shipped_effects() if asked.all_effects else [])]
     _check_names(names)
-    _check_options(names, output, into, calm, decoder)
-    check_rate(fps, "--fps")
-    shot = Shot(*picture_size(size), fps, seed)
+    _check_options(names, asked.output, asked.into, asked.calm, asked.decoder)
+    check_rate(asked.fps, "--fps")
+    shot = Shot(*picture_size(asked.size), asked.fps, asked.seed)
     sources = [find_effect(name) for name in names]
-    targets = [output or (into or Path()) / f"{source.stem}.gif" for source in sources]
-    tables = [_table_of(target) for target in targets] if decoder else []
-    option = "--output" if output or (len(names) == 1 and not into) else "--into"
+    targets = [asked.output or (asked.into or Path()) / f"{source.stem}.gif" for source in sources]
+    tables = [_table_of(target) for target in targets] if asked.decoder else []
+    option = "--output" if asked.output or (len(names) == 1 and not asked.into) else "--into"
     check_files(
         [
             *(("EFFECT", source) for source in sources),
-            ("--drive", drive),
-            ("--decoder", description_file(decoder) if decoder else None),
+            ("--drive", asked.drive),
+            ("--decoder", description_file(asked.decoder) if asked.decoder else None),
         ],
         [(option, path) for path in (*targets, *tables)],
-        replace,
+        asked.replace,
     )
-    script = Script(drive, travel, speed, keys, seconds)
+    script = Script(asked.drive, asked.travel, asked.speed, asked.keys, asked.seconds)
     planned = [
-        _planned(source, target, decoder, script)
+        _planned(source, target, asked.decoder, script)
         for source, target in zip(sources, targets, strict=True)
     ]
-    if into:
-        make_folder(into)
+    if asked.into:
+        make_folder(asked.into)
     for each in planned:  # all were looked at before the first is filmed
-        _film(each, shot, calm, accept_flashes)
+        _film(each, shot, asked.calm, asked.accept_flashes)
     caution_flashes()
 
 
@@ -175,9 +121,10 @@ def _film(planned: _Planned, shot: Shot, calm: bool, accept_flashes: bool) -> No
     target, effect, compiled, seen, shown_by = planned
     if calm:
         seen = calmer(seen, shown_by, shot).effect
+    said = said_of_film(compiled.shown) if compiled else ()
     try:
         with naming(seen.source), console.progress(f"filming {called(seen)}") as progress:
-            report = making.film(seen, target, shown_by, shot, progress, accept_flashes)
+            report = making.film(seen, target, shown_by, shot, progress, accept_flashes, said)
     except FlashError as error:
         offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
         error.remedy = "\n".join([offer, *AS_IT_IS])

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from fxstudio.cli.shown import console
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import Compiled
+from fxstudio.decoder.values.unknowns import NotKnown, not_known_of
 from fxstudio.effect.model import Effect
-from fxstudio.export.table import shared_note, value_table
+from fxstudio.export.table import as_asked, notes_of, value_table
 from fxstudio.export.wiring import wiring
 
 
@@ -16,23 +19,31 @@ def show_values(title: str, compiled: Compiled) -> None:
     console.show_table(title, headings, rows, [not write for write in written])
 
 
-def show_shared(compiled: Compiled) -> None:
-    """Which values have bits that are not the effect's."""
-    if note := shared_note(compiled):
+def show_notes(compiled: Compiled) -> None:
+    """Which values have bits that are not the effect's, and whether others may be better."""
+    for note in notes_of(compiled):
         console.label("note", f" {note}", "yellow")
 
 
 def show_compromises(compiled: Compiled) -> None:
-    """What the decoder cannot do, or that it does all."""
+    """What the decoder cannot do, or that it does all; and what is not known of it."""
+    unknown = not_known_of(compiled.shown)
     if not compiled.compromises:
-        console.say("The decoder does this as asked: no brightness differs by more than 1 L*.")
+        console.say(as_asked(unknown))
     for entry in compiled.compromises:
         console.label("compromise", f" {entry}", "yellow")
+    show_not_known(unknown)
 
 
-def show_currents(effect: Effect, description: Description, compiled: Compiled) -> None:
+def show_not_known(rows: Iterable[NotKnown]) -> None:
+    """What the description does not say of the lamps, and what it is drawn as."""
+    for row in rows:
+        console.label("note", f" {row}", "yellow")
+
+
+def show_currents(effect: Effect, leaflet: Leaflet, compiled: Compiled) -> None:
     """What the lamps of an effect draw at once, one LED each, and what to mind."""
-    soldered = wiring(effect, description, seen=compiled.seen)
+    soldered = wiring(effect, leaflet, seen=compiled.seen)
     console.label("  currents", f" {soldered.loads.words} (one LED to each lamp)")
     for mind in soldered.minds:
         console.label("  mind", f" {mind}", "yellow")

@@ -9,15 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import pairwise, product
-from typing import Final, NamedTuple
+from itertools import pairwise
+from typing import NamedTuple
 
-from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress
 from fxstudio.decoder.leaflet.says import property_words
 from fxstudio.effect.gate import Directed
-
-MOST_SUMS: Final = 70_000
-"""A cell with more sums than this has many times more than a value can tell apart."""
 
 Who = int | str
 """Of whom something is said: the number of an output, or the name of a switch."""
@@ -49,6 +46,7 @@ class CellPart:
     others : whether it belongs to something else of the decoder and is left as it is
     known, within : where its figures come from, and how sure a measured one is
     row : place of its row in the file, for errors
+    in_sum : whether it is the share of one output in a sum of outputs
     """
 
     title: str
@@ -58,6 +56,7 @@ class CellPart:
     known: str = "leaflet"
     within: float | None = None
     row: tuple[str | int, ...] = ()
+    in_sum: bool = False
 
     @cached_property
     def who(self) -> frozenset[Who]:
@@ -116,11 +115,27 @@ class Cell:
     @cached_property
     def table(self) -> Mapping[int, tuple[int, ...]]:
         """Every allowed value with the codes of its parts."""
-        return {
-            value: codes
-            for value, codes in sums(self.parts, self.offset)
-            if self.highest is None or value <= self.highest
-        }
+        return dict(self.sums())
+
+    def sums(self) -> Iterator[tuple[int, tuple[int, ...]]]:
+        """All sums of its codes that it may hold, each with the codes, the smaller codes first."""
+        highest = LARGEST_VALUE if self.highest is None else self.highest
+        least = [part.times * min(part.codes) for part in self.parts]
+
+        def sums(
+            parts: Sequence[CellPart], value: int, codes: tuple[int, ...]
+        ) -> Iterator[tuple[int, tuple[int, ...]]]:
+            if not parts:
+                yield value, codes
+                return
+            part, *rest = parts
+            rest_is_least = sum(least[len(codes) + 1 :])
+            for code in sorted(part.codes):
+                if value + code * part.times + rest_is_least > highest:
+                    return
+                yield from sums(rest, value + code * part.times, (*codes, code))
+
+        return sums(self.parts, self.offset, ())
 
     def codes(self, value: int) -> tuple[int, ...] | None:
         """The codes of its parts in a value; None if the value is not allowed."""
@@ -196,15 +211,6 @@ class Cell:
             if code or len(self.parts) == 1
         ]
         return " + ".join(([str(self.offset)] if self.offset else []) + told) or "0"
-
-
-def sums(parts: Sequence[CellPart], offset: int) -> Iterator[tuple[int, tuple[int, ...]]]:
-    """All sums of a cell's codes, each with the codes."""
-    for codes in product(*(part.codes for part in parts)):
-        yield (
-            offset + sum(part.times * code for part, code in zip(parts, codes, strict=True)),
-            codes,
-        )
 
 
 @dataclass(frozen=True)

@@ -6,13 +6,13 @@ something ends the run, as later ones rely on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from fxstudio.dcc import cv
 from fxstudio.dcc.cv import LARGEST_VALUE, CvAddress
 from fxstudio.decoder.description.checks import Problem
-from fxstudio.decoder.leaflet.cells import MOST_SUMS, Cell, sums
+from fxstudio.decoder.leaflet.cells import Cell
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,21 +27,32 @@ def problems_in(cells: Sequence[Cell]) -> list[Problem]:
 
 
 def addresses(cells: Sequence[Cell]) -> Iterator[Problem]:
-    """Every CV is one that a maker may use, and stands once."""
+    """Every CV is one that a maker may use, and stands once. Each row is told once."""
     owners: dict[CvAddress, Cell] = {}
+    told = set()
     for cell in cells:
-        page = cell.cv.page
-        if page is not None and (page[0] not in cv.CV31_RANGE or page[1] not in cv.CV32_RANGE):
-            words = f"CV31 = {page[0]}, CV32 = {page[1]} is no page for makers"
-            allowed = "CV31 from 16 to 255, CV32 from 0 to 255"
-            yield Problem((*cell.row, "page"), words, list(page), allowed)
-        elif not cell.standard and not _maps(cell) and (refused := cv.refusal(cell.cv)):
-            yield Problem((*cell.row, "cv"), refused, cell.cv.number, cv.ALLOWED_TEXT)
-        elif cell.cv in owners:
-            words = f"{cell.cv} stands in another row too"
-            allowed = "one row for each CV, with all its parts"
-            yield Problem((*cell.row, "cv"), words, cell.cv.number, allowed)
+        problem = _misplaced(cell, owners)
+        if problem and cell.row not in told:
+            told.add(cell.row)
+            yield problem
         owners.setdefault(cell.cv, cell)
+
+
+def _misplaced(cell: Cell, owners: Mapping[CvAddress, Cell]) -> Problem | None:
+    """Why a cell cannot be at its CV."""
+    page = cell.cv.page
+    if page is not None and (page[0] not in cv.CV31_RANGE or page[1] not in cv.CV32_RANGE):
+        words = f"CV31 = {page[0]}, CV32 = {page[1]} is no page for makers"
+        allowed = "CV31 from 16 to 255, CV32 from 0 to 255"
+        return Problem((*cell.row, "page"), words, list(page), allowed)
+    if not cell.standard and not _maps(cell) and (refused := cv.refusal(cell.cv)):
+        return Problem((*cell.row, "cv"), refused, cell.cv.number, cv.ALLOWED_TEXT)
+    if cell.cv in owners:
+        same = owners[cell.cv].row == cell.row
+        words = f"{cell.cv} stands {'twice' if same else 'in another row too'}"
+        allowed = "one row for each CV, with all its parts"
+        return Problem((*cell.row, "cv"), words, cell.cv.number, allowed)
+    return None
 
 
 def _maps(cell: Cell) -> bool:
@@ -64,31 +75,18 @@ def told_apart(cells: Sequence[Cell]) -> Iterator[Problem]:
 
 
 def _not_apart(cell: Cell) -> Problem | None:
-    count = 1
-    for part in cell.parts:
-        count *= len(part.codes)
-    largest = cell.value([max(part.codes) for part in cell.parts])
-    if count > MOST_SUMS:
-        words = f"its parts make {count} sums, more than the 256 values can tell apart"
-        return Problem((*cell.row, "parts"), words, None, "parts that can be told apart")
     seen: dict[int, tuple[int, ...]] = {}
-    for value, codes in sums(cell.parts, cell.offset):
-        if cell.highest is not None and value > cell.highest:
-            continue
-        if value > LARGEST_VALUE:
-            words = f"{value} is {_named(cell, codes)}, and no CV can hold it"
-            allowed = f"sums up to {LARGEST_VALUE} (the largest here is {largest}); or highest = "
-            return Problem(
-                (*cell.row, "parts"),
-                words,
-                None,
-                f"{allowed}{LARGEST_VALUE} if the leaflet says so",
-            )
+    for value, codes in cell.sums():
         if value in seen:
             words = f"{value} is {_named(cell, seen[value])}, and {_named(cell, codes)} too"
             allowed = "times so large that all sums differ"
             return Problem((*cell.row, "parts"), words, None, allowed)
         seen[value] = codes
+    most = [max(part.codes) for part in cell.parts]
+    if cell.highest is None and cell.value(most) > LARGEST_VALUE:
+        words = f"{cell.value(most)} is {_named(cell, most)}, and no CV can hold it"
+        allowed = f"sums up to {LARGEST_VALUE}; or highest = {LARGEST_VALUE} if the leaflet says so"
+        return Problem((*cell.row, "parts"), words, None, allowed)
     if not seen:
         return Problem((*cell.row, "highest"), "allows no value at all", cell.highest)
     return None
@@ -96,8 +94,12 @@ def _not_apart(cell: Cell) -> Problem | None:
 
 def _named(cell: Cell, codes: Sequence[int]) -> str:
     """`code 2 of effect of violet with code 1 of directions of violet`."""
-    told = (f"code {code} of {part.title}" for part, code in zip(cell.parts, codes, strict=True))
-    return " with ".join(told)
+    told = [
+        part.title if part.in_sum else f"code {code} of {part.title}"
+        for part, code in zip(cell.parts, codes, strict=True)
+        if code or not part.in_sum
+    ]
+    return " with ".join(told) or "no output"
 
 
 def delivered(cells: Sequence[Cell]) -> Iterator[Problem]:

@@ -44,26 +44,24 @@ def tables(earlier: Description) -> dict[str, Any]:
         rows["limit_ma"] = earlier.limit_ma
     rows["pwm"] = {"levels": earlier.pwm.levels, "refresh_ms": earlier.pwm.refresh_ms}
     rows["effects"] = dict(_effects(earlier))
-    map_cvs = {row.cv for row in earlier.map_rows}
-    rows["cells"] = [
-        _cell(earlier, cv)
-        for cv in earlier.works
-        if cv.page is not None or cv.number not in map_cvs
-    ]
+    rows["cells"] = [_cell(earlier, cv) for cv in own_cvs(earlier)]
     return rows
 
 
-def _effect_names(field: EffectField) -> dict[int, str]:
+def effect_names(field: EffectField) -> dict[int, str]:
     """A name for each code, the number added where two have the same."""
     names = [row.name for row in field.codes]
-    return {
-        row.code: row.name if names.count(row.name) == 1 else f"{row.name} ({row.code})"
-        for row in field.codes
-    }
+    found: dict[int, str] = {}
+    for row in field.codes:
+        name = row.name if names.count(row.name) == 1 else f"{row.name} ({row.code})"
+        while name in found.values() or (name != row.name and name in names):
+            name += "*"
+        found[row.code] = name
+    return found
 
 
 def _effects(earlier: Description) -> Iterator[tuple[str, dict[str, Any]]]:
-    names = _effect_names(earlier.effect)
+    names = effect_names(earlier.effect)
     for row in earlier.effect.codes:
         given = row.pattern.model_dump()
         if isinstance(row.pattern, Ranged):
@@ -74,38 +72,49 @@ def _effects(earlier: Description) -> Iterator[tuple[str, dict[str, Any]]]:
         yield names[row.code], given
 
 
-def _cell(earlier: Description, cv: CvAddress) -> dict[str, Any]:
-    works, unnamed = earlier.works[cv], earlier.unnamed[cv]
-    rows = [
-        (bits, _part(earlier, field, str(output.number)))
-        for field in earlier.fields.values()
-        for index, output in enumerate(earlier.outputs)
-        if (bits := field.bits_of(index)).address == cv
-    ]
-    rows += [
-        (row.kept_bits, {"says": "other", "what": row.what, "from": 0, "to": (1 << row.bits) - 1})
-        for row in earlier.keep
-        if row.kept_bits.address == cv
-    ]
+def own_cvs(earlier: Description) -> list[CvAddress]:
+    """The CVs that the description itself gives, in order of the rows of cells."""
+    map_cvs = {row.cv for row in earlier.map_rows}
+    return [cv for cv in earlier.works if cv.page is not None or cv.number not in map_cvs]
+
+
+def parts_of(
+    earlier: Description, cv: CvAddress
+) -> Iterator[tuple[tuple[str | int, ...], dict[str, Any]]]:
+    """Each share of a CV: the place of what says it in the earlier form, and its row in the new."""
+    for name, field in earlier.fields.items():
+        for index, output in enumerate(earlier.outputs):
+            bits = field.bits_of(index)
+            if bits.address == cv:
+                yield (name,), _at(bits, _part(earlier, field, str(output.number)))
+    for at, kept in enumerate(earlier.keep):
+        if kept.kept_bits.address == cv:
+            part = {"says": "other", "what": kept.what, "from": 0, "to": (1 << kept.bits) - 1}
+            yield ("keep", at), _at(kept.kept_bits, part)
     if earlier.rate.bits and earlier.rate.address == cv:
         points = [[point.value, point.hz] for point in earlier.rate.points]
-        rows.append((earlier.rate.bits, {"says": "rate", "points": points}))
-    cell: dict[str, Any] = {"cv": cv.number, "parts": [_at(bits, part) for bits, part in rows]}
+        yield ("rate",), {"says": "rate", "points": points}
+
+
+def _cell(earlier: Description, cv: CvAddress) -> dict[str, Any]:
+    works, unnamed = earlier.works[cv], earlier.unnamed[cv]
+    cell: dict[str, Any] = {"cv": cv.number}
     if cv.page:
-        cell["page"] = list(cv.page)
+        cell["page"] = {"31": cv.page[0], "32": cv.page[1]}
     if works & unnamed:
         cell["offset"] = works & unnamed
-    return cell | {"delivered": works}
+    return cell | {"parts": [part for _, part in parts_of(earlier, cv)], "delivered": works}
 
 
 def _at(bits: Bits, part: dict[str, Any]) -> dict[str, Any]:
-    return part | ({"times": 1 << bits.bit} if bits.bit else {})
+    times = {"times": 1 << bits.bit} if bits.bit else {}
+    return {name: part[name] for name in ("says", "of") if name in part} | times | part
 
 
 def _part(earlier: Description, field: OutputField, of: str) -> dict[str, Any]:
     """What a field says of one output."""
     if isinstance(field, EffectField):
-        return {"says": "effect", "of": of, "codes": _effect_names(field)}
+        return {"says": "effect", "of": of, "codes": effect_names(field)}
     if isinstance(field, TravelField):
         codes: dict[int, Any] = {row.code: row.travel for row in field.codes}
         return {"says": "directions", "of": of, "codes": codes}

@@ -18,6 +18,12 @@ def shipped() -> dict[str, Path]:
     return {path.stem: path for path in sorted(folder.glob("*.toml"))}
 
 
+def shipped_leaflets() -> dict[str, Path]:
+    """Names and paths of the shipped descriptions in a leaflet's words, in order of their names."""
+    folder = Path(str(files("fxstudio"))) / "decoder" / "leaflet" / "builtin"
+    return {path.stem: path for path in sorted(folder.glob("*.toml"))}
+
+
 def find_description(name: str) -> Path:
     """Path of a shipped description by name, or of any other by its path."""
     return find(name, shipped(), DESCRIPTION, "my_decoder.toml")
@@ -37,7 +43,12 @@ def read_description(path: Path) -> Leaflet:
     """The description in a file of either form; raises ReadError or InputError."""
     if is_of_cells(path):
         return read_model(Leaflet, path, CELLS)
-    return renewed(read_model(Description, path, DESCRIPTION))
+    return renewed(read_earlier(path))
+
+
+def read_earlier(path: Path) -> Description:
+    """The description in a file of the earlier form; raises ReadError or InputError."""
+    return read_model(Description, path, DESCRIPTION)
 
 
 def is_of_cells(path: Path) -> bool:

@@ -10,7 +10,7 @@ from typing import Any, Final
 from fxstudio.dcc.cv import CvAddress, CvPage
 from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, MapStyle, rows_for
 from fxstudio.decoder.leaflet.cells import Cell, CellPart, LightSwitch, Lock, Statement, Who
-from fxstudio.decoder.leaflet.meanings import Said, WrongRowError, codes_of, said_in_sum, shares_of
+from fxstudio.decoder.leaflet.meanings import Said, WrongRowError, codes_in_sum, codes_of
 from fxstudio.decoder.leaflet.rows import CellRow, OutputRow, PartRow
 from fxstudio.effect.gate import Directed
 from fxstudio.effect.keys import KEYS
@@ -23,6 +23,9 @@ TRAVELS: Final[Mapping[str | None, Directed]] = {
     "forward": "forward",
     "reverse": "reverse",
 }
+
+MOST_SAID: Final = 500_000
+"""More than all codes of all cells say in any leaflet: so much takes a second to read."""
 
 OUTPUTS_IT_LACKS: Final = "outputs that the decoder does not have"
 
@@ -100,11 +103,20 @@ def layout_of(
     """The cells of all rows and the switches that they speak of; raises WrongRowError."""
     lock = Lock(tuple(_writes(before, "before")), tuple(_writes(after, "after")))
     cells: list[Cell] = []
+    said = 0
     switches: dict[str, LightSwitch] = {rule: LightSwitch(rule) for rule in rules}
     for index, row in enumerate(rows):
         try:
             for cell, switch in _cells(row, index, outputs, effects, rules, lock):
                 cells.append(cell)
+                said += sum(len(told) for part in cell.parts for told in part.codes.values())
+                if said > MOST_SAID:
+                    raise WrongRowError(
+                        (),
+                        f"makes this more than a leaflet can be: over {MOST_SAID:,} sentences",
+                        None,
+                        "fewer cells, or cells of which each serves fewer outputs",
+                    )
                 if switch:
                     switches.setdefault(switch.name, switch)
         except WrongRowError as wrong:
@@ -289,13 +301,15 @@ def _parts(
                 raise WrongRowError(
                     ("says",), "says several things in a sum", list(row.says), "one thing"
                 )
-            for name, times, value in shares_of(row):
-                said = said_in_sum(row.says[0], name, value, effects)
-                told = _statements(said, [names[name]], names, row, switch)
+            for name, times in row.sum.items():
                 yield CellPart(
                     f"{_sum_title(row, switch)}: {names[name].title}",
                     times,
-                    {0: (), 1: tuple(told)},
+                    {
+                        code: tuple(_statements(said, [names[name]], names, row, switch))
+                        for code, said in codes_in_sum(row, name, effects).items()
+                    },
+                    in_sum=True,
                     **known,
                 )
             return
@@ -318,7 +332,9 @@ def _parts(
 def _sum_title(row: PartRow, switch: LightSwitch | None) -> str:
     if switch:
         return f"{switch.name} lights"
-    return row.set if row.set and row.says == ("effect",) else row.says[0]
+    if row.set and row.says == ("effect",):
+        return row.set
+    return row.says[0] if row.set in (None, "yes") else f"{row.says[0]} {row.set}"
 
 
 def _title(

@@ -7,14 +7,15 @@ from dataclasses import dataclass, field
 from typing import Any, Final, TypeVar
 
 import numpy as np
-from pydantic import ValidationError
 
 from fxstudio.arrays import Floats
 from fxstudio.decoder.leaflet.meanings import WrongRowError
 from fxstudio.decoder.leaflet.rows import DARK, EffectRow
 from fxstudio.decoder.leaflet.says import UNKNOWN, Unknown
 from fxstudio.documents.models import Facts, field_facts
+from fxstudio.documents.reading import parse
 from fxstudio.effect.patterns import KINDS, Filament, Pattern, Steady
+from fxstudio.errors import InputError
 
 FloatOrFloats = TypeVar("FloatOrFloats", float, Floats)
 
@@ -87,12 +88,10 @@ def _look(name: str, row: EffectRow) -> LookOf:
                 (name, key), f"is nothing that a {row.kind} has", None, ", ".join(facts)
             )
     try:
-        pattern.model_validate({"kind": row.kind, **given})
-    except ValidationError as error:
-        first = error.errors()[0]
-        at = (name, *first["loc"])
-        allowed = facts[str(first["loc"][0])].allowed if first["loc"] else ""
-        raise WrongRowError(at, first["msg"], first["input"], allowed) from None
+        parse(pattern, {"kind": row.kind, **given})
+    except InputError as error:
+        at = (name, error.field) if error.field else (name,)
+        raise WrongRowError(at, error.problem, error.given, error.allowed or "") from None
     silent = frozenset(facts) - given.keys() - {"kind", *NOT_ASKED}
     unknown = silent - {key for key in FULL if key not in said}
     rate = row.rate_hz if isinstance(row.rate_hz, float | int) else None

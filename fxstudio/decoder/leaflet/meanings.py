@@ -6,7 +6,7 @@ leaflet prints it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any, Final, NamedTuple
 
@@ -15,10 +15,12 @@ import numpy as np
 from fxstudio.decoder.leaflet.rows import CodeSteps, PartRow, RangeRow
 from fxstudio.decoder.leaflet.says import (
     NOT_ALLOWED,
+    ONE_WAY,
     PROPERTIES,
     SAYS,
     UNKNOWN,
     WHEN,
+    YES_OR_NO,
     Unknown,
 )
 from fxstudio.effect.keys import ALWAYS, KEYS
@@ -51,7 +53,7 @@ WAYS: Final = ("even", "ratio", "points", "each_s", "each_hz", "ranges", "unknow
 
 
 def codes_of(row: PartRow, outputs: Iterable[str], effects: Iterable[str]) -> Codes:
-    """All codes of a part and what they say; of a sum, see `shares_of`.
+    """All codes of a part and what they say; of a sum, see `codes_in_sum`.
 
     outputs, effects : the names that the description has
     Raises WrongRowError.
@@ -81,20 +83,22 @@ def codes_of(row: PartRow, outputs: Iterable[str], effects: Iterable[str]) -> Co
     return dict(sorted(found.items()))
 
 
-def shares_of(row: PartRow) -> Iterator[tuple[str, int, Any]]:
-    """Of a sum: each output by name, what it adds, and what is said of one that is in it."""
-    for name, times in (row.sum or {}).items():
-        yield name, times, row.set or "yes"
+def codes_in_sum(row: PartRow, output: str, effects: Iterable[str]) -> Codes:
+    """What is said of an output that is not in a sum (code 0), and of one that is (code 1).
 
-
-def said_in_sum(says: str, output: str, value: Any, effects: Iterable[str]) -> tuple[Said, ...]:
-    """What is said of an output that is in a sum."""
+    Where being in it is a yes, not being in it is a no; else nothing. Raises WrongRowError.
+    """
+    (says,) = row.says
     if says == "lights":
-        return (Said("lights", True, output),)
+        return {0: (), 1: (Said("lights", True, output),)}
     names = _Names(frozenset([output]), frozenset(effects))
-    return tuple(
-        each._replace(of=output) for each in _statements(says, value, ("set",), names, None)
-    )
+
+    def said(value: Any) -> tuple[Said, ...]:
+        found = _statements(says, value, ("set",), names, None)
+        return tuple(each._replace(of=output) for each in found)
+
+    without = {None: "no", "yes": "no", "no": "yes"}.get(row.set) if says in YES_OR_NO else None
+    return {0: said(without) if without else (), 1: said(row.set or "yes")}
 
 
 class _Names(NamedTuple):
@@ -130,17 +134,20 @@ def _statements(
     if says == "other":
         return
     if says == "when":
-        if value not in WHEN:
+        if not _is_one(value, WHEN):
             raise WrongRowError(at, "is not one of the choices", value, ", ".join(WHEN))
         yield from (Said(*each) for each in WHEN[value])
-    elif says in ("dark forward", "dark reverse"):
-        if value not in ("yes", "no"):
+    elif says in ONE_WAY:
+        if not _is_one(value, ("yes", "no")):
             raise WrongRowError(at, "is not one of the choices", value, "yes, no")
-        if value == "yes":
-            yield Said("travel", "reverse" if says == "dark forward" else "forward")
+        answer, travel = ONE_WAY[says]
+        if value == answer:
+            yield Said("travel", travel)
     elif says == "lights":
         listed = [value] if isinstance(value, str) else value
-        if not isinstance(listed, list | tuple) or not set(listed) <= names.outputs:
+        if not isinstance(listed, list | tuple) or not all(
+            _is_one(name, names.outputs) for name in listed
+        ):
             raise WrongRowError(
                 at, "is no list of outputs", value, ", ".join(sorted(names.outputs))
             )
@@ -158,7 +165,7 @@ def _checked(
     """A value of a property, if it can be one; `Unknown` for one that is not printed."""
     row = PROPERTIES[name]
     if name == "effect":
-        if value not in names.effects:
+        if not _is_one(value, names.effects):
             raise WrongRowError(at, "is not an effect", value, ", ".join(sorted(names.effects)))
         return value
     if value == UNKNOWN and row.look:
@@ -166,7 +173,7 @@ def _checked(
     if not row.is_number:
         if isinstance(value, bool):
             value = "yes" if value else "no"
-        if value not in row.choices:
+        if not _is_one(value, row.choices):
             raise WrongRowError(at, "is not one of the choices", value, row.allowed)
         return value
     if isinstance(value, bool) or not isinstance(value, int | float):
@@ -176,6 +183,11 @@ def _checked(
     if not row.lowest <= value <= row.highest:
         raise WrongRowError(at, "is out of range", value, row.allowed)
     return float(value)
+
+
+def _is_one(value: Any, choices: Collection[str]) -> bool:
+    """Whether a value of any type is one of some words."""
+    return isinstance(value, str) and value in choices
 
 
 def _numbers(row: PartRow, field: str, codes: Sequence[int], values: Iterable[float]) -> Codes:
@@ -190,7 +202,13 @@ def _numbers(row: PartRow, field: str, codes: Sequence[int], values: Iterable[fl
             turned = name == "rate_hz" and (row.in_s or field == "each_s")
             turned |= PROPERTIES[name].times and field == "each_hz"
             number = float(np.float64(1) / value) if turned and value else float(value)
-            said.append(Said(name, _checked(name, number, (field,), _NO_NAMES, code)))
+            try:
+                said.append(Said(name, _checked(name, number, (field,), _NO_NAMES, code)))
+            except WrongRowError:
+                facts = PROPERTIES[name]
+                words = f"gives code {code} a {facts.words} of {number:g}"
+                allowed = f"a number from {facts.lowest:g} to {facts.highest:g}"
+                raise WrongRowError((field,), words, None, allowed) from None
         found[code] = tuple(said)
     return found
 

@@ -25,7 +25,6 @@ from fxstudio.decoder.leaflet.meanings import WrongRowError
 from fxstudio.decoder.leaflet.rows import (
     DARK,
     AlsoRow,
-    Byte,
     CellRow,
     Dimming,
     EffectRow,
@@ -33,6 +32,7 @@ from fxstudio.decoder.leaflet.rows import (
     Milliamps,
     Name,
     OutputRow,
+    Writes,
 )
 from fxstudio.decoder.leaflet.says import NEVER
 from fxstudio.documents.models import FileModel
@@ -72,10 +72,10 @@ class Leaflet(FileModel):
     cell_rows: Annotated[tuple[CellRow, ...], Field(strict=False, max_length=256)] = Field(
         (), alias="cells", description="The numbers that the decoder keeps."
     )
-    before: dict[str, Byte] = Field(
+    before: Writes = Field(
         {}, description="CVs and what must stand in them before any write: a lock."
     )
-    after: dict[str, Byte] = Field({}, description="CVs to write after all writes: locked again.")
+    after: Writes = Field({}, description="CVs to write after all writes: locked again.")
     also: Annotated[tuple[AlsoRow, ...], Field(strict=False)] = Field(
         (), description="CVs that are written for other reasons, only when asked for."
     )
@@ -134,6 +134,14 @@ class Leaflet(FileModel):
     def output(self) -> Mapping[int, LeafletOutput]:
         """Its outputs by number."""
         return {output.number: output for output in self._outputs}
+
+    @property
+    def group_limits_ma(self) -> tuple[tuple[frozenset[int], float], ...]:
+        """What groups of outputs, by number, may switch together in mA."""
+        numbers = {output.name: output.number for output in self._outputs}
+        return tuple(
+            (frozenset(numbers[name] for name in row.of), row.limit_ma) for row in self.limits
+        )
 
     @property
     def levels(self) -> int | None:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from fxstudio.decoder.leaflet.cells import Cell, CellPart
 from fxstudio.decoder.leaflet.evaluator import runs_text
@@ -12,6 +12,7 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.says import PROPERTIES, Unknown
 from fxstudio.documents.models import field_facts
 from fxstudio.effect.keys import key_words
+from fxstudio.effect.patterns import Pattern, Steady
 
 MOST_ROWS: Final = 16
 """A table of more codes than this shows the ends and some between."""
@@ -20,7 +21,51 @@ MOST_ROWS: Final = 16
 MOST_KEYS: Final = 4
 """Of more keys than these that can light an output, the first and the last are told."""
 
-FIND_OUT: Final = "Count its changes in ten seconds, or compare it with films."
+
+class Silence(NamedTuple):
+    """One thing that a leaflet may leave out.
+
+    what : it, as a question that could be asked: `how fast`
+    find : how a person finds it out: `count its changes in ten seconds`
+    """
+
+    what: str
+    find: str
+
+
+COMPARE: Final = "compare it with films"
+CLIP: Final = "take a clip of it and count its pictures"
+
+SILENCES: Final[Mapping[str, Silence]] = {
+    "rate_hz": Silence("how fast", f"count its changes in ten seconds, or {COMPARE}"),
+    "level": Silence("how bright", COMPARE),
+    "highest": Silence("how bright at most", COMPARE),
+    "lowest": Silence("how dark at least", COMPARE),
+    "style": Silence("whether it jumps or drifts", COMPARE),
+    "period_s": Silence("how long from one flash to the next", "count its flashes in a minute"),
+    "on_share": Silence("for what share of that it is bright", CLIP),
+    "on_s": Silence("how long it is bright", CLIP),
+    "off_s": Silence("how long it is dark", CLIP),
+    "rise_s": Silence("how long it takes to come up", CLIP),
+    "fall_s": Silence("how long it takes to die away", CLIP),
+}
+"""By the name of the property or of the pattern's field; others are compared with films."""
+
+
+def silence_of(name: str, pattern: type[Pattern]) -> Silence:
+    """What is not known of a light, by its name in `says.PROPERTIES` or in the pattern."""
+    facts = field_facts(pattern)
+    words = facts[name].words if name in facts else PROPERTIES[name].words
+    return SILENCES.get(name) or Silence(words, COMPARE)
+
+
+OUTPUT_HEADINGS: Final = (
+    ("output", "left"),
+    ("wire", "left"),
+    ("key", "left"),
+    ("at most", "right"),
+)
+"""Title and side of each column of `output_lines`."""
 
 
 @dataclass(frozen=True)
@@ -64,21 +109,40 @@ def _shape(cell: Cell) -> object:
 
 def not_known(leaflet: Leaflet) -> tuple[str, ...]:
     """What the leaflet leaves out, a sentence each, with how it can be found."""
-    told: dict[str, None] = {}
+    told: dict[str, list[str]] = {}
     for cell, _, part in leaflet.parts():
         for name in _silent(part):
-            told[f"{PROPERTIES[name].words} in {cell.cv} ({part.title}). {FIND_OUT}"] = None
+            title = part.title.rpartition(" of ")[0] or part.title
+            told.setdefault(_ask(title, name, Steady), []).append(str(cell.cv))
         if part.known == "guess":
-            told[f"{part.title} in {cell.cv} is a guess. {FIND_OUT}"] = None
+            for name in sorted(part.names):
+                told.setdefault(_ask(f"{part.title}, a guess", name, Steady), []).append(
+                    str(cell.cv)
+                )
     said = {name for _, _, part in leaflet.parts() for name in part.names}
     if said & {"on_s", "off_s"}:
         said |= {"on_share"}
     for look in leaflet.looks.values():
-        for name in sorted(look.unknown - said):
-            told[f"{look.name}: {field_facts(look.pattern)[name].words}. Watch the lamp."] = None
+        silent = sorted(look.unknown - said)
         if look.flickers and look.rate_hz is None and "rate_hz" not in said:
-            told[f"{look.name}: how fast it is. {FIND_OUT}"] = None
-    return tuple(told)
+            silent.append("rate_hz")
+        for name in silent:
+            told.setdefault(_ask(look.name, name, look.pattern), [])
+    return tuple(f"{_in(cvs)}{words}" for words, cvs in told.items())
+
+
+def _ask(of: str, name: str, pattern: type[Pattern]) -> str:
+    """`random flicker: how fast. Count its changes in ten seconds.`"""
+    said = silence_of(name, pattern)
+    return f"{of}: {said.what}. {said.find[0].upper()}{said.find[1:]}."
+
+
+def _in(cvs: Sequence[str]) -> str:
+    """`CV141, `; of many the first and the last."""
+    told = list(dict.fromkeys(cvs))
+    if len(told) > MOST_KEYS:
+        return f"{told[0]} to {told[-1]}, "
+    return "".join(f"{cv}, " for cv in told)
 
 
 def _silent(part: CellPart) -> tuple[str, ...]:
@@ -101,6 +165,22 @@ def output_lines(leaflet: Leaflet) -> Iterator[tuple[str, str, str, str]]:
         yield output.title, output.wire, told, limit
 
 
+def limit_lines(leaflet: Leaflet) -> Iterator[str]:
+    """What its outputs may carry together, a sentence each."""
+    if leaflet.limit_ma is not None:
+        yield f"All outputs together: at most {leaflet.limit_ma:g} mA."
+    for group in leaflet.limits:
+        yield f"{' and '.join(group.of)} together: at most {group.limit_ma:g} mA."
+
+
+def last_lines(leaflet: Leaflet) -> Iterator[str]:
+    """The map of the standard and what is written only on demand, a sentence each."""
+    if leaflet.keys != "fixed":
+        yield "Which key lights what: CV33 to CV46, as in NMRA S-9.2.2."
+    for row in leaflet.also:
+        yield f"Only when you ask for it, {row.name}: CV{row.cv} = {row.value}, {row.why}."
+
+
 def _paragraph(cells: Sequence[Cell]) -> Paragraph:
     first = cells[0]
     pages = {cell.cv.page for cell in cells}
@@ -108,7 +188,7 @@ def _paragraph(cells: Sequence[Cell]) -> Paragraph:
     if len(pages) == 1 and first.cv.page:
         cv31, cv32 = first.cv.page
         numbers = f"{numbers}, with CV31 = {cv31} and CV32 = {cv32}"
-    parts = [part for part in first.parts if not part.others and not _is_in_a_sum(part)]
+    parts = [part for part in first.parts if not part.others and not part.in_sum]
     tables = tuple((_heading(part, len(cells) > 1), tuple(_rows(part))) for part in parts)
     delivered = ", ".join(str(cell.delivered) for cell in cells)
     if len({cell.delivered for cell in cells}) == 1:
@@ -117,11 +197,6 @@ def _paragraph(cells: Sequence[Cell]) -> Paragraph:
     return Paragraph(
         numbers, _sum(first, len(cells) > 1), tables, tuple(_mind(first)), delivered, examples
     )
-
-
-def _is_in_a_sum(part: CellPart) -> bool:
-    """Whether it says one thing, or nothing: then the sum says it all."""
-    return set(part.codes) == {0, 1} and not part.codes[0]
 
 
 def _named(cell: Cell, cells: Sequence[Cell], one_page: bool) -> str:
@@ -137,7 +212,12 @@ def _named(cell: Cell, cells: Sequence[Cell], one_page: bool) -> str:
 
 def _heading(part: CellPart, family: bool) -> str:
     """Its title; without of whom, where it stands for several alike."""
-    return part.title.rpartition(" of ")[0] or part.title if family else part.title
+    if not family:
+        return part.title
+    whose, lights, output = part.title.partition(" lights: ")
+    if part.in_sum and whose and lights:
+        return f"lights: {output}"
+    return part.title.rpartition(" of ")[0] or part.title
 
 
 def _sum(cell: Cell, family: bool) -> str:
@@ -146,8 +226,8 @@ def _sum(cell: Cell, family: bool) -> str:
     told = [str(cell.offset)] if cell.offset else []
     added: dict[str, list[str]] = {}
     for part in cell.parts:
-        if _is_in_a_sum(part):
-            says, _, of = part.title.partition(": ")
+        if part.in_sum:
+            says, _, of = _heading(part, family).partition(": ")
             added.setdefault(says, []).append(f"{part.times} for {of}")
         else:
             title = _heading(part, family)
@@ -211,7 +291,7 @@ def _examples(cell: Cell) -> Iterator[tuple[int, str, str]]:
 
 def _in_example(cell: Cell, value: int) -> Iterator[str]:
     for part, code in cell.words(value):
-        if not _is_in_a_sum(part):
+        if not part.in_sum:
             yield f"{part.title}: {part.words(code)}" if len(cell.parts) > 3 else part.words(code)
         elif code:
             yield part.title

@@ -9,12 +9,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
-from pydantic import BeforeValidator, ConfigDict, Field, create_model, model_validator
+from pydantic import (
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    WithJsonSchema,
+    create_model,
+    model_validator,
+)
 from pydantic_core import PydanticCustomError
 
 from fxstudio.dcc.cv import FIRST_CV, LARGEST_VALUE, LAST_CV
-from fxstudio.decoder.leaflet.says import SAYS, SPECIAL_SAYS
-from fxstudio.documents.models import FileModel, field_facts
+from fxstudio.decoder.leaflet.says import PROPERTIES, SAYS, SPECIAL_SAYS, UNKNOWN, Property
+from fxstudio.documents.models import Facts, FileModel, field_facts
 from fxstudio.effect.gate import Directed
 from fxstudio.effect.keys import KeyOrAlways
 from fxstudio.effect.patterns import KINDS, PATTERNS
@@ -24,7 +31,7 @@ DARK = "dark"
 
 Byte = Annotated[int, Field(ge=0, le=LARGEST_VALUE)]
 CvNumber = Annotated[int, Field(ge=FIRST_CV, le=LAST_CV)]
-Name = Annotated[str, Field(min_length=1, max_length=40)]
+Name = Annotated[str, Field(min_length=1, max_length=80)]
 Milliamps = Annotated[float, Field(gt=0, le=10000)]
 
 
@@ -35,7 +42,24 @@ def _page(data: object) -> object:
     return data
 
 
-FilePage = Annotated[tuple[Byte, Byte], Field(strict=False), BeforeValidator(_page)]
+PageTable = WithJsonSchema(
+    {
+        "type": "object",
+        "properties": {
+            cv: {"type": "integer", "minimum": 0, "maximum": LARGEST_VALUE} for cv in ("31", "32")
+        },
+        "required": ["31", "32"],
+        "additionalProperties": False,
+    }
+)
+"""A page as a table, for the schema: `_page` reads it."""
+FilePage = Annotated[
+    tuple[Byte, Byte],
+    Field(strict=False),
+    BeforeValidator(
+        _page, json_schema_input_type=tuple[Byte, Byte] | Annotated[dict[str, Any], PageTable]
+    ),
+]
 """Contents of CV31 and CV32 as a file holds them: `[16, 4]`, or `{ 31 = 16, 32 = 4 }`."""
 
 
@@ -43,13 +67,11 @@ def _names(data: object) -> object:
     return (data,) if isinstance(data, str) else data
 
 
-Names = Annotated[
-    tuple[Name, ...],
-    Field(strict=False, min_length=1, max_length=64),
-    BeforeValidator(_names, json_schema_input_type=Name | tuple[Name, ...]),
-]
+NameList = Annotated[tuple[Name, ...], Field(strict=False, min_length=1, max_length=64)]
+Names = Annotated[NameList, BeforeValidator(_names, json_schema_input_type=Name | NameList)]
 
 Says = Literal[(*SAYS, *SPECIAL_SAYS)]  # type: ignore[valid-type]
+SaysList = Annotated[tuple[Says, ...], Field(strict=False, min_length=1, max_length=4)]
 Known = Literal["leaflet", "guess", "measured", "by eye"]
 """Where a figure comes from."""
 
@@ -70,11 +92,22 @@ def _code_keys(data: object) -> object:
     return codes
 
 
+CODE = "^0*([0-9]{1,2}|1[0-9]{2}|2[0-4][0-9]|25[0-5])$"
+"""How a code from 0 to 255 is written as the name of an entry."""
+
 Codes = Annotated[
     dict[Byte, Any],
     Field(min_length=1),
-    BeforeValidator(_code_keys, json_schema_input_type=dict[str, Any]),
+    BeforeValidator(
+        _code_keys,
+        json_schema_input_type=Annotated[
+            dict[Annotated[str, Field(pattern=CODE)], Any], Field(min_length=1)
+        ],
+    ),
 ]
+
+Writes = dict[Annotated[str, WithJsonSchema({"pattern": "^[0-9]+$"})], Byte]
+"""Values by the number of a CV, as text: TOML has no other names."""
 
 
 class OutputRow(FileModel):
@@ -151,11 +184,9 @@ class PartRow(CodeRun):
     meaning; codes may stand beside another, for what single codes say instead.
     """
 
-    says: Annotated[
-        tuple[Says, ...],
-        Field(strict=False, min_length=1, max_length=4),
-        BeforeValidator(_names, json_schema_input_type=Says | tuple[Says, ...]),
-    ] = Field(..., description="What the codes say, or a list of what they say at once.")
+    says: Annotated[SaysList, BeforeValidator(_names, json_schema_input_type=Says | SaysList)] = (
+        Field(..., description="What the codes say, or a list of what they say at once.")
+    )
     times: Annotated[int, Field(ge=1, le=LARGEST_VALUE)] = Field(
         1, description="How much each step of the code adds to the value."
     )
@@ -204,26 +235,40 @@ class PartRow(CodeRun):
     )
 
 
-class RangeRow(CodeRun):
+class RangeBase(CodeRun):
     """A run of codes of one meaning: fixed properties, and some that go from one end to another."""
 
     effect: str | None = Field(None, description="The effect of these codes.")
     steps: Literal["even", "ratio"] = Field(
         "even", description="How what goes from one end to another does."
     )
-    level: Any = Field(None, description='A share 0 to 1, or [first, last], or "unknown".')
-    lowest: Any = Field(None, description='A share 0 to 1, or [first, last], or "unknown".')
-    rate_hz: Any = Field(None, description='Changes a second, or [first, last], or "unknown".')
-    period_s: Any = Field(None, description='Seconds, or [first, last], or "unknown".')
-    on_s: Any = Field(None, description='Seconds, or [first, last], or "unknown".')
-    off_s: Any = Field(None, description='Seconds, or [first, last], or "unknown".')
-    on_share: Any = Field(None, description='A share 0 to 1, or [first, last], or "unknown".')
-    rise_s: Any = Field(None, description='Seconds, or [first, last], or "unknown".')
-    fall_s: Any = Field(None, description='Seconds, or [first, last], or "unknown".')
-    travel: Any = Field(None, description="forward, reverse, both or none.")
-    motion: Any = Field(None, description="standing, moving or both.")
-    inverted: Any = Field(None, description="yes or no.")
-    key: Any = Field(None, description='A key, "always" or "never".')
+
+
+def _as_said(row: Property) -> tuple[Any, Any]:
+    """The field of a property in a run of codes: one thing, or for a number its two ends too."""
+    if not row.is_number:
+        choices = WithJsonSchema({"enum": list(row.choices)})
+        return Annotated[Any, choices], Field(None, description=f"The {row.words} of these codes.")
+    number = {"type": "number", "minimum": row.lowest, "maximum": row.highest}
+    ends = {"type": "array", "items": number, "minItems": 2, "maxItems": 2}
+    ways = WithJsonSchema({"anyOf": [number, ends, {"const": UNKNOWN}]})
+    words = f"The {row.words}: {row.allowed}, or [first, last]."
+    return Annotated[Any, ways], Field(None, description=words)
+
+
+if TYPE_CHECKING:
+    RangeRow = RangeBase
+else:
+    RangeRow = create_model(
+        "RangeRow",
+        __base__=RangeBase,
+        __doc__=RangeBase.__doc__,
+        **{
+            name: _as_said(row)
+            for name, row in PROPERTIES.items()
+            if name not in ("effect", "lights")
+        },
+    )
 
 
 def _pattern_fields() -> dict[str, Any]:
@@ -239,16 +284,47 @@ def _pattern_fields() -> dict[str, Any]:
     return found
 
 
+Rate = Annotated[float, Field(ge=PROPERTIES["rate_hz"].lowest, le=PROPERTIES["rate_hz"].highest)]
+
+
+def _of_each_kind(schema: dict[str, Any]) -> None:
+    """Say of each kind which fields it has, and their limits."""
+    common = {"kind", "rate_hz", "known", "within"}
+    schema["allOf"] = [
+        {
+            "if": {"properties": {"kind": {"const": kind}}},
+            "then": {
+                "propertyNames": {"enum": sorted({*common, *field_facts(pattern)})},
+                "properties": {
+                    name: _limits(facts)
+                    for name, facts in field_facts(pattern).items()
+                    if facts.lowest is not None
+                },
+            },
+        }
+        for kind, pattern in KINDS.items()
+    ]
+
+
+def _limits(facts: Facts) -> dict[str, float | None]:
+    return {
+        "exclusiveMinimum" if facts.above else "minimum": facts.lowest,
+        "exclusiveMaximum" if facts.below else "maximum": facts.highest,
+    }
+
+
 class EffectBase(FileModel):
     """One effect that codes name, with what the leaflet prints of it.
 
     What neither it nor a part of a cell says is unknown.
     """
 
+    model_config = ConfigDict(json_schema_extra=_of_each_kind)
+
     kind: Literal[(*KINDS, DARK)] = Field(  # type: ignore[valid-type]
         ..., description='What the light does; "dark" if there is none.'
     )
-    rate_hz: float | Literal["unknown"] | None = Field(
+    rate_hz: Rate | Literal["unknown"] | None = Field(
         None, description="Changes a second, where the leaflet prints one and no cell sets it."
     )
     known: Known = Field("leaflet", description="Where these figures come from.")
@@ -291,12 +367,10 @@ class CellRow(FileModel):
     delivered: Byte | dict[str, Byte] | Annotated[tuple[Byte, ...], Field(strict=False)] = Field(
         ..., description="Value as delivered; or a table or list with that of each."
     )
-    before: Annotated[dict[str, Byte], Field()] = Field(
+    before: Writes = Field(
         {}, description="CVs and what must stand in them before it is written: a lock."
     )
-    after: Annotated[dict[str, Byte], Field()] = Field(
-        {}, description="CVs to write after it, to lock again or to confirm."
-    )
+    after: Writes = Field({}, description="CVs to write after it, to lock again or to confirm.")
     resets: Annotated[tuple[CvNumber, ...], Field(strict=False)] = Field(
         (), description="CVs that go back to delivered when it is written."
     )

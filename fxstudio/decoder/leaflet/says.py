@@ -126,10 +126,23 @@ SPECIAL_SAYS: Final[Mapping[str, str]] = {
     "when": "direction and motion in one: always, forward, reverse, standing, moving, never",
     "dark forward": "yes: dark when travelling forward",
     "dark reverse": "yes: dark when travelling in reverse",
+    "lit forward": "no: dark when travelling forward",
+    "lit reverse": "no: dark when travelling in reverse",
     "lights": "which outputs a key, or a rule, lights: give a sum",
     "other": "something else of the decoder, which is left as it is: give what and to",
 }
 """What else a part may say, and what it means."""
+
+ONE_WAY: Final[Mapping[str, tuple[str, str]]] = {
+    "dark forward": ("yes", "reverse"),
+    "dark reverse": ("yes", "forward"),
+    "lit forward": ("no", "reverse"),
+    "lit reverse": ("no", "forward"),
+}
+"""What may be said with yes or no of one direction: which of these keeps what direction alone."""
+
+YES_OR_NO: Final = (*ONE_WAY, "inverted")
+"""What is said with yes or no: of an output that is not in a sum, the other of the two."""
 
 WHEN: Final[Mapping[str, tuple[tuple[str, str], ...]]] = {
     "always": (),

@@ -11,6 +11,7 @@ from fxstudio.decoder.leaflet.evaluator import Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.choices import Wish
 from fxstudio.decoder.values.compromise import Compromise, compromises
+from fxstudio.decoder.values.consequences import changes_of_others
 from fxstudio.decoder.values.decode import Decoded, decode, no_lamp_fits
 from fxstudio.decoder.values.meaning import meaning
 from fxstudio.decoder.values.search import best_values
@@ -25,7 +26,7 @@ class Value:
     value : what it must hold, 0..255
     meaning : what that says, in words
     delivered : what it holds as delivered
-    shared : whether it says anything of outputs that the effect does not name, or of other things
+    shared : whether parts of it say something of other outputs alone, or of other things
     """
 
     cv: CvAddress
@@ -51,6 +52,8 @@ class Compiled:
     shown : what the decoder will show with these values
     compromises : all in which what will be seen differs from what was asked
     proved : whether no other values can be nearer to what is asked
+    consequences : what lamps that share a setting have to give up, and what outputs do otherwise
+        that the effect does not name, in words
     """
 
     asked: Effect
@@ -60,6 +63,7 @@ class Compiled:
     shown: Decoded
     compromises: tuple[Compromise, ...]
     proved: bool = True
+    consequences: tuple[str, ...] = ()
 
     @property
     def seen(self) -> Effect:
@@ -83,8 +87,18 @@ class Compiled:
         )
 
     def _is_shared(self, cv: CvAddress, names: Mapping[int, str]) -> bool:
-        """Whether a CV says anything of other outputs, or of other things."""
-        return any(part.others or part.who - names.keys() for part in self.leaflet.cells[cv].parts)
+        """Whether parts of a CV say something of other outputs alone, or of other things."""
+        lit_by = (switch.name for number in names for switch in self.leaflet.lit_by[number])
+        mine = {*names, *lit_by}
+        return any(
+            part.others
+            or not any(
+                each.value in names if each.name == "lights" else each.who in mine
+                for said in part.codes.values()
+                for each in said
+            )
+            for part in self.leaflet.cells[cv].parts
+        )
 
     def _is_told(self, cv: CvAddress, names: Mapping[int, str]) -> bool:
         """Whether a CV says more of the lamps than that a key does not light them, as ever."""
@@ -154,6 +168,12 @@ def compile_effect(effect: Effect, leaflet: Leaflet, held: Held | None = None) -
     if not wishes:
         raise no_lamp_fits(leaflet)
     found = best_values(leaflet, wishes, held)
-    shown = decode({**held, **found.values}, leaflet, effect)
+    after = {**held, **found.values}
+    shown = decode(after, leaflet, effect)
     told = compromises(effect, shown.effect, leaflet)
-    return Compiled(effect, leaflet, held, found.values, shown, told, found.proved)
+    names = {wish.number: wish.name for wish in wishes}
+    follows = (
+        *(each.words(leaflet, names) for each in found.shared),
+        *changes_of_others(leaflet, held, after, names),
+    )
+    return Compiled(effect, leaflet, held, found.values, shown, told, found.proved, follows)

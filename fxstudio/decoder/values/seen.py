@@ -11,7 +11,7 @@ from fxstudio.decoder.leaflet.evaluator import Does, Lights, Permits
 from fxstudio.documents.reading import changed
 from fxstudio.effect.gate import MOST_KEYS_OF_STATES, Gate, Motion, Way
 from fxstudio.effect.keys import ALWAYS, KEYS, sorted_keys
-from fxstudio.effect.model import (
+from fxstudio.effect.lamp import (
     BRIGHTEST_TIMES,
     MOST_KEYS,
     MOST_WAYS,

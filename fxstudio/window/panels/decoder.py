@@ -7,9 +7,11 @@ from functools import partial
 from fxstudio.cautions import for_steps
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.compromise import Compromise
-from fxstudio.editing.studio import NO_DECODER, Studio
+from fxstudio.decoder.values.unknowns import NotKnown
+from fxstudio.editing.decoder import NO_DECODER, decoder_titles
+from fxstudio.editing.studio import Studio
 from fxstudio.effect.advice import Advice
-from fxstudio.export.table import table_text, value_table
+from fxstudio.export.table import NOT_PROVED, table_text, value_table
 from fxstudio.window.actions import Actions
 from fxstudio.window.toolkit.clipboard import copy
 from fxstudio.window.toolkit.controls.buttons import Button, Switch
@@ -32,15 +34,19 @@ def decoder_panel(look: Theme, studio: Studio, actions: Actions) -> Part:
         labelled(look, "decoder", _which(look, studio, actions)),
         *_about(look, studio),
         *_compromises(look, studio, actions),
+        *(
+            _unknown(look, actions, number, each)
+            for number, each in enumerate(studio.decoder.unknown)
+        ),
         *(_hint(look, actions, number, each) for number, each in enumerate(studio.advice)),
     ]
     return Panel(Column(rows, look.gap), look.pad)
 
 
 def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
-    options = {NO_DECODER: "None: show the wish", **studio.decoders}
-    if studio.decoder_name not in options and studio.description is not None:
-        options[studio.decoder_name] = studio.description.title
+    options = {NO_DECODER: "None: show the wish", **decoder_titles()}
+    if studio.decoder.name not in options and studio.decoder.leaflet is not None:
+        options[studio.decoder.name] = studio.decoder.leaflet.title
     options[OTHER_FILE] = "A description in a file …"
 
     def choose(name: str) -> None:
@@ -53,7 +59,7 @@ def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
         look,
         "decoder",
         options,
-        studio.decoder_name,
+        studio.decoder.name,
         choose,
         actions.open_list,
         "The picture then shows what this decoder will do.",
@@ -63,9 +69,9 @@ def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
 
 def _about(look: Theme, studio: Studio) -> list[Part]:
     """The note on a decoder, and whether the wish is shown beside it."""
-    if studio.description is None:
+    if studio.decoder.leaflet is None:
         return []
-    note = studio.description.note
+    note = studio.decoder.leaflet.note
     beside = Switch(
         look,
         "beside",
@@ -92,16 +98,29 @@ def _hint(look: Theme, actions: Actions, number: int, advice: Advice) -> Widget:
     )
 
 
+def _unknown(look: Theme, actions: Actions, number: int, row: NotKnown) -> Widget:
+    """What the description does not say of a lamp."""
+    return Note(
+        look,
+        f"unknown {number}",
+        f"{row.lamp}: {row.what}",
+        [f"Not known, {row.drawn}.", f"To find it out, {row.find}."],
+        lambda: actions.go_to(row.lamp),
+        "Go to the lamp.",
+    )
+
+
 def _compromises(look: Theme, studio: Studio, actions: Actions) -> list[Part]:
-    if studio.decoder_error is not None:
-        return [Text(look, str(studio.decoder_error), "warning")]
-    if studio.compiled is None:
+    if studio.decoder.error is not None:
+        return [Text(look, studio.decoder.error.in_words(), "warning")]
+    if studio.decoder.compiled is None:
         return []
-    found = studio.compiled.compromises
+    found = studio.decoder.compromises
     if not found:
-        return [Text(look, "This decoder does what you wish, to within 1 L*.")]
+        told = "as far as is known" if studio.decoder.unknown else "to within 1 L*"
+        return [Text(look, f"This decoder does what you wish, {told}.")]
     rows: list[Part] = [
-        Text(look, f"{studio.compromise_count}: what you wish and what will be seen")
+        Text(look, f"{studio.decoder.compromise_count}: what you wish and what will be seen")
     ]
     for number, entry in enumerate(found):
         rows += _compromise(look, studio, actions, number, entry)
@@ -124,7 +143,7 @@ def _compromise(
         "Go to the lamp." if entry.lamp else "Go to the shared rate.",
     )
     change = entry.change
-    later = studio.compiled.compromises[number + 1 :] if studio.compiled else ()
+    later = studio.decoder.compromises[number + 1 :]
     if change is None or any(each.change == change for each in later):
         return [note]  # one button stands below the last that it does away with
     accept = Button(
@@ -143,13 +162,13 @@ def _accept(look: Theme, studio: Studio) -> Part:
         heading(look, "Values to write"),
         *(
             Text(look, f"{row.lamp}: {row.asked} asked, {row.seen} will be seen.", "warning")
-            for row in studio.grave
+            for row in studio.decoder.grave
         ),
         Button(
             look,
             "accept dark",
             "Show the values all the same",
-            studio.accept_grave,
+            studio.decoder.accept_grave,
             help="Values that leave a lamp dark where it shall shine, or lit where it shall be "
             "dark.",
         ),
@@ -159,15 +178,16 @@ def _accept(look: Theme, studio: Studio) -> Part:
 
 def values_panel(look: Theme, studio: Studio) -> Part | None:
     """The values to write; nothing without a decoder."""
-    compiled = studio.compiled
-    if compiled is None or studio.description is None:
+    compiled = studio.decoder.compiled
+    if compiled is None or studio.decoder.leaflet is None:
         return None
-    if studio.grave:
+    if studio.decoder.grave:
         return _accept(look, studio)
-    title = f"{studio.effect.title}, for {studio.description.title}"
+    title = f"{studio.effect.title}, for {studio.decoder.leaflet.title}"
     rows = [
         heading(look, "Values to write"),
         Table(look, *value_table(compiled)),
+        *([] if compiled.proved else [Text(look, NOT_PROVED, "quiet", "small")]),
         *(Text(look, text, "quiet", "small") for text in for_steps("before writing")),
         Button(
             look,

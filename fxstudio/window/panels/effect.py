@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.values.shared_rate import shared_rate
 from fxstudio.documents.models import field_facts
 from fxstudio.editing import edits
-from fxstudio.editing.fields import slider_ends
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.model import Effect
 from fxstudio.scenes.catalogue import SCENES
 from fxstudio.units import hz
-from fxstudio.window.panels.fields import help_of, text_control
+from fxstudio.window.panels.fields import help_of, slider_ends, text_control
 from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.form import heading, labelled
@@ -74,31 +74,31 @@ def _rate(look: Theme, studio: Studio) -> list[Part]:
         widest="00.00 Hz",
     )
     rows = [labelled(look, "shared flicker rate", slider)]
-    if studio.description is not None:
-        rows += _rate_value(look, studio, studio.description)
+    if studio.decoder.leaflet is not None:
+        rows += _rate_value(look, studio, studio.decoder.leaflet)
     if not studio.effect.flickering():
         rows.append(Text(look, "No lamp flickers at it now, so it changes nothing.", "quiet"))
     return rows
 
 
-def _rate_value(look: Theme, studio: Studio, decoder: Description) -> list[Part]:
+def _rate_value(look: Theme, studio: Studio, decoder: Leaflet) -> list[Part]:
     """The rate as the value that a decoder holds, or which one is fixed in it."""
-    rate = decoder.rate
+    rate = shared_rate(decoder)
     if rate is None:
         return []
-    if rate.fixed_hz is not None:
-        told = f"{decoder.title} always flickers at {hz(rate.fixed_hz)}."
+    if not rate.cell:
+        told = f"{decoder.title} always flickers at {hz(rate.rates_hz[0])}."
         return [Text(look, told, "quiet")]
     slider = Slider(
         look,
         "rate value",
         rate.nearest(studio.effect.rate_hz),
-        rate.lowest,
-        rate.highest,
+        min(rate.rates_hz),
+        max(rate.rates_hz),
         studio.set_rate_value,
-        lambda value: f"{value:.0f}  ({hz(rate.hz(round(value)))})",
+        lambda value: f"{value:.0f}  ({hz(rate.at(value))})",
         step=1,
-        help=f"The same rate as {decoder.title} holds it, in {rate.bits}.",
+        help=f"The same rate as {decoder.title} holds it, in {rate.cell}.",
         widest="000  (00.00 Hz)",
     )
-    return [labelled(look, f"as the decoder's {rate.bits}", slider)]
+    return [labelled(look, f"as the decoder's {rate.cell}", slider)]

@@ -75,7 +75,11 @@ class FilmSheet:
 
     def _what(self) -> str:
         """What the film will show, in words."""
-        what = "What the decoder will do" if self.studio.compiled else "The effect as you wish it"
+        what = (
+            "What the decoder will do"
+            if self.studio.decoder.compiled
+            else "The effect as you wish it"
+        )
         own = self.studio.playback.own
         drive = "the present travel, speed and keys all along"
         if own is not None:
@@ -130,7 +134,7 @@ class FilmSheet:
         shot = replace(Shot(), width=width, height=height, fps=float(self.rate))
         drive = studio.playback.to_film(float(self.length))
         self.close()
-        self.film(Film(studio.seen, path, drive, shot))
+        self.film(Film(studio.seen, path, drive, shot, said=studio.decoder.said_of_film))
 
     def cancel(self) -> None:
         """Film nothing."""

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from fxstudio.decoder.leaflet.files import shipped
+
+FILES = Path(__file__).parents[2] / "decoder" / "leaflet" / "files"
 
 
 def test_currents_against_a_decoder_and_a_plug(run):
@@ -88,3 +92,38 @@ def test_check_and_plan_hold_an_effect_against_the_decoder(run, limited, tmp_pat
     code, out, _ = run("check", beyond, limited, "carrow_lantern")
     assert code == 0
     assert out.count("compromise flames: output: output 32 asked, nothing will be seen") == 2
+
+
+def test_outputs_without_a_printed_limit_are_added_up_all_the_same(run):
+    code, out, _ = run("currents", "1=5", "2=6", "-d", FILES / "sallow_mill.toml")
+    assert code == 0
+    assert out.count("not given") == 3  # of two outputs, and of all
+    assert "6 mA at most at once, with outputs 2 on" in out  # 1 is dark in reverse, 2 forward
+
+
+def test_lamps_of_standing_and_of_moving_do_not_add_up(run, tmp_path):
+    text = (FILES / "tarn_end.toml").read_text("utf-8")
+    told = "delivered = [1, 2, 0, 0, 0, 0, 0, 0]"
+    assert told in text
+    path = tmp_path / "moving.toml"
+    path.write_text(text.replace(told, "delivered = [3, 4, 0, 0, 0, 0, 0, 0]"), "utf-8")
+    out = run("currents", "1=5", "2=6", "3=7", "-d", path)[1]
+    assert "13 mA of 500 mA at most at once, with outputs 2, 3 on" in out
+
+
+@pytest.mark.parametrize(
+    ("loads", "told"),
+    [
+        (("1=60", "3=60"), "Outputs 1, 3 carry 120 mA at once but may switch only 100 mA together"),
+        (("1=60", "2=60"), None),  # of opposite directions
+        (("1=60", "4=60"), None),  # not of the group
+    ],
+)
+def test_outputs_with_a_limit_together_are_held_to_it(run, tmp_path, loads, told):
+    text = (FILES / "tarn_end.toml").read_text("utf-8")
+    path = tmp_path / "group.toml"
+    group = 'limits = [{ of = ["1", "2", "3"], limit_ma = 100 }]\n'
+    path.write_text(text.replace("limit_ma = 500\n", f"limit_ma = 500\n{group}"), "utf-8")
+    out = run("currents", *loads, "-d", path)[1]
+    assert ("together: use fewer lamps" in out) is bool(told)
+    assert told is None or told in out

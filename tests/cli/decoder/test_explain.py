@@ -26,7 +26,7 @@ def test_a_leaflet_is_printed_back(run, path):
 def test_worked_examples_and_what_is_not_known(run):
     _, out, _ = run("explain", FILES / "marsh_hollow.toml")
     assert "So 6 = 1 + 5 means: steady, forward only." in out
-    assert "rate in CV141" in out
+    assert "CV141, shared rate for random flicker: how fast" in out
 
 
 COPSE = """
@@ -84,13 +84,28 @@ def test_a_value_that_the_leaflet_forbids_is_refused(run):
     assert "0 to 14" in err
 
 
-def test_other_commands_say_that_they_do_not_read_it(run):
-    code, _, err = run("values", "banked_fire", "-d", FILES / "marsh_hollow.toml")
-    assert code == 2
-    assert "is written in cells, which only `fxstudio explain` reads so far" in err
+def test_other_commands_read_it_too(run):
+    code, out, _ = run("values", "banked_fire", "-d", FILES / "marsh_hollow.toml")
+    assert code == 0
+    assert "flames (output 4): random flicker, both directions" in out
 
 
 def test_check_finds_it_usable(run):
     code, out, _ = run("check", FILES / "rook_lane.toml")
     assert code == 0
     assert "a usable decoder description in cells" in out
+
+
+def test_an_effect_is_told_as_one(run):
+    Path("fire.toml").write_text('title = "Fire"\n[lamps.bed]\noutput = 3\n')
+    code, _, err = run("explain", "fire.toml")
+    assert code == 2
+    assert "is an effect" in err
+
+
+def test_cvs_of_keys_and_rules_that_say_the_same_stand_together(run):
+    _, out, _ = run("explain", FILES / "penny_cross.toml", columns=400)
+    assert out.count("a sum for lights (1 for A (output 1)") == 1
+    assert "CV150 for F0 forward, CV151 for F0 reverse" in out
+    assert "Delivered: 1, 2, 4, 4, 8, 8, 0, 0." in out
+    assert "means: F0 forward lights: A (output 1)." in out

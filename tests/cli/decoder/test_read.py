@@ -81,4 +81,4 @@ def test_read_tells_of_dark_outputs_and_several_keys(run, tmp_path):
     code, out, _ = run("read", "odd.csv", "-d", "withybank_glim")
     assert code == 0
     assert "note output 3 stays dark: no key switches it" in out
-    assert "note output 4 is switched by any of F2, F3; F2 is shown" in out
+    assert "output 4: steady at 100 %, on F2, both directions, or on F3, both directions" in out

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+FILES = Path(__file__).parents[2] / "decoder" / "leaflet" / "files"
+
 
 def test_the_camera_is_advised_a_shutter(run):
     code, out, _ = run("camera", "withybank_glim")
@@ -19,3 +23,10 @@ def test_a_bad_shutter_is_refused(run):
         code, _, error = run("camera", "withybank_glim", "--shutter", text)
         assert code == 2
         assert "write it like 1/50" in error
+
+
+def test_a_decoder_whose_dimming_is_not_printed_is_refused_in_words(run):
+    code, _, error = run("camera", FILES / "marsh_hollow.toml")
+    assert code == 2
+    assert "Marsh Hollow 5 does not say how it dims" in error
+    assert "under [pwm]" in error

@@ -11,12 +11,12 @@ from pydantic import BaseModel
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.fields import EffectCode
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.leaflet.files import find_description, read_description, shipped
+from fxstudio.decoder.leaflet.files import find_description, read_earlier, shipped
 from fxstudio.documents.reading import parse
 from fxstudio.effect.patterns import KINDS
 from fxstudio.errors import InputError, ReadError, counted
 
-SHIPPED = {name: read_description(path) for name, path in shipped().items()}
+SHIPPED = {name: read_earlier(path) for name, path in shipped().items()}
 GLIM = tomllib.loads(shipped()["withybank_glim"].read_text("utf-8"))
 CARROW = tomllib.loads(shipped()["carrow_lantern"].read_text("utf-8"))
 TOLLEY = tomllib.loads(shipped()["tolley_hearth"].read_text("utf-8"))

@@ -63,6 +63,7 @@ MISTAKES = [
     (("effects", "strobe", "kind"), "flicker2", None, "is not one of the choices", '"flash"'),
     (("effects", "strobe", "style"), "hold", None, "is nothing that a flash has", "period_s"),
     (("effects", "strobe", "lowest"), "deep", None, "has the wrong type", 'or "unknown"'),
+    (("effects", "strobe", "rate_hz"), -1.0, None, "is too small", "0.001 to 1000"),
     (("effects", "strobe", "rate_hz"), "fast", None, "has the wrong type", 'or "unknown"'),
     # CVs.
     ((*LEVEL, "cv"), 126, ("cells", 2, "cv"), "CV126 stands in another row too", "one row"),
@@ -73,6 +74,26 @@ MISTAKES = [
     ((*LEVEL, "cv"), "125", None, "has the wrong type", "1 to 1024, or a table"),
     ((*LEVEL, "cv"), {"grey": 125}, (*LEVEL, "cv", "grey"), "is none of them", "an output, a key"),
     ((*LEVEL, "page"), {"31": 3, "32": 4}, None, "is no page for makers", "CV31 from 16 to 255"),
+    ((*LEVEL, "cv"), {"white": 180, "yellow": 180}, None, "CV180 stands twice", "one row for"),
+    ((*LEVEL, "page"), "16", None, "has the wrong type", "a list, or a table"),
+    (
+        (*LEVEL, "of"),
+        3,
+        None,
+        "has the wrong type",
+        'text in "quotes", at most 80 letters, or a list',
+    ),
+    ((*LEVEL, "parts", 0, "says"), "dim", None, "is not one of the choices", '"level", "lowest"'),
+    ((*LEVEL, "parts", 0), {"even": {}}, (*LEVEL, "parts", 0, "says"), "is missing", '"level"'),
+    ((*CODES, "3"), ["strobe"], None, "is not an effect", "strobe"),
+    (
+        (*EFFECTS, "parts", 1, "codes", "1"),
+        {"x": []},
+        (*EFFECTS, "parts", 1, "codes", "1", "x"),
+        "is no property and no output",
+        "level",
+    ),
+    (("effects", "strobe", "on_share"), 1.5, None, "is too large", "above 0 below 1"),
     (("before",), {"one": 3}, ("before", "one"), "is no CV", "1 to 1024"),
     # Meanings.
     ((*LEVEL, "parts", 0, "each_s"), 0.1, None, "stands beside even", "one meaning for each part"),
@@ -85,7 +106,21 @@ MISTAKES = [
         {"says": "level", "points": [[0], [63, 1.0]]},
         (*LEVEL, "parts", 0, "points", 0, 1),
         "is missing",
-        "a whole number",
+        "a number",
+    ),
+    (
+        (*LEVEL, "parts", 0),
+        {"says": "level", "points": [[0, 0.0], [63, "full"]]},
+        (*LEVEL, "parts", 0, "points", 1, 1),
+        "has the wrong type",
+        "a number",
+    ),
+    (
+        (*LEVEL, "parts", 0),
+        {"says": "rate", "each_s": -0.5, "from": 1},
+        (*LEVEL, "parts", 0, "each_s"),
+        "gives code 1 a rate of -2",
+        "a number from 0.001 to 1000",
     ),
     (
         (*ON, "parts", 0),
@@ -112,6 +147,14 @@ def test_a_mistake_is_told_once_by_field_with_what_is_allowed(path, value, field
     assert allowed in error.allowed
     assert not error.more
     assert str(error).startswith(f"field '{counted(error.field)}': ")
+
+
+def test_a_row_of_which_no_cell_can_be_there_is_told_once():
+    with pytest.raises(InputError) as caught:
+        parse(Leaflet, changed("tarn_end", ("cells", 0, "page"), None))
+    assert caught.value.field == "cells.0.cv"
+    assert "CV257 needs a page" in caught.value.problem
+    assert not caught.value.more
 
 
 def test_sums_over_255_are_left_out_where_the_leaflet_has_a_highest_value():

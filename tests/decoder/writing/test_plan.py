@@ -323,9 +323,7 @@ def test_an_output_starts_its_effect_only_when_all_else_of_it_is_right():
 def test_a_key_given_by_hand_is_taken_away():
     bed = effect(bed={"output": 3, "key": "F1"})
     made = plan(compile_effect(bed, GLIM), {CvAddress(37): 16 + 4}, GLIM)
-    assert [(s.cv.number, s.value, s.why) for s in made.steps] == [
-        (37, 16, "F3 switches nothing")
-    ]
+    assert [(s.cv.number, s.value, s.why) for s in made.steps] == [(37, 16, "F3 switches nothing")]
     assert made.steps[0].seen == (
         "bed: on F1, both directions instead of on F1, both directions, or on F3, both directions"
     )

@@ -15,7 +15,7 @@ from fxstudio.dcc.addressing import WAITS
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.dcc.write_rules import check_list, notes
 from fxstudio.decoder.writing.sight import NO_CHANGE, Sight
-from fxstudio.effect.model import MOST_KEYS
+from fxstudio.effect.lamp import MOST_KEYS
 from fxstudio.errors import InputError
 
 

@@ -1,0 +1,117 @@
+"""What may be given to the commands to see a look, and their help."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from fxstudio.cli.given.options import DecoderName, Replace
+
+
+@dataclass(frozen=True)
+class DemoOptions:
+    """Get a film of a fire in a cab, and the values that make it.
+
+    Examples:
+        fxstudio demo --into my_demo
+
+    Try it in a new folder:
+        fxstudio demo
+    """
+
+    into: Annotated[Path, typer.Option(help="Folder to write to; made if it is not there.")] = Path(
+        "fxstudio-demo"
+    )
+    replace: Replace = False
+
+
+@dataclass(frozen=True)
+class ListOptions:
+    """List the shipped effects and decoders, and the scenes, places and patterns to use.
+
+    Try it in a new folder:
+        fxstudio list
+    """
+
+
+@dataclass(frozen=True)
+class ShowOptions:
+    """Open the window, where you see an effect live, change it and save it.
+
+    Without EFFECT the window opens with a new one.
+
+    Examples:
+        fxstudio show my_fire.toml --decoder my_decoder.toml
+
+    Try it in a new folder:
+        fxstudio show banked_fire
+    """
+
+    effect: Annotated[
+        str | None,
+        typer.Argument(metavar="[EFFECT]", help="A shipped effect by name, or a path."),
+    ] = None
+    decoder: DecoderName = None
+
+
+@dataclass(frozen=True)
+class FilmOptions:
+    """Film effects as GIFs that loop without a seam.
+
+    With --decoder the film shows what that decoder will really do, and the values to write
+    are put beside the GIF as text. What its description does not say is drawn as you wish it, and
+    told.
+
+    A film that flashes more than WCAG 2.3.1 allows is refused, and the nearest effect that
+    passes is looked for and offered. With --accept-flashes it is filmed, and says so in its
+    comment.
+
+    Examples:
+        fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
+        fxstudio film my_fire.toml --decoder my_decoder.toml
+
+    Try it in a new folder:
+        fxstudio film banked_fire --decoder tolley_hearth
+    """
+
+    effects: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[EFFECT]...", help="Shipped effects by name, or paths of files."),
+    ] = None
+    output: Annotated[
+        Path | None, typer.Option("--output", "-o", help="GIF file to write, for one effect.")
+    ] = None
+    into: Annotated[
+        Path | None, typer.Option(help="Folder to write to; made if it is not there.")
+    ] = None
+    all_effects: Annotated[bool, typer.Option("--all", help="Film all shipped effects.")] = False
+    decoder: DecoderName = None
+    drive: Annotated[
+        Path | None, typer.Option(help="A drive file: travel, speed and keys over time.")
+    ] = None
+    travel: Annotated[
+        str, typer.Option(help="forward, reverse or stopped throughout the film.")
+    ] = ""
+    speed: Annotated[
+        float | None, typer.Option(metavar="KMH", help="Speed in km/h throughout the film.")
+    ] = None
+    keys: Annotated[
+        str | None, typer.Option(help="Keys that are on throughout the film: F1,F2 or none.")
+    ] = None
+    seconds: Annotated[
+        float | None, typer.Option(help="Length of the loop, with --travel, --speed or --keys.")
+    ] = None
+    fps: Annotated[float, typer.Option(help="Frames a second; above 0, at most 50.")] = 25.0
+    size: Annotated[str, typer.Option(help="Width x height in pixels.")] = "480x320"
+    seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1
+    calm: Annotated[
+        bool,
+        typer.Option("--calm", help="If it flashes too much, film the nearest look that passes."),
+    ] = False
+    accept_flashes: Annotated[
+        bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
+    ] = False
+    replace: Replace = False

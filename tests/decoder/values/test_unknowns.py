@@ -1,0 +1,52 @@
+"""What a leaflet leaves out is told of each lamp it concerns, and of no other."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from decoders import effect
+
+from fxstudio.decoder.leaflet.files import load_decoder
+from fxstudio.decoder.values.compile import compile_effect
+from fxstudio.decoder.values.unknowns import not_known_of
+
+FILES = Path(__file__).parents[1] / "leaflet" / "files"
+SMOOTH = {"kind": "flicker", "style": "smooth", "lowest": 0.2, "highest": 1.0}
+FLASH = {"kind": "flash", "period_s": 1.5, "on_share": 0.25}
+
+# By each leaflet's own words: what its file says is "unknown", or does not say at all.
+TOLD = [
+    ("marsh_hollow", SMOOTH, {"rate_hz": "4 a second", "lowest": "20 %", "style": "smooth"}),
+    ("rook_lane", SMOOTH, {"lowest": "20 %", "style": "smooth"}),
+    ("sallow_mill", SMOOTH, {"style": "smooth"}),
+    ("tarn_end", {"kind": "steady", "level": 1.0}, {}),
+    ("heron_weir", FLASH, {"lowest": "0 %", "on_share": "25 %", "period_s": "1.5 s"}),
+]
+WORDS = {
+    "rate_hz": "how fast",
+    "lowest": "how dark at least",
+    "style": "whether it jumps or drifts",
+    "on_share": "for what share of that it is bright",
+    "period_s": "how long from one flash to the next",
+}
+
+
+@pytest.mark.parametrize(("name", "pattern", "told"), TOLD, ids=lambda value: str(value)[:12])
+def test_what_is_not_known_is_told_with_what_is_drawn(name, pattern, told):
+    leaflet = load_decoder(FILES / f"{name}.toml")
+    output = leaflet.outputs[-1]
+    lamp = {"output": output.number, "key": leaflet.keys_reaching(output.number)[0]}
+    found = compile_effect(effect(4.0, fire={**lamp, "pattern": pattern}), leaflet)
+    rows = not_known_of(found.shown)
+    assert {row.what: row.drawn.split(" ", 2)[2] for row in rows} == {
+        WORDS[field]: drawn for field, drawn in told.items()
+    }
+    assert all(row.lamp == "fire" and row.find for row in rows)
+
+
+def test_it_reads_as_a_sentence():
+    leaflet = load_decoder(FILES / "marsh_hollow.toml")
+    wish = effect(4.0, fire={"output": 3, "key": "F1", "pattern": SMOOTH})
+    told = list(map(str, not_known_of(compile_effect(wish, leaflet).shown)))
+    assert "fire: how fast: not known, drawn at 4 a second" in told
