@@ -133,7 +133,7 @@ def light_of(
             fields[name] = _wished(name, wish) if same else facts[name].default
         elif value is not None:
             fields[name] = _inside(value, facts[name])
-        elif name in NOT_ASKED and same:
+        elif name in NOT_ASKED and name not in look.given and same:
             fields[name] = getattr(wish, name)
     if "highest" in facts:
         highest = fields.get("highest", 1.0)

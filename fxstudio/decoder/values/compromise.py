@@ -18,7 +18,8 @@ from fxstudio.documents.models import field_facts
 from fxstudio.effect.dims import Dims
 from fxstudio.effect.gate import DIRECTED_WORDS, MOTION_WORDS
 from fxstudio.effect.keys import ALWAYS, all_of, key_words
-from fxstudio.effect.model import Effect, Lamp, Pattern
+from fxstudio.effect.model import Effect, Lamp
+from fxstudio.effect.patterns import Pattern, Ranged, Steady
 from fxstudio.errors import InputError, several
 from fxstudio.units import hz
 
@@ -278,8 +279,17 @@ def _rates_words(leaflet: Leaflet, outputs: Iterable[int]) -> str:
     return f"the nearest it can do between {hz(low)} and {hz(high)}"
 
 
+def _still(pattern: Pattern) -> Steady | None:
+    """A light that never changes while it is lit as a steady one; None for any other."""
+    if isinstance(pattern, Ranged) and pattern.lowest == pattern.highest:
+        return Steady(level=pattern.highest)
+    return pattern if isinstance(pattern, Steady) else None
+
+
 def _patterns(name: str, lamp: Lamp, seen: Pattern, leaflet: Leaflet) -> Iterator[Compromise]:
     asked = lamp.pattern
+    if (wish := _still(asked)) and (sight := _still(seen)):
+        asked, seen = wish, sight
     goes_out = seen.is_dark_standing and not asked.is_dark_standing
     fields = _neat({"kind": seen.kind} | seen.model_dump())
     whole = Change(name, ("pattern",), fields, "pattern", seen.summary())

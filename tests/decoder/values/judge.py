@@ -113,7 +113,8 @@ class Judge:
         gate = self.asked.lamps[name].shining
         keys = {*gate.keys, *it.dimmed, *(key for each in it.lights for key in each.keys)}
         states = [
-            (gate.lit_at(moment), it.lit(moment)) for moment in moments(sorted(keys - {ALWAYS}))
+            (gate.lit_at(moment), it.level > 0 and it.lit(moment))
+            for moment in moments(sorted(keys - {ALWAYS}))
         ]
         missing = sum(wish and not sight for wish, sight in states) / len(states)
         wrong = sum(sight and not wish for wish, sight in states) / len(states)

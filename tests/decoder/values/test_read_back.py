@@ -47,6 +47,11 @@ def values_of_one_output(decoder, output=OUTPUT, **chosen):
     return found
 
 
+def stands_still(pattern) -> bool:
+    """Whether it moves between two equal brightnesses."""
+    return getattr(pattern, "lowest", None) == pattern.brightest
+
+
 CASES = {
     "all codes of the bit fields": (GLIM, {}),
     "all effects and levels of the table": (CARROW, {"forward": [1], "reverse": [1]}),
@@ -73,6 +78,9 @@ def test_every_code_comes_back_or_one_that_looks_the_same(case):
             assert compiled.seen.lamps["x"].pattern.is_dark
             continue
         assert compiled.compromises == ()
+        if stands_still(seen.lamps["x"].pattern):  # the steady light looks the same
+            assert compiled.seen.lamps["x"].pattern.brightest == seen.lamps["x"].pattern.brightest
+            continue
         assert compiled.seen == seen
         if len(alike) == 1 and not seen.lamps["x"].pattern.is_dark:
             held = alike[0][0]
@@ -109,7 +117,9 @@ def test_every_single_key_of_every_output_comes_back(decoder):
             seen = decode_values(held, decoder, lamp)
             assert (seen.lamps["x"].key, seen.lamps["x"].travel) == (key, travel)
             compiled = compile_effect(seen, decoder)
-            assert {cv: compiled.by_cv.get(cv, decoder.delivered[cv]) for cv in held} == held
+            assert compiled.seen == seen
+            writes = sum(value != decoder.delivered[cv] for cv, value in held.items())
+            assert len(compiled.changes) <= writes
 
 
 @st.composite
@@ -127,7 +137,9 @@ def test_all_legal_values_show_the_same_light_when_written_again(held):
     compiled = compile_effect(decoded.effect, decoder)
     assert {entry.lamp for entry in compiled.compromises} <= dark
     for name, lamp in decoded.effect.lamps.items():
-        if name not in dark:
+        if stands_still(lamp.pattern):
+            assert compiled.seen.lamps[name].pattern.brightest == lamp.pattern.brightest
+        elif name not in dark:
             assert compiled.seen.lamps[name] == lamp
         elif (level := EARLIER[id(decoder)].level) and 0 in level.meanings.values():
             assert compiled.seen.lamps[name].pattern.is_dark
