@@ -15,10 +15,14 @@ from fxstudio.effect.model import Effect
 EARLIER: dict[int, Description] = {}
 """What was said in the earlier form of each decoder here, by its identity."""
 
+_KEPT: list[Leaflet] = []
+"""Decoders that are kept, so that none takes the identity of another."""
+
 
 def decoder_of(earlier: Description) -> Leaflet:
     """A decoder said in the earlier form."""
     found = renewed(earlier)
+    _KEPT.append(found)
     EARLIER[id(found)] = earlier
     return found
 

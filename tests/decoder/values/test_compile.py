@@ -97,7 +97,7 @@ def test_values_say_what_they_mean():
         "CV36": "F2 switches nothing",
         "CV143": "bed (output 3): steady, both directions, level 35 %",
         "CV144": "flames (output 4): gutter, both directions, level 100 %",
-        "CV149": "all outputs: 5 Hz",
+        "CV149": "shared rate 5 Hz",
     }
     assert rows["CV143"].binary == "10011000"
     assert rows["CV143"].delivered == 248

@@ -75,15 +75,16 @@ def refused(values, decoder=GLIM) -> InputError:
 
 
 @pytest.mark.parametrize(
-    ("decoder", "cv", "value", "allowed"),
+    ("decoder", "cv", "value", "allowed", "others"),
     [
-        (GLIM, 143, 252, "0 to 3, 5, 8 to 11"),  # effect code 4 means nothing
-        (CARROW, 121, 101, "0 to 100"),  # a level beyond full
-        (GLIM, 149, 201, "0 to 200"),  # a rate outside its range
+        (GLIM, 143, 252, "0 to 3, 5, 8 to 11", {}),  # effect code 4 means nothing
+        (CARROW, 121, 101, "0 to 100", {}),  # a level beyond full
+        (GLIM, 149, 201, "0 to 200", {143: 249}),  # a rate outside its range, output 3 flickers
     ],
 )
-def test_a_value_without_a_meaning_is_refused(decoder, cv, value, allowed):
-    error = refused({CvAddress(cv): value}, decoder)
+def test_a_value_without_a_meaning_is_refused(decoder, cv, value, allowed, others):
+    held = {CvAddress(other): at for other, at in others.items()}
+    error = refused({**held, CvAddress(cv): value}, decoder)
     assert error.problem == f"is no value of {decoder.title}"
     assert (error.field, error.given) == (f"CV{cv}", value)
     assert error.allowed.startswith(allowed)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from decoders import EARLIER, GLIM, effect, said_as, said_of
+from decoders import GLIM, effect, said_as, said_of
 from own_decoder import UnknownError, light
 
 from fxstudio.dcc.cv import CvAddress
@@ -78,7 +78,7 @@ def test_what_is_explained_is_read_and_nothing_else(keep, value):
     decoder, known = coded(*keep), True
     held = {**decoder.delivered, BED: value}
     try:
-        light(EARLIER[id(decoder)], 3, held)
+        light(decoder, 3, held)
     except UnknownError:
         known = False
     assert (value in decoder.cells[BED].table) == known
