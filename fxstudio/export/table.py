@@ -66,7 +66,7 @@ def shared_note(compiled: Compiled) -> str:
 def notes_of(compiled: Compiled) -> list[str]:
     """What to know of the values themselves."""
     best = [] if compiled.proved else [NOT_PROVED]
-    return [*filter(None, [shared_note(compiled)]), *best]
+    return [*compiled.consequences, *filter(None, [shared_note(compiled)]), *best]
 
 
 def as_asked(unknown: Collection[NotKnown]) -> str:

@@ -9,11 +9,12 @@ from functools import cached_property
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.evaluator import Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.values.choices import Wish
+from fxstudio.decoder.search.best import best_values
+from fxstudio.decoder.search.choices import Wish
 from fxstudio.decoder.values.compromise import Compromise, compromises
+from fxstudio.decoder.values.consequences import changes_of_others
 from fxstudio.decoder.values.decode import Decoded, decode, no_lamp_fits
 from fxstudio.decoder.values.meaning import meaning
-from fxstudio.decoder.values.search import best_values
 from fxstudio.effect.model import Effect
 
 
@@ -51,6 +52,8 @@ class Compiled:
     shown : what the decoder will show with these values
     compromises : all in which what will be seen differs from what was asked
     proved : whether no other values can be nearer to what is asked
+    consequences : what lamps that share a setting have to give up, and what outputs do otherwise
+        that the effect does not name, in words
     """
 
     asked: Effect
@@ -60,6 +63,7 @@ class Compiled:
     shown: Decoded
     compromises: tuple[Compromise, ...]
     proved: bool = True
+    consequences: tuple[str, ...] = ()
 
     @property
     def seen(self) -> Effect:
@@ -164,6 +168,12 @@ def compile_effect(effect: Effect, leaflet: Leaflet, held: Held | None = None) -
     if not wishes:
         raise no_lamp_fits(leaflet)
     found = best_values(leaflet, wishes, held)
-    shown = decode({**held, **found.values}, leaflet, effect)
+    after = {**held, **found.values}
+    shown = decode(after, leaflet, effect)
     told = compromises(effect, shown.effect, leaflet)
-    return Compiled(effect, leaflet, held, found.values, shown, told, found.proved)
+    names = {wish.number: wish.name for wish in wishes}
+    follows = (
+        *(each.words(leaflet, names) for each in found.shared),
+        *changes_of_others(leaflet, held, after, names),
+    )
+    return Compiled(effect, leaflet, held, found.values, shown, told, found.proved, follows)

@@ -13,6 +13,7 @@ from typing import Any
 from fxstudio.colour import lightness
 from fxstudio.dcc.function_map import DIRECTIONS
 from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.values.by_resistor import resistor_words
 from fxstudio.documents.models import field_facts
 from fxstudio.effect.dims import Dims
 from fxstudio.effect.gate import DIRECTED_WORDS, MOTION_WORDS
@@ -143,7 +144,7 @@ def compromises(asked: Effect, seen: Effect, leaflet: Leaflet) -> tuple[Compromi
             continue
         rows += _gates(name, lamp, seen.lamps[name], leaflet)
         rows += _several_keys(name, lamp, seen.lamps[name])
-        rows += _patterns(name, lamp.pattern, seen.lamps[name].pattern, leaflet)
+        rows += _patterns(name, lamp, seen.lamps[name].pattern, leaflet)
         rows += _own_rate(name, asked, seen, leaflet)
     rows += _rate(asked, seen, leaflet)
     return tuple(sorted(rows, key=lambda row: not row.grave))
@@ -277,7 +278,8 @@ def _rates_words(leaflet: Leaflet, outputs: Iterable[int]) -> str:
     return f"the nearest it can do between {hz(low)} and {hz(high)}"
 
 
-def _patterns(name: str, asked: Pattern, seen: Pattern, leaflet: Leaflet) -> Iterator[Compromise]:
+def _patterns(name: str, lamp: Lamp, seen: Pattern, leaflet: Leaflet) -> Iterator[Compromise]:
+    asked = lamp.pattern
     goes_out = seen.is_dark_standing and not asked.is_dark_standing
     fields = _neat({"kind": seen.kind} | seen.model_dump())
     whole = Change(name, ("pattern",), fields, "pattern", seen.summary())
@@ -304,10 +306,18 @@ def _patterns(name: str, asked: Pattern, seen: Pattern, leaflet: Leaflet) -> Ite
             facts.words,
             facts.text(wish),
             words,
-            "the nearest it can do",
+            _nearest_words(lamp, facts.name, wish, sight),
             alone if len(told) == 1 else whole,
             goes_out and facts.name == "lowest",
         )
+
+
+def _nearest_words(lamp: Lamp, field: str, wish: Any, sight: Any) -> str:
+    """That it is the nearest, and the resistor that dims a lamp that is too bright."""
+    resistor = None
+    if field in ("level", "highest") and wish < sight:
+        resistor = resistor_words(lamp, wish / sight)
+    return ", ".join(filter(None, ("the nearest it can do", resistor)))
 
 
 def _rate(asked: Effect, seen: Effect, leaflet: Leaflet) -> Iterator[Compromise]:

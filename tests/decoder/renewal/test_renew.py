@@ -7,11 +7,11 @@ import tomllib
 from collections import Counter
 
 import pytest
-from fxstudio.decoder.leaflet.files import shipped
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fxstudio.decoder.description.model import Description
+from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.renewal.renew import proved, renewal_of
 from fxstudio.documents.reading import parse

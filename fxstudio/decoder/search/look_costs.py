@@ -6,9 +6,11 @@ times, is gone through code by code, and each light that comes about is reckoned
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import product
+from math import prod
 from typing import Any, Final
 
 import numpy as np
@@ -21,9 +23,9 @@ from fxstudio.decoder.leaflet.evaluator import Joined
 from fxstudio.decoder.leaflet.looks import light_of, rounded
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.says import PROPERTIES
-from fxstudio.decoder.values import costs
-from fxstudio.decoder.values.choices import Choices, Variable, Wish
-from fxstudio.decoder.values.least_sum import CostTable, Counts
+from fxstudio.decoder.search import costs
+from fxstudio.decoder.search.choices import Choices, Variable, Wish
+from fxstudio.decoder.search.least_sum import MOST_TRIED, CostTable, Counts
 from fxstudio.effect.patterns import Pattern, Ranged, Steady
 from fxstudio.light.brightnesses import Brightnesses
 from fxstudio.light.likeness import ASSUMED_WEIGHTS
@@ -35,6 +37,12 @@ OTHER_KIND: Final = 1.5
 """How far a pattern of another kind is; one of the same kind is nearer than 1."""
 
 HALF_OF_ALL_STATES: Final = 0.5
+
+ROUGH: Final = 20
+"""Brightnesses of a rough look at many."""
+
+NEARLY: Final = 0.1
+"""By how much a rough look at a light may be worse than a close one."""
 
 Codes = Mapping[CvAddress, tuple[int, ...]]
 Slot = tuple[CvAddress, int, CellPart]
@@ -53,6 +61,7 @@ class LookTable:
     rate: Choices | None
     held: Codes
     seen: dict[object, tuple[Counts, Counts]] = field(default_factory=dict)
+    arrays: dict[object, Floats | None] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -75,10 +84,35 @@ class LookTable:
         lowest, rate = (next(iter(alone[name]), None) for name in ("lowest", "rate_hz"))
         return cls(leaflet, wish, slots, shapes, alone["level"], lowest, rate, held)
 
+    @cached_property
+    def asked(self) -> Brightnesses:
+        """The light that is wished."""
+        return _of_wish(self.wish.pattern)
+
+    @property
+    def axes(self) -> list[Choices]:
+        """The parts that shape the light."""
+        return [*self.shapes, *self.levels, *filter(None, (self.lowest, self.rate))]
+
+    def hopeful(self, rows: Iterable[Choices]) -> dict[Variable, set[int]]:
+        """The best codes of some parts, for each shape of the light that may be the best."""
+        table, count = self.table(), prod(len(row.codes) for row in self.shapes)
+        shape = table.first.shape[len(self.shapes) :]
+        first, then = (each.reshape(count, -1) for each in (table.first, table.then))
+        least = first.min(axis=1)
+        places = [
+            np.unravel_index(int(np.lexsort((then[at], first[at]))[0]), shape)
+            for at in np.flatnonzero(least <= least.min() + NEARLY * costs.LOST)
+        ]
+        rest = self.axes[len(self.shapes) :]
+        axis = {row.variable: at for at, row in enumerate(rest)}
+        return {
+            row.variable: {row.codes[place[axis[row.variable]]] for place in places} for row in rows
+        }
+
     def table(self) -> CostTable:
         """Costs over all codes of the parts that shape the light."""
-        arrays = [*self.levels, *filter(None, (self.lowest, self.rate))]
-        axes = [*self.shapes, *arrays]
+        axes = self.axes
         shape = [len(row.codes) for row in axes]
         first, then = np.zeros(shape, np.int64), np.zeros(shape, np.int64)
         ranges = [range(len(row.codes)) for row in self.shapes]
@@ -92,15 +126,19 @@ class LookTable:
     def _costs(self, codes: Mapping[Variable, int]) -> tuple[Counts, Counts]:
         """Costs over levels, lowest brightnesses and rates, for one shape of the light."""
         joined = Joined.of(self.leaflet, self._said(codes))
-        properties = tuple(sorted(joined.properties.items(), key=lambda item: item[0]))
-        key = joined.look.name, joined.level, properties
+        look, said = joined.look, joined.properties
+        pattern, unknown = light_of(look, said, 1.0, self.wish.pattern)
+        rate = said.get("rate_hz", look.rate_hz) if look.flickers else None
+        silent = frozenset(unknown) | frozenset(joined.unknown)
+        key = look.name, joined.level, pattern, silent, rate
         if key not in self.seen:
-            self.seen[key] = self._joined_costs(joined)
+            self.seen[key] = self._light_costs(joined, pattern, unknown)
         return self.seen[key]
 
-    def _joined_costs(self, joined: Joined) -> tuple[Counts, Counts]:
-        look, wish = joined.look, self.wish
-        pattern, unknown = light_of(look, joined.properties, 1.0, wish.pattern)
+    def _light_costs(
+        self, joined: Joined, pattern: Pattern, unknown: Mapping[str, object]
+    ) -> tuple[Counts, Counts]:
+        look = joined.look
         level = self._level(joined.level, look.name)
         lowest = self._array(self.lowest, "lowest", look.name)
         rates = self._array(self.rate, "rate_hz", look.name) if look.flickers else None
@@ -136,6 +174,12 @@ class LookTable:
         """What each code of a part says, NaN for what is not known; None if it does not count."""
         if row is None:
             return None
+        key = row.variable, name, effect
+        if key not in self.arrays:
+            self.arrays[key] = self._said_by(row, name, effect)
+        return self.arrays[key]
+
+    def _said_by(self, row: Choices, name: str, effect: str) -> Floats | None:
         values = [
             next(
                 (
@@ -175,7 +219,7 @@ class LookTable:
                 ends[1] = ends[0] * share
         highest, low = rounded(ends, levels)
         looks = Brightnesses.of(pattern, highest, low)
-        asked = _of_wish(wish)
+        asked = self.asked
         lost = [
             looks.lost(asked, asked_hz, asked_hz if np.isnan(hz) else float(hz)) for hz in rates
         ]
@@ -203,6 +247,58 @@ class LookTable:
         return first, then
 
 
+def few_lights(
+    leaflet: Leaflet, wishes: Sequence[Wish], choices: Mapping[Variable, Choices], held: Codes
+) -> dict[Variable, Choices]:
+    """The choices, with so few brightnesses that all lights of an output can be reckoned.
+
+    Where there are more, a rough look at all of them shows which are worth a close one.
+    """
+    kept: dict[Variable, set[int]] = {}
+    whole: set[Variable] = set()
+    for wish in wishes:
+        table = LookTable.of(leaflet, wish, choices, held)
+        ends = [*table.levels, *filter(None, [table.lowest])]
+        if prod(len(row.codes) for row in table.axes) <= MOST_TRIED:
+            whole |= {row.variable for row in ends}
+            continue
+        rough = {row.variable: replace(row, codes=_spread_out(row)) for row in ends}
+        close = LookTable.of(leaflet, wish, {**choices, **rough}, held).hopeful(rough.values())
+        for row in ends:
+            kept.setdefault(row.variable, set()).update(
+                rough[row.variable].codes, _around(row, rough[row.variable], close[row.variable])
+            )
+    return {
+        variable: replace(
+            row, codes=tuple(code for code in row.codes if code in kept[variable]), exact=False
+        )
+        if variable in kept.keys() - whole
+        else row
+        for variable, row in choices.items()
+    }
+
+
+def _spread_out(row: Choices) -> tuple[int, ...]:
+    """Some codes of a part: those held and delivered, and of the rest fewer where it is bright.
+
+    Lightness goes with the cube root of light, and most leaflets count in even steps of light.
+    """
+    rest = sorted(row.codes)
+    places = {round((len(rest) - 1) * (at / ROUGH) ** 3) for at in range(ROUGH + 1)}
+    found = {*row.codes[:2], *(rest[at] for at in places)}
+    return tuple(code for code in row.codes if code in found)
+
+
+def _around(row: Choices, rough: Choices, best: Iterable[int]) -> set[int]:
+    """The codes between the neighbours of each of `best` among the rough ones."""
+    order, found = sorted(rough.codes), set[int]()
+    for code in best:
+        at = order.index(code)
+        low, high = order[max(at - 1, 0)], order[min(at + 1, len(order) - 1)]
+        found |= {each for each in row.codes if low <= each <= high}
+    return found
+
+
 def while_tables(
     leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices], held: Codes
 ) -> Iterator[CostTable]:
@@ -223,9 +319,10 @@ def while_tables(
             yield _lit_while(leaflet, wish, choices, held, row, lit)
             continue
         dim, brightest = wish.lamp.dim, wish.pattern.brightest
-        each = [[_while(level, brightest * dim.get(key, 1.0)) for key, level in s] for s in said]
-        first, then = (np.array([sum(c[at] for c in s) for s in each], np.int64) for at in (0, 1))
-        yield CostTable((row.variable,), first, then)
+        first_said = [each[0] if each else None for each in said]
+        level = np.array([each[1] if each else 0.0 for each in first_said])
+        asked = np.array([brightest * dim.get(each[0], 1.0) if each else 0 for each in first_said])
+        yield CostTable((row.variable,), *_while(level, asked))
 
 
 def _lit_while(
@@ -263,13 +360,14 @@ def _lit_while(
     return CostTable(variables, first, np.zeros_like(first))
 
 
-def _while(level: float, asked: float) -> tuple[int, int]:
-    """Costs of a level while a key is on; that it puts the lamp out is a condition of its gate."""
-    if not level or not asked:
-        return 0, 0
-    difference = abs(lightness(level) - lightness(asked)) * ASSUMED_WEIGHTS["level"]
-    lost = costs.lost(np.asarray(difference * HALF_OF_ALL_STATES))
-    return int(lost), int(costs.nearness(np.asarray(abs(level - asked))))
+def _while(level: Floats, asked: Floats) -> tuple[Counts, Counts]:
+    """Costs of levels while a key is on; that one puts the lamp out is a condition of its gate."""
+    both = (level > 0) & (asked > 0)
+    share = abs(lightness(level) - lightness(asked)) * ASSUMED_WEIGHTS["level"]
+    return (
+        np.where(both, costs.lost(share * HALF_OF_ALL_STATES), 0),
+        np.where(both, costs.nearness(abs(level - asked)), 0),
+    )
 
 
 def _rules(wish: Pattern, highest: Floats, standing: Floats) -> Counts:

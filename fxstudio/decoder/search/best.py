@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,11 +11,13 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.cells import Cell, CellPart
 from fxstudio.decoder.leaflet.evaluator import Does, Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.values import costs
-from fxstudio.decoder.values.choices import Choices, Variable, Wish, choices_for, held_codes
-from fxstudio.decoder.values.gate_costs import few_enough, gate_table
-from fxstudio.decoder.values.least_sum import CostTable, least_sum
-from fxstudio.decoder.values.look_costs import LookTable, while_tables
+from fxstudio.decoder.search import costs
+from fxstudio.decoder.search.choices import Choices, Variable, Wish, choices_for, held_codes
+from fxstudio.decoder.search.gate_costs import few_enough, gate_table
+from fxstudio.decoder.search.least_sum import CostTable, least_sum
+from fxstudio.decoder.search.look_costs import LookTable, few_lights, while_tables
+from fxstudio.decoder.search.rules import with_rules
+from fxstudio.decoder.search.shared import SharedChoice
 
 Codes = Mapping[CvAddress, tuple[int, ...]]
 
@@ -26,10 +28,12 @@ class Found:
 
     values : what each cell that may serve the effect shall hold
     proved : whether no other values can be better
+    shared : the settings of several lamps of which these want different things
     """
 
     values: Mapping[CvAddress, int]
     proved: bool
+    shared: tuple[SharedChoice, ...] = ()
 
 
 def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
@@ -40,17 +44,19 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
     """
     codes = held_codes(leaflet, held)
     choices: Mapping[Variable, Choices] = choices_for(leaflet, wishes, codes)
+    choices, proposed = with_rules(leaflet, wishes, choices, codes)
+    choices = few_lights(leaflet, wishes, choices, codes)
     for wish in wishes:
-        choices = few_enough(leaflet, wish, choices)
-    tables: list[CostTable] = []
-    for wish in wishes:
-        tables += _tables_of(leaflet, wish, choices, codes)
+        choices = few_enough(leaflet, wish, choices, codes)
+    own = {wish.name: list(_tables_of(leaflet, wish, choices, codes)) for wish in wishes}
+    tables = [table for rows in own.values() for table in rows]
     tables += _unnamed(leaflet, wishes, choices, codes)
     cells = {row.cell.cv: row.cell for row in choices.values()}
     tables += [_cell_table(cell, choices, codes, held) for cell in cells.values()]
+    delivered = {cv: cell.table[cell.delivered] for cv, cell in cells.items()}
     starts = [
         {variable: _place(row, wanted[row.cell.cv][row.at]) for variable, row in choices.items()}
-        for wanted in (codes, {cv: cell.table[cell.delivered] for cv, cell in cells.items()})
+        for wanted in (codes, delivered, proposed)
     ]
     choice, proved = least_sum(tables, starts)
     values: dict[CvAddress, int] = {}
@@ -60,8 +66,37 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
             if (cv, at) in choices:
                 chosen[at] = choices[cv, at].codes[choice[cv, at]]
         values[cv] = cell.value(chosen)
+    shared = tuple(_shared(own, choices, choice, values))
     _leave_alone(values, leaflet, wishes, held)
-    return Found(values, proved and all(row.exact for row in choices.values()))
+    return Found(values, proved and all(row.exact for row in choices.values()), shared)
+
+
+def _shared(
+    own: Mapping[str, Sequence[CostTable]],
+    choices: Mapping[Variable, Choices],
+    choice: Mapping[Hashable, int],
+    values: Mapping[CvAddress, int],
+) -> Iterator[SharedChoice]:
+    """The parts of which lamps want different things, all other parts as chosen."""
+    for variable, row in choices.items():
+        best: dict[str, int] = {}
+        for name, tables in own.items():
+            given = [t.given(choice, [variable]) for t in tables if variable in t.axes]
+            if given:
+                first = np.asarray(sum(table.first for table in given))
+                then = np.asarray(sum(table.then for table in given))
+                place = int(np.lexsort((then, first))[0])
+                if first[place] == first[choice[variable]]:
+                    place = choice[variable]
+                if first[place] < first.max():
+                    best[name] = row.codes[place]
+        now = row.codes[choice[variable]]
+        if len({now, *best.values()}) > 1 and len(best) > 1:
+            at = {
+                name: values[row.cell.cv] + (code - now) * row.part.times
+                for name, code in best.items()
+            }
+            yield SharedChoice(row.cell.cv, row.part, values[row.cell.cv], at)
 
 
 def _tables_of(

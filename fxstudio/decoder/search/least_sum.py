@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from math import prod
 from typing import Any, Final
 
 import numpy as np
@@ -87,7 +88,7 @@ def _eliminated(tables: Sequence[CostTable]) -> tuple[Choice, bool]:
     while left.keys() - {step[0] for step in steps}:
         variable, axes = _cheapest(rest, {step[0] for step in steps})
         sizes = {axis: size for table in rest for axis, size in _sizes(table).items()}
-        while np.prod([float(sizes[axis]) for axis in axes]) > MOST_TRIED:
+        while prod(sizes[axis] for axis in axes) > MOST_TRIED:
             proved = False
             widest = max(axes, key=sizes.__getitem__)
             places = _hopeful(rest, widest, (sizes[widest] + 1) // 2)
@@ -125,7 +126,7 @@ def _cheapest(
         sizes = _sizes(table)
         for axis in table.axes:
             sums.setdefault(axis, {axis: sizes[axis]}).update(sizes)
-    variable = min(sums, key=lambda axis: np.prod([float(n) for n in sums[axis].values()]))
+    variable = min(sums, key=lambda axis: prod(sums[axis].values()))
     return variable, tuple(sums[variable])
 
 

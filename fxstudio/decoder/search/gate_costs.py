@@ -21,9 +21,9 @@ from fxstudio.decoder.leaflet.evaluator import Lights, Permits, conditions_of, l
 from fxstudio.decoder.leaflet.looks import rounded
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.says import PROPERTIES
-from fxstudio.decoder.values import costs
-from fxstudio.decoder.values.choices import Choices, Variable, Wish
-from fxstudio.decoder.values.least_sum import CostTable
+from fxstudio.decoder.search import costs
+from fxstudio.decoder.search.choices import Choices, Variable, Wish
+from fxstudio.decoder.search.least_sum import CostTable
 from fxstudio.effect.gate import Way
 from fxstudio.effect.keys import ALWAYS, sorted_keys
 
@@ -35,13 +35,13 @@ Conditions = tuple[Statement, ...]
 
 
 def few_enough(
-    leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices]
+    leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices], held: Codes
 ) -> dict[Variable, Choices]:
     """The choices, so few of one output's conditions that all combinations can be looked at.
 
     The last codes are left out first: those that are held and delivered stand before others.
     """
-    slots = _slots(leaflet, wish)
+    slots = _slots(leaflet, wish, choices, held)
     axes = {v: _Axis.of(leaflet, wish, choices[v]) for v in slots if v in choices}
     while prod(len(axis.conditions) for axis in axes.values()) > MOST_GATES:
         widest = max(axes.values(), key=lambda axis: len(axis.conditions)).row
@@ -55,7 +55,7 @@ def gate_table(
     leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices], held: Codes
 ) -> CostTable:
     """Costs of one output's conditions."""
-    slots = _slots(leaflet, wish)
+    slots = _slots(leaflet, wish, choices, held)
     axes = {v: _Axis.of(leaflet, wish, choices[v]) for v in slots if v in choices}
     says = {
         variable: axes[variable].conditions
@@ -92,16 +92,33 @@ class _Axis:
         return cls(row, found, [found.index(each) for each in said])
 
 
-def _slots(leaflet: Leaflet, wish: Wish) -> dict[Variable, CellPart]:
-    """The parts that say when an output is lit, in order."""
-    switches = (switch.name for switch in leaflet.lit_by[wish.number])
-    who: set[int | str] = {wish.number, *switches}
+def _slots(
+    leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices], held: Codes
+) -> dict[Variable, CellPart]:
+    """The parts that say when an output is lit, in order; not those of what cannot light it."""
+    own = {switch.name for switch in leaflet.lit_by[wish.number] if switch.lights is not None}
+    by_cells = {
+        str(each.who)
+        for cell in leaflet.concerned[wish.number]
+        for at, part in enumerate(cell.parts)
+        if "lights" in part.names
+        for code in _tried(choices, held, (cell.cv, at))
+        for each in part.codes[code]
+        if each.name == "lights" and each.value == wish.number
+    }
+    who: set[int | str] = {wish.number, *own, *by_cells}
     return {
         (cell.cv, at): part
         for cell in leaflet.concerned[wish.number]
         for at, part in enumerate(cell.parts)
         if _gates(part, wish.number, who)
     }
+
+
+def _tried(choices: Mapping[Variable, Choices], held: Codes, variable: Variable) -> Iterable[int]:
+    """The codes of a part that are tried."""
+    cv, at = variable
+    return choices[variable].codes if variable in choices else (held[cv][at],)
 
 
 def _conditions(leaflet: Leaflet, wish: Wish, said: Iterable[Statement]) -> Conditions:
@@ -121,7 +138,8 @@ def _is_out(leaflet: Leaflet, said: Statement) -> bool:
 def _gates(part: CellPart, number: int, who: set[int | str]) -> bool:
     """Whether a part says when an output is lit."""
     if part.names == {"lights"}:
-        return any(each.value == number for said in part.codes.values() for each in said)
+        said = (each for row in part.codes.values() for each in row)
+        return any(each.value == number and each.who in who for each in said)
     gates = any(not PROPERTIES[name].look for name in part.names) or part.only_while
     return bool(part.who & who) and gates
 

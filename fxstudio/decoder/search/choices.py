@@ -178,20 +178,20 @@ class _Narrowing:
         self, part: CellPart, codes: tuple[int, ...], first: tuple[int, int]
     ) -> tuple[tuple[int, ...], bool]:
         codes = _known(part, codes, first)
+        wishes = [wish for wish in self._wishes if wish.number in part.who]
         if part.names == {"rate_hz"}:
-            rates = [wish.changes_hz for wish in self._wishes if wish.changes_hz]
+            rates = [wish.changes_hz for wish in wishes if wish.changes_hz]
             return _near(part, codes, first, lambda _: rates), True
         if part.names and all(name in TIMES for name in part.names):
-            flashes = any("period_s" in type(w.pattern).model_fields for w in self._wishes)
-            return _near(part, codes, first, self._times), not flashes
+            flashes = any("period_s" in type(wish.pattern).model_fields for wish in wishes)
+            return _near(
+                part, codes, first, lambda name: [t for wish in wishes for t in wish.times(name)]
+            ), not flashes
         if part.names == {"lights"}:
             return self._lights(part, codes), True
         if "key" in part.names and not part.names & {"effect", "lights"}:
             return self._with_keys(part, codes, first), True
         return codes, True
-
-    def _times(self, name: str) -> list[float]:
-        return [time for wish in self._wishes for time in wish.times(name)]
 
     def _lights(self, part: CellPart, codes: tuple[int, ...]) -> tuple[int, ...]:
         """What lights an output by keys that it does not ask for goes out, if others can."""

@@ -1,0 +1,169 @@
+"""Which rule of a decoder lights which lamps: a proposal from which the search starts.
+
+A rule lights any outputs by any key, so that all its settings together are far too many to be
+tried. Each way in which lamps shall be lit takes one rule: the one that says so already, else
+one that lights nothing that nobody named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.leaflet.cells import LightSwitch, Statement
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.search.choices import Choices, Variable, Wish
+from fxstudio.effect.gate import Way
+from fxstudio.effect.keys import ALWAYS
+
+Codes = Mapping[CvAddress, tuple[int, ...]]
+NEUTRAL = {"travel": "both", "motion": "both", "inverted": "no"}
+
+
+@dataclass
+class _Need:
+    """A way in which some outputs shall be lit, and the rule that does it."""
+
+    key: str
+    conditions: Mapping[str, str]
+    numbers: list[int] = field(default_factory=list)
+    rule: str | None = None
+
+    @classmethod
+    def of(cls, way: Way) -> _Need:
+        """That of a way; of several keys that have to be on, the first."""
+        off = way.off and not way.on
+        key = next(iter(way.on or way.off), ALWAYS)
+        inverted = "yes" if off else "no"
+        return cls(key, {"travel": way.travel, "motion": way.motion, "inverted": inverted})
+
+    def like(self, other: _Need) -> bool:
+        """Whether one rule does for both."""
+        return (self.key, self.conditions) == (other.key, other.conditions)
+
+
+def with_rules(
+    leaflet: Leaflet, wishes: Sequence[Wish], choices: Mapping[Variable, Choices], held: Codes
+) -> tuple[dict[Variable, Choices], dict[CvAddress, tuple[int, ...]]]:
+    """The choices with only those settings of rules that are held or proposed, and the proposal.
+
+    The proposal gives the codes of all cells. Without rules all is as it was.
+    """
+    rules = {switch.name: switch for switch in leaflet.switches if is_rule(switch)}
+    codes = {cv: list(row) for cv, row in held.items()}
+    rows = {v: row for v, row in choices.items() if row.part.who & rules.keys()}
+    if rows:
+        needs = list(_needs(leaflet, wishes))
+        named = {wish.number for wish in wishes}
+        _assign(leaflet, needs, list(rules), named, held)
+        for (cv, at), row in rows.items():
+            codes[cv][at] = _proposed(row, needs, named, held[cv][at])
+    proposal = {cv: tuple(row) for cv, row in codes.items()}
+    narrow = {
+        (cv, at): replace(row, codes=_both(row, held[cv][at], proposal[cv][at]), exact=False)
+        for (cv, at), row in rows.items()
+    }
+    return {**choices, **narrow}, proposal
+
+
+def is_rule(switch: LightSwitch) -> bool:
+    """Whether cells say by which key it lights, and what."""
+    return switch.key is None and switch.lights is None
+
+
+def _both(row: Choices, now: int, proposed: int) -> tuple[int, ...]:
+    """The code that is held and the one that is proposed, once if they say the same."""
+    one = row.said(now)
+    return (now,) if row.said(proposed) == one else (now, proposed)
+
+
+def _needs(leaflet: Leaflet, wishes: Sequence[Wish]) -> Iterator[_Need]:
+    """Every way that no key of its own can give, with the outputs that ask for it."""
+    found: list[_Need] = []
+    for wish in wishes:
+        fixed = {switch.key for switch in leaflet.lit_by[wish.number] if not is_rule(switch)}
+        for way in wish.gate.ways:
+            need = _Need.of(way)
+            if need.key in fixed or not any(map(is_rule, leaflet.lit_by[wish.number])):
+                continue
+            same = next((each for each in found if each.like(need)), need)
+            if same is need:
+                found.append(need)
+            same.numbers.append(wish.number)
+    yield from found
+
+
+def _assign(
+    leaflet: Leaflet, needs: Sequence[_Need], rules: Sequence[str], named: set[int], held: Codes
+) -> None:
+    """Give each need its rule; where there are too few, it shares one, of its own key if it can."""
+    said = _held_by(leaflet, rules, held)
+    free = list(rules)
+
+    def others(rule: str) -> int:
+        return sum(each.name == "lights" and each.value not in named for each in said[rule])
+
+    for need in needs:
+        need.rule = next((rule for rule in free if _says(said[rule], need)), None)
+        if need.rule:
+            free.remove(need.rule)
+    for need in needs:
+        if need.rule is None and free:
+            need.rule = min(free, key=others)
+            free.remove(need.rule)
+    for need in needs:
+        if need.rule is None:
+            taken = [each for each in needs if each.rule]
+            need.rule = min(taken, key=lambda each: each.key != need.key).rule
+
+
+def _held_by(
+    leaflet: Leaflet, rules: Sequence[str], held: Codes
+) -> Mapping[str, Sequence[Statement]]:
+    """What the values that are held say of each rule."""
+    found: dict[str, list[Statement]] = {rule: [] for rule in rules}
+    for cell, at, part in leaflet.parts():
+        for each in part.codes[held[cell.cv][at]]:
+            if each.who in found:
+                found[str(each.who)].append(each)
+    return found
+
+
+def _says(said: Sequence[Statement], need: _Need) -> bool:
+    """Whether a rule has this key alone, and these conditions."""
+    now = NEUTRAL | {each.name: str(each.value) for each in said if each.name in NEUTRAL}
+    return [each.value for each in said if each.name == "key"] == [need.key] and (
+        now == need.conditions
+    )
+
+
+def _proposed(row: Choices, needs: Sequence[_Need], named: set[int], now: int) -> int:
+    """The code of one part of a rule: of those that say as much, the one that is held."""
+    rule = next(iter(row.part.who))
+    mine = [need for need in needs if need.rule == rule]
+    if row.part.names == {"lights"}:
+        lit = {number for need in mine for number in need.numbers}
+        return min(row.codes, key=lambda code: (_unlike(row, code, lit, named), code != now))
+    if not mine:
+        return now
+    wanted: dict[str, object] = {"key": mine[0].key, **mine[0].conditions}
+    return min(row.codes, key=lambda code: (_missing(row, code, wanted), code != now))
+
+
+def _unlike(row: Choices, code: int, lit: set[int], named: set[int]) -> int:
+    """How many of the named outputs a code lights or leaves dark against what is wanted."""
+    said = {each.value for each in row.said(code)}
+    return len((said ^ lit) & named)
+
+
+def _missing(row: Choices, code: int, wanted: Mapping[str, object]) -> int:
+    """How many things a code says otherwise than is wanted."""
+    said: dict[str, list[object]] = {}
+    for each in row.said(code):
+        said.setdefault(each.name, []).append(each.value)
+    names = row.part.names & wanted.keys()
+    return sum(
+        said.get(name, [NEUTRAL[name]] if name in NEUTRAL else []) != [wanted[name]]
+        for name in names
+    )
