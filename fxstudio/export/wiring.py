@@ -182,8 +182,8 @@ def led_kind(colour: Colour) -> str:
 
 
 def _wire(colour: str) -> tuple[str, str | None, tuple[str, ...]]:
-    """Its word, its screen colour and its contacts."""
-    standard = WIRE_BY_COLOUR.get(colour.casefold())
+    """Its word, its screen colour and its contacts; a leaflet may add its use: `green, aux 1`."""
+    standard = WIRE_BY_COLOUR.get(colour.partition(",")[0].strip().casefold())
     contacts = tuple(plug.contact_of(standard) for plug in CONNECTORS.values())
     words = tuple("none" if contact is None else str(contact) for contact in contacts)
     return colour, standard.hex if standard else None, words

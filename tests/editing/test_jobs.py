@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import time
+from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
@@ -236,7 +237,7 @@ def flashing(driver, monkeypatch):
     driver.verdict = verdict
     made = []
 
-    def quick_film(effect, path, drive, shot, progress, accept_flashes):
+    def quick_film(effect, path, drive, shot, progress, accept_flashes, said):
         # What is asked about is the same, and needs no ten seconds.
         if not accept_flashes and effect.lamps["bed"].pattern.kind == "flash":
             raise FlashError.of(verdict)
@@ -326,3 +327,16 @@ def test_a_fault_in_a_job_is_told(driver):
     driver.studio.job = jobs.Job("Work", fail)
     finish(driver)
     assert "a fault in fxstudio" in driver.texts()
+
+
+def test_a_film_says_what_is_not_known_of_the_decoder(driver, tmp_path):
+    leaflets = Path(__file__).parents[1] / "decoder" / "leaflet" / "files"
+    driver.studio.use_decoder(str(leaflets / "marsh_hollow.toml"))
+    driver.frame()
+    start_film(driver)
+    driver.click("film start")
+    finish(driver)
+    told = "Note: flames: how fast: not known, drawn at 4 a second"
+    assert told in driver.texts()
+    with Image.open(next(tmp_path.glob("*.gif"))) as gif:
+        assert told in gif.info["comment"].decode()

@@ -27,7 +27,9 @@ BED = {"output": 3, "key": "F1"}
 SEVERAL = {
     "also": (
         {"also": [{"key": "F2", "travel": "reverse"}]},
-        "further ways that light it: on F2, reverse only asked, none will be seen; set also = []",
+        "further ways that light it: on F2, reverse only asked, on F2, both directions will be "
+        'seen; set also = [{ key = "F2", while_off = false, travel = "both", motion = "both", '
+        "together = [], unless = [] }]",
         True,
     ),
     "dim": (

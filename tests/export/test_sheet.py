@@ -502,3 +502,11 @@ def test_its_last_page_is_the_description_in_words(decoder):
     assert [row[:2] for row in outputs] == [[each.title, each.wire] for each in decoder.outputs]
     own = [cell for cell in decoder.cells.values() if not cell.standard]
     assert [f"CV{cell.cv.number}" for cell in own if f"CV{cell.cv.number}" not in told] == []
+
+
+def test_a_wire_with_its_use_beside_its_colour_is_the_wire_of_that_colour():
+    fire = effect(fire={"output": 3, "key": "F1", "pattern": FLICKER})
+    plain, named = (wiring(fire, decoder).rows[0] for decoder in (GLIM, MARSH))
+    assert (plain.wire, named.wire) == ("green", "green, aux 1")
+    assert (named.swatch, named.contacts) == (plain.swatch, plain.contacts)
+    assert named.swatch

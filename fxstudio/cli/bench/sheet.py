@@ -57,7 +57,8 @@ def sheet(
     """Make a bench sheet: one HTML file to print and tick off beside the locomotive.
 
     It holds pictures of the effect, wires and resistors, the writes in order, test steps, the
-    truth table and the restore list. It prints on A4 and on Letter, and needs no network.
+    truth table, the restore list and the decoder's description in words, with a blank for each
+    thing that it does not say. It prints on A4 and on Letter, and needs no network.
 
     Examples:
         fxstudio sheet my_fire.toml -d my_decoder.toml --present now.csv

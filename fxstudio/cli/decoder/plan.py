@@ -161,7 +161,7 @@ def _plan(goal: Goal, asked: Asked, kept: Kept, accept_dark: bool) -> None:
         console.say(nothing_words(made))
     if isinstance(goal.wanted, Compiled):
         show_compromises(goal.wanted)
-        if goal.effect and asked.leaflet.limit_ma is not None:
+        if goal.effect and (asked.leaflet.limit_ma is not None or asked.leaflet.limits):
             show_currents(goal.effect, asked.leaflet, goal.wanted)
     for path, (_, what) in files.items():
         console.label(path, f": {what}")

@@ -235,15 +235,26 @@ def _several_keys(name: str, asked: Lamp, seen: Lamp) -> Iterator[Compromise]:
     facts = field_facts(Lamp)
     for field, words in _OF_SEVERAL_KEYS.items():
         wish, sight = (getattr(lamp, field) for lamp in (asked, seen))
-        if wish != sight:
+        if not (_as_bright(asked, seen) if field == "dim" else wish == sight):
             grave = field != "dim" or 0 in (*asked.dim.values(), *seen.dim.values())
             value = seen.model_dump(include={field})[field]
             change = Change(name, (field,), value, facts[field].words, words(sight))
-            why = "this decoder has no such condition for an output"
+            why = "the nearest it can do" if sight else NO_SUCH_CONDITION
             yield Compromise(
                 name, facts[field].words, words(wish), words(sight), why, change, grave
             )
 
+
+def _as_bright(asked: Lamp, seen: Lamp) -> bool:
+    """Whether nobody sees a difference while any of the keys that dim is on."""
+    most = asked.pattern.brightest
+    return not any(
+        differs("light", most * asked.dim.get(key, 1.0), most * seen.dim.get(key, 1.0))
+        for key in {*asked.dim, *seen.dim}
+    )
+
+
+NO_SUCH_CONDITION = "this decoder has no such condition for an output"
 
 _OF_SEVERAL_KEYS: Mapping[str, Callable[[Any], str]] = {
     "together": lambda keys: all_of(keys) or "none",

@@ -58,7 +58,7 @@ def test_a_film_that_is_refused_leaves_no_effect_behind(run, tmp_path, monkeypat
     """So that the same call, mended, is not refused for a file that is there."""
     asked = []
 
-    def refuse(effect, path, progress, accept_flashes):
+    def refuse(effect, path, progress, accept_flashes, said):
         asked.append(accept_flashes)
         if not accept_flashes:
             raise FlashError("the film would flash more than is safe to show")

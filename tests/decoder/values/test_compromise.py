@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from decoders import CARROW, GLIM, TOLLEY, UNGATED, effect
 
+from fxstudio.decoder.leaflet.files import load_decoder
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.editing.edits import set_field
 from fxstudio.effect.files import read_effect, shipped_effects
@@ -62,3 +65,23 @@ def test_without_a_free_output_nothing_is_proposed():
 def test_in_words_no_field_of_a_file_is_named(decoder, lamp, words):
     (told,) = compile_effect(effect(x=lamp), decoder).compromises
     assert told.change.in_words == words
+
+
+@pytest.mark.parametrize(
+    ("steps", "told"),
+    [
+        (255, []),  # 61 for 204 of them is 0.299: within 1 L*
+        (3, ["the nearest it can do"]),  # a third for 0.8 is 0.417
+    ],
+)
+def test_a_dimming_key_is_told_only_if_it_can_be_seen(tmp_path, steps, told):
+    leaflets = Path(__file__).parents[1] / "leaflet" / "files"
+    text = (leaflets / "tarn_end.toml").read_text("utf-8")
+    row = 'while = "F6", even = { to = %d } }]\ndelivered = %d\n'
+    assert row % (255, 255) in text
+    path = tmp_path / "dims.toml"
+    path.write_text(text.replace(row % (255, 255), row % (steps, steps)), "utf-8")
+    bed = {"output": 3, "key": "F1", "pattern": {"kind": "steady", "level": 0.8}}
+    asked = effect(bed={**bed, "dim": {"F6": 0.3}})
+    rows = compile_effect(asked, load_decoder(path)).compromises
+    assert [row.why for row in rows if row.what == "times as bright"] == told
