@@ -15,10 +15,13 @@ from numpy.typing import NDArray
 
 from fxstudio.arrays import Bytes
 from fxstudio.errors import InputError
+from fxstudio.film.holding import Blocks, hold_still
 from fxstudio.film.palette import EvenSpace, Palette, choose_colours
-from fxstudio.film.reduction import Runs, hold_still
+from fxstudio.film.reduction import Runs
 from fxstudio.progress import Progress
 
+STRETCH=200
+JOIN, CHANGE, FOLLOWS = 3.0, 20.0, 0.985
 MOST_LOOKS = 6
 """Passes over the film before it is taken to move."""
 
@@ -65,7 +68,13 @@ def quantised(frames: Frames, progress: Progress | None = None) -> ShownFilm:
     """
     delays = np.asarray(frames.delays_cs)
     runs, palette, space, colours = look(frames, progress or Progress())
-    numbers = hold_still(colours, runs, palette, space)
+    blocks = Blocks.of(runs)
+    numbers = np.concatenate(
+        [
+            hold_still(colours[at : at + STRETCH], runs, blocks, palette, space, CHANGE, FOLLOWS)
+            for at in range(0, len(colours), STRETCH)
+        ]
+    )
     shown = np.repeat(numbers, runs.length, axis=1).reshape(len(delays), *runs.shape)
     return ShownFilm(shown, palette.colours, delays)
 
@@ -82,7 +91,7 @@ def look(frames: Frames, progress: Progress) -> tuple[Runs, Palette, EvenSpace, 
         shape = seen[0].shape[:2] if seen else None
         seen.append(checked_frame(frames.frame(number), number, shape).copy())
     for looks in range(MOST_LOOKS + 1):
-        runs = Runs(seen, space, apart=looks == MOST_LOOKS)
+        runs = Runs(seen, space, JOIN, apart=looks == MOST_LOOKS)
         colours = np.empty((count, len(runs), 3), np.uint8)
         for number in range(count):
             frame = checked_frame(frames.frame(number), number, runs.shape)
