@@ -9,6 +9,7 @@ take the same course through the loop, as neighbours in a quantised film do, are
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -55,22 +56,28 @@ class Steps:
         return Steps(self.course[course], self.way)
 
 
-def courses(numbers: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
-    """The different columns [n, m] of `numbers` [n, pixels], and which of them each is [pixels].
+def courses(
+    numbers: Iterable[NDArray[np.integer]],
+) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
+    """The different columns [n, m] of rows of `numbers` [pixels], and which each is [pixels].
 
-    Columns are told apart by a sum of 64 bits. Each is then held against the one it is taken
-    for: should two share a sum by chance, another sum is tried.
+    The rows are gone through twice, and are not kept. Columns are told apart by a sum of 64 bits.
+    Each is then held against the one it is taken for: should two share a sum by chance, another
+    sum is tried.
     """
     mixer = MIXER
     while True:
-        mixed = np.zeros(numbers.shape[1], np.uint64)
+        mixed: NDArray[np.unsignedinteger] = np.zeros(1, np.uint64)
         for row in numbers:
-            mixed *= np.uint64(mixer)
-            mixed += row.astype(np.uint64, copy=False)
+            mixed = mixed * np.uint64(mixer) + row.astype(np.uint64, copy=False)
         _, first, course = np.unique(mixed, return_index=True, return_inverse=True)
-        different = numbers.take(first, axis=1)
-        if all(np.array_equal(a.take(course), b) for a, b in zip(different, numbers, strict=True)):
-            return different, course
+        different = []
+        for row in numbers:
+            different.append(row.take(first))
+            if not np.array_equal(different[-1].take(course), row):
+                break
+        else:
+            return np.stack(different), course
         mixer += 2
 
 

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fxstudio.arrays import Bools, Bytes, Floats
-from fxstudio.film.palette import EvenSpace, cell_of, light_of
+from fxstudio.film.indexed.palette import EvenSpace, cell_of, luminance_of
 
 AXES = 4
 """A pixel's colours in all frames lie near so many axes: three for one lamp, few more for all."""
@@ -55,7 +55,7 @@ def traits(frames: Sequence[Bytes], space: EvenSpace) -> Floats:
 
 
 def join(pixels: Floats, walls: Bools, cost: float) -> NDArray[np.int64]:
-    """First pixels [m] of runs of like pixels, for traits [h * w, k]; one begins at each of `walls`.
+    """First pixels [m] of runs of like pixels, for traits [h * w, k]; one begins at each wall.
 
     Neighbouring runs join where that adds least to the squared error (Ward 1963, from
     memory), the most alike first, until it would add more than `cost`.
@@ -116,7 +116,7 @@ class Runs:
         self._two = self._closest(pixels, 2 * middle - pixels[self._one])
         self.stands = self._halves((low & high) + ((low ^ high) >> 1))[self.still]
         self._run = np.repeat(np.arange(len(self)), self.length)[::CHECKED_PIXELS]
-        light = np.stack([light_of(self.colours(frame)) for frame in frames])
+        light = np.stack([luminance_of(self.colours(frame)) for frame in frames])
         swing = light.max(axis=0) - light.min(axis=0)
         self.lit = swing >= LIT * swing.max()
         off = np.maximum.reduce([self._off(frame, self.colours(frame)) for frame in frames])

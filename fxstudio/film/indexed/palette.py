@@ -78,7 +78,7 @@ def centre_of(cell: NDArray[np.integer]) -> Floats:
 _LIGHT = (srgb_decode(np.arange(256)[:, None] / 255) * LUMINANCE).astype(np.float32)
 
 
-def light_of(colours: Bytes) -> Floats:
+def luminance_of(colours: Bytes) -> Floats:
     """Relative luminance 0..1 [...] of sRGB colours [..., 3]."""
     red, green, blue = np.moveaxis(colours, -1, 0)
     light: Floats = _LIGHT[:, 0].take(red)
@@ -120,7 +120,7 @@ class Palette:
 
     def __init__(self, colours: Bytes) -> None:
         self.colours = colours
-        self.light = light_of(colours)
+        self.light = luminance_of(colours)
         self._places = evenly(colours)
         self._table = np.full(CELLS, UNKNOWN, np.uint8)
 

@@ -15,8 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fxstudio.arrays import Bools, Bytes, Floats
-from fxstudio.film.palette import EvenSpace, Palette, cell_of, light_of
-from fxstudio.film.reduction import Runs
+from fxstudio.film.indexed.palette import EvenSpace, Palette, cell_of, luminance_of
+from fxstudio.film.indexed.reduction import Runs
+from fxstudio.film.quality import Quality
 
 REGIONS_DOWN, REGIONS_ACROSS = 16, 8
 """Regions of a large picture. What lies still between runs that change costs most."""
@@ -33,12 +34,12 @@ WEIGHT_GROWTH, MOST_WEIGHT = 2.0, 2048.0
 ASSUMED_CROWD_COST = 0.5
 """A change when twice as many others change as do on the mean costs so much more of its cost."""
 
-WORST_CODES = 14
+WORST_CODES = 12
 """No channel of a run is ever off by more than this, of 255, for standing still."""
 LONGEST_STAND = 25
 """Frames; then a block is drawn anew in any case."""
-LOOKED_AT = 8
-"""Changes are planned by every eighth run of a block."""
+LOOKED_AT = 24
+"""Changes are planned by about so many runs of a block."""
 LEAST_GAIN, MOST_GAIN = 0.9, 1.25
 """What stands as its mean swings less, and is moved away from its own mean within these limits."""
 
@@ -59,7 +60,7 @@ class Blocks:
     @classmethod
     def of(cls, runs: Runs) -> Blocks:
         """The blocks of a picture."""
-        height, width = runs.shape
+        width = runs.shape[1]
         tall, wide = (
             max(least, -(-length // parts))
             for length, parts, least in zip(
@@ -84,43 +85,33 @@ def hold_still(
     blocks: Blocks,
     palette: Palette,
     space: EvenSpace,
-    change_cost: float,
-    follows: float,
+    quality: Quality,
 ) -> Bytes:
-    """Palette numbers [n, m] for the `colours` [n, m, 3] of runs in n frames, held where it pays.
-
-    `change_cost` is the squared error, in steps squared times pixels, that one run's change less
-    is worth; `follows` the correlation that the planned light has at least with the true light.
-    """
+    """Palette numbers [n, m] for the `colours` [n, m, 3] of runs, held where it pays."""
     numbers = np.empty(colours.shape[:2], np.uint8)
     still = np.flatnonzero(runs.still)
     numbers[:, still] = palette.numbers(runs.stands)
     if not blocks.members:
         return numbers
-    cuts = plan(colours, runs, blocks, space, change_cost, follows)
+    cuts = change_times(colours, runs, blocks, space, quality)
     each = [colours.take(some, axis=1) for some in blocks.members]
     held = [Held(part, when, palette) for part, when in zip(each, cuts, strict=True)]
     pixels = [(runs.length * runs.lit)[some] for some in blocks.members]
-    true = np.stack([light_of(part) @ lit for part, lit in zip(each, pixels, strict=True)])
+    true = np.stack([luminance_of(part) @ lit for part, lit in zip(each, pixels, strict=True)])
     moved = gains(held, true, pixels)
     for some, block, gain in zip(blocks.members, held, moved, strict=True):
         numbers[:, some] = block.numbers(gain)
     return numbers
 
 
-def plan(
-    colours: Bytes,
-    runs: Runs,
-    blocks: Blocks,
-    space: EvenSpace,
-    change_cost: float,
-    follows: float,
+def change_times(
+    colours: Bytes, runs: Runs, blocks: Blocks, space: EvenSpace, quality: Quality
 ) -> list[NDArray[np.intp]]:
     """When each block is drawn anew: numbers of frames, from 0 to n."""
     longest = min(LONGEST_STAND, len(colours))
     looks = [_look(colours, some, runs, space) for some in blocks.members]
     own = np.stack([stretch_errors(each.track, longest) for each in looks])
-    change = change_cost * np.array([len(some) for some in blocks.members])[:, None, None]
+    change = quality.change_cost * np.array([len(some) for some in blocks.members])[:, None, None]
     light = np.stack([each.light for each in looks])
     steps = np.stack([each.steps for each in looks]).sum(axis=0).std()
     light *= steps / max(light.sum(axis=0).std(), 1e-9)  # as large as steps of the even space
@@ -128,7 +119,7 @@ def plan(
     weight = ASSUMED_LIGHT_WEIGHT
     while True:
         cuts, left = _planned(own, change, light, weight / area, blocks)
-        if weight >= MOST_WEIGHT or _correlation(light.sum(axis=0), left) >= follows:
+        if weight >= MOST_WEIGHT or _correlation(light.sum(axis=0), left) >= quality.follows:
             return cuts
         weight *= WEIGHT_GROWTH
 
@@ -185,14 +176,14 @@ class _Look:
 
 
 def _look(colours: Bytes, block: NDArray[np.intp], runs: Runs, space: EvenSpace) -> _Look:
-    looked = block[::LOOKED_AT]
+    looked = block[:: max(1, len(block) // LOOKED_AT)]
     pixels = runs.length[block].sum()
     weight = runs.length[looked] * (pixels / runs.length[looked].sum())
     seen = colours.take(looked, axis=1)
     places = space(cell_of(seen))
     places -= places.mean(axis=0)
     track = (places * np.sqrt(weight)[:, None].astype(np.float32)).reshape(len(colours), -1)
-    return _Look(track, _swing(light_of(seen) @ weight), places[..., 0] @ weight, int(pixels))
+    return _Look(track, _swing(luminance_of(seen) @ weight), places[..., 0] @ weight, int(pixels))
 
 
 def _swing(light: Floats) -> Floats:
