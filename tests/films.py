@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from fxstudio.colour import luminance, srgb_decode
+from fxstudio.effect.model import Effect
 from fxstudio.film.gif import gif_bytes
 from fxstudio.film.indexed.quantise import quantised
 from fxstudio.film.quality import GOOD
@@ -48,3 +50,38 @@ def write_film(path, frame_at, delays_cs, sample=None, comment=None, progress=No
     with replacing(path) as file:
         file.write(data)
     return Written(len(data), len(delays_cs), sum(map(int, delays_cs)) / 100, len(shown.colours))
+
+
+def of_one_lamp(scene, place, style, rate_hz, lowest, highest, length_s=6.0) -> Effect:
+    """An effect of one lamp that flickers in a place of a scene."""
+    pattern = {"kind": "flicker", "style": style, "lowest": lowest, "highest": highest}
+    lamp = {
+        "output": 4,
+        "key": "F1",
+        "place": place,
+        "colour": {"temperature_k": 1900},
+        "pattern": pattern,
+    }
+    on = {"at_s": 0.0, "travel": "forward", "keys": ["F1"]}
+    return Effect.model_validate(
+        {
+            "title": f"{style} {rate_hz:g} a second, {place}",
+            "scene": scene,
+            "rate_hz": rate_hz,
+            "lamps": {"lamp": lamp},
+            "drive": {"length_s": length_s, "steps": [on]},
+        }
+    )
+
+
+LINEAR = srgb_decode(np.arange(256) / 255)
+
+LIT = 0.1
+"""A pixel is lit where its light swings by this share of the largest swing in the picture."""
+
+
+def lit_light(*films: np.ndarray) -> list[np.ndarray]:
+    """Mean relative luminance [n] of the lit area of films [n, h, w, 3], lit as in the first."""
+    low, high = (luminance(LINEAR[edge]) for edge in (films[0].min(axis=0), films[0].max(axis=0)))
+    lit = high - low >= LIT * (high - low).max()
+    return [np.array([luminance(LINEAR[frame[lit]]).mean() for frame in film]) for film in films]

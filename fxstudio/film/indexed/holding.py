@@ -31,8 +31,9 @@ ASSUMED_LIGHT_WEIGHT = 4.0
 WEIGHT_GROWTH, MOST_WEIGHT = 2.0, 2048.0
 """... at least; it grows until the light of the whole picture is followed."""
 
-ASSUMED_CROWD_COST = 0.5
-"""A change when twice as many others change as do on the mean costs so much more of its cost."""
+ASSUMED_CROWD_COST, ASSUMED_EMPTY_GAIN = 0.5, 0.9
+"""A change when twice as many others change as do on the mean costs so much more of its cost, and
+one when no other changes so much less."""
 
 WORST_CODES = 12
 """No channel of a run is ever off by more than this, of 255, for standing still."""
@@ -138,8 +139,9 @@ def _planned(
         costs = own[now] + change[now]
         costs += weight[now, None, None] * light_errors(light[now], left[where], own.shape[2])
         if crowd[1:-1].any():
-            more = np.clip(crowd / crowd[1:-1].mean() - 1, -1, 1)
-            costs += ASSUMED_CROWD_COST * change[now] * more[:, None]
+            more = ASSUMED_CROWD_COST * np.clip(crowd / crowd[1:-1].mean() - 1, -1, 1)
+            more[crowd == 0] = -ASSUMED_EMPTY_GAIN
+            costs += change[now] * more[:, None]
         for block, change_at in zip(now, least_cuts(costs).T, strict=True):
             cuts[block] = np.flatnonzero(change_at)
             crowd[cuts[block][1:-1]] += 1
