@@ -35,6 +35,9 @@ ASSUMED_CROWD_COST, ASSUMED_EMPTY_GAIN = 0.5, 0.9
 """A change when twice as many others change as do on the mean costs so much more of its cost, and
 one when no other changes so much less."""
 
+SHALLOW, SHALLOW_SLACK = 1 / 3, 2.0
+"""Light that swings by less than this of its mean may be so many times farther from the truth."""
+
 WORST_CODES = 12
 """No channel of a run is ever off by more than this, of 255, for standing still."""
 LONGEST_STAND = 25
@@ -95,13 +98,15 @@ def hold_still(
     if not blocks.members:
         return numbers
     cuts = change_times(colours, runs, blocks, space, quality)
-    each = [colours.take(some, axis=1) for some in blocks.members]
-    held = [Held(part, when, palette) for part, when in zip(each, cuts, strict=True)]
-    pixels = [(runs.length * runs.lit)[some] for some in blocks.members]
-    true = np.stack([luminance_of(part) @ lit for part, lit in zip(each, pixels, strict=True)])
-    moved = gains(held, true, pixels)
+    true, held = [], []
+    lit = runs.length * runs.lit
+    for some, when in zip(blocks.members, cuts, strict=True):
+        part = colours.take(some, axis=1)
+        true.append(luminance_of(part) @ lit[some])
+        held.append(Held(part, when, palette))
+    moved = gains(held, np.stack(true), [lit[some] for some in blocks.members])
     for some, block, gain in zip(blocks.members, held, moved, strict=True):
-        numbers[:, some] = block.numbers(gain)
+        numbers[:, some] = block.numbers(colours.take(some, axis=1), gain)
     return numbers
 
 
@@ -114,13 +119,17 @@ def change_times(
     own = np.stack([stretch_errors(each.track, longest) for each in looks])
     change = quality.change_cost * np.array([len(some) for some in blocks.members])[:, None, None]
     light = np.stack([each.light for each in looks])
+    whole = light.sum(axis=0)
+    shallow = np.ptp(whole) < SHALLOW * whole.mean()
+    follows = 1 - (SHALLOW_SLACK if shallow else 1) * (1 - quality.follows)
+    light -= light.mean(axis=1, keepdims=True)
     steps = np.stack([each.steps for each in looks]).sum(axis=0).std()
     light *= steps / max(light.sum(axis=0).std(), 1e-9)  # as large as steps of the even space
     area = np.bincount(blocks.region, [each.pixels for each in looks])[blocks.region]
     weight = ASSUMED_LIGHT_WEIGHT
     while True:
         cuts, left = _planned(own, change, light, weight / area, blocks)
-        if weight >= MOST_WEIGHT or _correlation(light.sum(axis=0), left) >= quality.follows:
+        if weight >= MOST_WEIGHT or _correlation(light.sum(axis=0), left) >= follows:
             return cuts
         weight *= WEIGHT_GROWTH
 
@@ -185,12 +194,7 @@ def _look(colours: Bytes, block: NDArray[np.intp], runs: Runs, space: EvenSpace)
     places = space(cell_of(seen))
     places -= places.mean(axis=0)
     track = (places * np.sqrt(weight)[:, None].astype(np.float32)).reshape(len(colours), -1)
-    return _Look(track, _swing(luminance_of(seen) @ weight), places[..., 0] @ weight, int(pixels))
-
-
-def _swing(light: Floats) -> Floats:
-    around: Floats = light - light.mean()
-    return around
+    return _Look(track, luminance_of(seen) @ weight, places[..., 0] @ weight, int(pixels))
 
 
 def stretch_errors(track: Floats, longest: int) -> Floats:
@@ -268,24 +272,24 @@ class Held:
 
     def __init__(self, colours: Bytes, cuts: NDArray[np.intp], palette: Palette) -> None:
         """`colours` [n, m, 3] of the runs, and the numbers of frames where they change."""
-        self._colours, self._palette = colours, palette
-        self._length = np.diff(cuts)
-        total = np.add.reduceat(colours, cuts[:-1], axis=0, dtype=np.uint16)  # no stand overflows
-        self._middle = total.sum(axis=0) / np.float32(len(colours))
-        self._off = total / self._length.astype(np.float32)[:, None, None] - self._middle
+        self._palette, self._length = palette, np.diff(cuts)
+        # No stand is so long that its sum overflows.
+        self._total = np.add.reduceat(colours, cuts[:-1], axis=0, dtype=np.uint16)
 
     def _means(self, gain: float) -> Bytes:
-        means: Bytes = np.clip(np.rint(self._middle + gain * self._off), 0, 255).astype(np.uint8)
-        return means
+        length = self._length.astype(np.float32)[:, None, None]
+        middle = self._total.sum(axis=0) / length.sum()
+        means: Bytes = np.rint(middle + gain * (self._total / length - middle)).clip(0, 255)
+        return means.astype(np.uint8)
 
     def light(self, gain: float, pixels: NDArray[np.integer]) -> Floats:
         """The light [n] of the runs, each of so many `pixels` [m], moved away by `gain`."""
         shown = self._palette.light.take(self._palette.numbers(self._means(gain)))
         return np.repeat(shown @ pixels, self._length)
 
-    def numbers(self, gain: float) -> Bytes:
+    def numbers(self, colours: Bytes, gain: float) -> Bytes:
         """Palette numbers [n, m]. A run off by more than `WORST_CODES` has its own colour."""
-        means, colours = self._means(gain), self._colours
+        means = self._means(gain)
         numbers = np.repeat(self._palette.numbers(means), self._length, axis=0)
         off = colours - np.repeat(means, self._length, axis=0)
         off += WORST_CODES  # wraps round where too low, so that one comparison serves both sides

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Protocol
 
 import numpy as np
@@ -21,8 +22,10 @@ from fxstudio.film.indexed.reduction import Runs
 from fxstudio.film.quality import GOOD, Quality
 from fxstudio.progress import Progress
 
-STRETCH = 200
-"""Frames whose changes are planned together."""
+SHORTEST_STRETCH, LONGEST_STRETCH = 75, 200
+"""Frames whose changes are planned together ..."""
+STRETCH_BYTES = 20_000_000
+"""... as many as keep the colours of all runs within this."""
 KEPT_BYTES = 40_000_000
 """Up to this the colours of all frames are kept; of a longer film they are drawn twice."""
 MOST_LOOKS = 6
@@ -88,9 +91,14 @@ def quantised(
             return kept[numbers.start : numbers.stop]
         return np.stack([runs.colours(frames.frame(number)) for number in numbers])
 
+    stretch = STRETCH_BYTES // (3 * len(runs))
+    stretch = min(max(stretch, SHORTEST_STRETCH), LONGEST_STRETCH)
+    parts = max(1, -(-len(delays) // stretch))
+    starts = [len(delays) * part // parts for part in range(parts + 1)]
+
     def numbers() -> Iterator[Bytes]:
-        for start in range(0, len(delays), STRETCH):
-            part = drawn(range(start, min(start + STRETCH, len(delays))))
+        for start, end in pairwise(starts):
+            part = drawn(range(start, end))
             for row in hold_still(part, runs, blocks, palette, space, quality):
                 yield np.repeat(row, runs.length)
 
