@@ -58,7 +58,8 @@ ROOMS = {
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (
-        "png quality timing < indexed take < gif screening seen < formats < making < calmer"
+        "png quality timing < indexed take < gif screening seen < formats < fitting < making "
+        "< calmer"
     ),
     "fxstudio/film/indexed": "palette < reduction < holding < quantise",
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",

@@ -83,9 +83,10 @@ class _Reel(Image.Image):
         if frame < self._at:
             self._turned, self._at = iter(self._pictures), -1
         if frame == self._at + 1:
-            picture = next(self._turned)
-            self.im, self._mode, self._size = picture.im, picture.mode, picture.size
-            self.palette, self._at = picture.palette, frame
+            self._at = frame
+            if picture := next(self._turned, None):  # none where it was turned back for tidiness
+                self.im, self._mode, self._size = picture.im, picture.mode, picture.size
+                self.palette = picture.palette
 
     def tell(self) -> int:
         """The number of the frame it is turned to."""
@@ -139,8 +140,8 @@ def _avif(frames: Frames, quality: Quality, comment: str, progress: Progress) ->
     return _animated("AVIF", pictures, frames.delays_cs, quality=lossy, exif=said, speed=7)
 
 
-AVIF_PER_LOSSY = 0.8
-"""AVIF and WebP count quality to 100 both, but at 60 the one looks as the other at 75."""
+AVIF_PER_LOSSY = 0.75
+"""AVIF and WebP count quality to 100 both, but at 60 the one looks as the other at 80."""
 
 
 def _png(frames: Frames, quality: Quality, comment: str, progress: Progress) -> bytes:

@@ -13,14 +13,16 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.effect.patterns import Fitted
 from fxstudio.errors import FxError
+from fxstudio.film.fitting import small_enough
 from fxstudio.film.formats import FORMATS, FilmFormat, format_of
-from fxstudio.film.seen import watched
+from fxstudio.film.png import png_bytes
+from fxstudio.film.seen import Decoded, watched
 from fxstudio.film.take import Shot, Take
 from fxstudio.flashes.count import MOST_FLASHES
 from fxstudio.flashes.map import draw_flash_map
 from fxstudio.flashes.verdict import STRICTER, Verdict, judge
 from fxstudio.progress import Progress
-from fxstudio.whole_files import check_can_write, replacing
+from fxstudio.whole_files import check_can_write, new_folder, replacing
 
 
 @dataclass(frozen=True)
@@ -39,11 +41,14 @@ class FilmFile:
 
 @dataclass(frozen=True)
 class FilmReport:
-    """What was filmed: the file, what was rounded to loop without a seam, by lamp, the flashes."""
+    """What was filmed: the file, what was rounded to loop without a seam, by lamp, the flashes, and
+    what was given up to make it small.
+    """
 
     file: FilmFile
     fitted: tuple[tuple[str, Fitted], ...]
     verdict: Verdict
+    given_up: tuple[str, ...] = ()
 
     def _repr_html_(self) -> str:
         """The film and its verdict, as a notebook shows them; the verdict alone if it is gone."""
@@ -91,6 +96,7 @@ def film(
     shot: Shot | None = None,
     progress: Progress | None = None,
     accept_flashes: bool = False,
+    most_bytes: int | None = None,
 ) -> FilmReport:
     """Write one loop of an effect as a film, if it does not flash too much.
 
@@ -103,6 +109,8 @@ def film(
     shot : size in pixels, frames a second, seed, viewing and quality; None: 480 x 320 at 25
     progress : told how far it is, and asked whether to go on; stopped, nothing is written
     accept_flashes : write it even if it flashes too much
+    most_bytes : how large the file may be; of the films that fit the best is written, none better
+        than `shot` says, and the report says what was given up
 
     Raises InputError for what cannot be filmed, WriteError for a file that cannot be written, and
     FlashError for a film with more flashes than WCAG 2.3.1 allows; then nothing is written.
@@ -110,10 +118,61 @@ def film(
     path = Path(path)
     take = take_of(effect, drive, shot)
     check_can_write(path)
-    packed = pack(take, format_of(path), progress or Progress(), accept_flashes)
+    kind, progress = format_of(path), progress or Progress()
+    given_up: tuple[str, ...] = ()
+    if most_bytes is not None:
+        fits = small_enough(take, kind, most_bytes, progress.part(0, SEARCHED))
+        take, given_up, progress = fits.take, fits.given_up, progress.part(SEARCHED, 1)
+    packed = pack(take, kind, progress, accept_flashes)
     with replacing(path) as file:
         file.write(packed.data)
-    return packed.report(path, take)
+    return packed.report(path, take, given_up)
+
+
+def film_pictures(
+    effect: Effect,
+    folder: Path | str,
+    drive: Drive | None = None,
+    shot: Shot | None = None,
+    progress: Progress | None = None,
+    accept_flashes: bool = False,
+) -> FilmReport:
+    """Write one loop of an effect as a new folder of PNG pictures in true colours, 0001.png first.
+
+    Parameters and errors are as for `film`. The folder stands there whole or not at all; one that
+    is there already must be empty.
+    """
+    take, progress = take_of(effect, drive, shot), progress or Progress()
+
+    def pictures() -> Decoded:
+        delays = map(int, take.delays_cs)
+        return zip(map(take.frame, range(len(take.delays_cs))), delays, strict=True)
+
+    with new_folder(folder) as passing:
+        viewed = watched(pictures)
+        progress.check()
+        verdict = judge(viewed.numbers, viewed.colours, viewed.delays_cs, take.shot.viewing)
+        if not (verdict.passes or accept_flashes):
+            raise FlashError.of(verdict)
+        size, count = 0, len(take.delays_cs)
+        for number, (picture, _) in enumerate(pictures(), 1):
+            data = png_bytes(picture)
+            Path(passing, f"{number:04}.png").write_bytes(data)
+            size += len(data)
+            progress.step(number, count)
+    file = FilmFile(Path(folder), size, count, count, int(take.delays_cs.sum()) / 100)
+    return FilmReport(file, take.brightness.fitted, verdict)
+
+
+def poster(effect: Effect, drive: Drive | None = None, shot: Shot | None = None) -> Bytes:
+    """The frame of a film of `effect` that shows most light, [h, w, 3]."""
+    take = take_of(effect, drive, shot)
+    return take.frame(brightest_frame(take))
+
+
+def brightest_frame(take: Take) -> int:
+    """The number of the frame in which the lamps shine most."""
+    return int(take.brightness.light.sum(axis=1).argmax())
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,11 +184,11 @@ class Packed:
     duration_s: float
     verdict: Verdict
 
-    def report(self, path: Path, take: Take) -> FilmReport:
+    def report(self, path: Path, take: Take, given_up: tuple[str, ...] = ()) -> FilmReport:
         """What is said of it once it is written."""
         frames = len(take.delays_cs)
         file = FilmFile(path, len(self.data), frames, self.pictures, self.duration_s)
-        return FilmReport(file, take.brightness.fitted, self.verdict)
+        return FilmReport(file, take.brightness.fitted, self.verdict, given_up)
 
 
 def pack(take: Take, kind: FilmFormat, progress: Progress, accept_flashes: bool = False) -> Packed:
@@ -151,6 +210,8 @@ def pack(take: Take, kind: FilmFormat, progress: Progress, accept_flashes: bool 
     return Packed(data, len(viewed.delays_cs), int(viewed.delays_cs.sum()) / 100, verdict)
 
 
+SEARCHED = 0.75
+"""Share of the work that goes into the search for a film that is small enough."""
 PACKED = 0.8
 """Share of the work that is done once the bytes are there, and not judged yet."""
 
@@ -181,8 +242,7 @@ def flash_map(
 ) -> Bytes:
     """Where a film of `effect` flashes, drawn over its brightest frame: [h, w, 3]."""
     take = take_of(effect, drive, shot)
-    brightest = int(take.brightness.light.sum(axis=1).argmax())
-    return draw_flash_map(verdict, take.frame(brightest))
+    return draw_flash_map(verdict, take.frame(brightest_frame(take)))
 
 
 def take_of(effect: Effect, drive: Drive | None = None, shot: Shot | None = None) -> Take:

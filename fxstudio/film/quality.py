@@ -25,8 +25,8 @@ class Quality:
     lossy: int
 
 
-DRAFT = Quality(8.0, 60.0, 0.97, 127, 55)
-GOOD = Quality(2.5, 18.0, 0.985, 255, 75)
-BEST = Quality(1.0, 8.0, 0.995, 255, 90)
+DRAFT = Quality(8.0, 60.0, 0.97, 127, 60)
+GOOD = Quality(2.5, 18.0, 0.985, 255, 80)
+BEST = Quality(1.0, 8.0, 0.995, 255, 92)
 
 QUALITIES = MappingProxyType({"draft": DRAFT, "good": GOOD, "best": BEST})

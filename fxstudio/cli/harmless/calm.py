@@ -9,7 +9,7 @@ import typer
 
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import EffectName, Replace, picture_size
+from fxstudio.cli.given.options import EffectName, Replace, Size, picture_size
 from fxstudio.cli.harmless.calming import calmer
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.film import caution_flashes, show_judged, show_verdict
@@ -23,7 +23,7 @@ from fxstudio.film.take import Shot
 def calm(
     effect: EffectName,
     output: Annotated[Path, typer.Option("--output", "-o", help="Effect file to write; required.")],
-    size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320",
+    size: Size = "480x320",
     seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1,
     replace: Replace = False,
 ) -> None:

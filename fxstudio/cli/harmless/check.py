@@ -11,7 +11,7 @@ import typer
 from fxstudio.cli.codes import BAD_INPUT
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import Replace, picture_size
+from fxstudio.cli.given.options import Replace, Size, picture_size
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_currents
 from fxstudio.cli.shown.film import caution_flashes, show_judged, show_verdict
@@ -42,7 +42,7 @@ def check(
     flash_map: Annotated[
         Path | None, typer.Option(help="PNG file to write: a picture of where the effect flashes.")
     ] = None,
-    size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320",
+    size: Size = "480x320",
     replace: Replace = False,
 ) -> None:
     """See every wrong field of your files, and what is allowed but may look wrong.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Annotated, NamedTuple
 
@@ -10,7 +11,7 @@ import typer
 from fxstudio.cli.given.decoders import compile_for, description_file
 from fxstudio.cli.given.endings import check_ending, check_folder
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import DecoderName, Replace, picture_size
+from fxstudio.cli.given.options import DecoderName, Replace, Size, file_size, picture_size
 from fxstudio.cli.harmless.calming import calmer, lost_words, search
 from fxstudio.cli.look.script import Script
 from fxstudio.cli.shown import console
@@ -27,8 +28,11 @@ from fxstudio.errors import InputError, naming
 from fxstudio.export.table import table_text
 from fxstudio.film import making
 from fxstudio.film.making import FlashError
+from fxstudio.film.png import jpeg_bytes, png_bytes
+from fxstudio.film.quality import QUALITIES, Quality
 from fxstudio.film.take import Shot
 from fxstudio.film.timing import check_rate
+from fxstudio.whole_files import replacing
 
 
 def film(
@@ -37,7 +41,14 @@ def film(
         typer.Argument(metavar="[EFFECT]...", help="Shipped effects by name, or paths of files."),
     ] = None,
     output: Annotated[
-        Path | None, typer.Option("--output", "-o", help="GIF file to write, for one effect.")
+        str | None,
+        typer.Option(
+            "--output",
+            "-o",
+            metavar="FILE",
+            help="Film to write, for one effect: .gif, .webp, .avif, .png or .mp4; or a new folder "
+            "of PNG pictures, if the name ends in a slash.",
+        ),
     ] = None,
     into: Annotated[
         Path | None, typer.Option(help="Folder to write to; made if it is not there.")
@@ -60,7 +71,25 @@ def film(
         float | None, typer.Option(help="Length of the loop, with --travel, --speed or --keys.")
     ] = None,
     fps: Annotated[float, typer.Option(help="Frames a second; above 0, at most 50.")] = 25.0,
-    size: Annotated[str, typer.Option(help="Width x height in pixels.")] = "480x320",
+    size: Size = "480x320",
+    quality: Annotated[
+        str | None,
+        typer.Option(
+            help="draft, good or best: how much is kept. Usually good.", show_default=False
+        ),
+    ] = None,
+    max_size: Annotated[
+        str | None,
+        typer.Option(
+            metavar="SIZE",
+            help="The best film that fits, such as 2MB. Gives up quality first, then colours, "
+            "frames a second and size.",
+        ),
+    ] = None,
+    poster: Annotated[
+        Path | None,
+        typer.Option(help="Also write the brightest frame as a picture, .png or .jpg."),
+    ] = None,
     seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1,
     calm: Annotated[
         bool,
@@ -71,10 +100,10 @@ def film(
     ] = False,
     replace: Replace = False,
 ) -> None:
-    """Film effects as GIFs that loop without a seam.
+    """Film effects as GIFs, or other kinds of films, that loop without a seam.
 
     With --decoder the film shows what that decoder will really do, and the values to write
-    are put beside the GIF as text.
+    are put beside the film as text.
 
     A film that flashes more than WCAG 2.3.1 allows is refused, and the nearest effect that
     passes is looked for and offered. With --accept-flashes it is filmed, and says so in its
@@ -83,17 +112,23 @@ def film(
     Examples:
         fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
         fxstudio film my_fire.toml --decoder my_decoder.toml
+        fxstudio film my_fire.toml -o post.webp --size square --max-size 2MB
 
     Try it in a new folder:
         fxstudio film banked_fire --decoder tolley_hearth
     """
     names = [*(effects or []), *(shipped_effects() if all_effects else [])]
     _check_names(names)
-    _check_options(names, output, into, calm, decoder)
+    pictures = output is not None and output.endswith(("/", os.sep))
+    target = Path(output) if output is not None else None
+    _check_options(names, None if pictures else target, into, calm, decoder)
+    _check_pictures(names, pictures, max_size, poster)
     check_rate(fps, "--fps")
-    shot = Shot(*picture_size(size), fps, seed)
+    most_bytes = file_size(max_size) if max_size else None
+    kept = _quality(quality or ("best" if most_bytes else "good"))
+    shot = Shot(*picture_size(size), fps, seed, quality=kept)
     sources = [find_effect(name) for name in names]
-    targets = [output or (into or Path()) / f"{source.stem}.gif" for source in sources]
+    targets = [target or (into or Path()) / f"{source.stem}.gif" for source in sources]
     tables = [_table_of(target) for target in targets] if decoder else []
     option = "--output" if output or (len(names) == 1 and not into) else "--into"
     check_files(
@@ -102,7 +137,10 @@ def film(
             ("--drive", drive),
             ("--decoder", description_file(decoder) if decoder else None),
         ],
-        [(option, path) for path in (*targets, *tables)],
+        [
+            *((option, path) for path in (*([] if pictures else targets), *tables)),
+            ("--poster", poster),
+        ],
         replace,
     )
     script = Script(drive, travel, speed, keys, seconds)
@@ -113,7 +151,7 @@ def film(
     if into:
         make_folder(into)
     for each in planned:  # all were looked at before the first is filmed
-        _film(each, shot, calm, accept_flashes)
+        _film(each, _Making(shot, calm, accept_flashes, most_bytes, pictures, poster))
     caution_flashes()
 
 
@@ -152,6 +190,39 @@ def _check_options(
         ).advising(CALM_FIRST)
 
 
+def _check_pictures(
+    names: list[str], pictures: bool, max_size: str | None, poster: Path | None
+) -> None:
+    """Raise InputError for what does not go with a folder of pictures, or with several films."""
+    if pictures and len(names) > 1:
+        raise InputError("one folder cannot take the pictures of several films", field="--output")
+    if pictures and max_size:
+        raise InputError("is for one file, not for a folder of pictures", field="--max-size")
+    if poster and len(names) > 1:
+        raise InputError("one picture cannot be of several films", field="--poster")
+    check_ending("film", "--poster", poster)
+
+
+def _quality(name: str) -> Quality:
+    """The quality of that name."""
+    if name.lower() not in QUALITIES:
+        raise InputError("is no quality", field="--quality", given=name).allowing(
+            ", ".join(QUALITIES), remedy="leave it out for good"
+        )
+    return QUALITIES[name.lower()]
+
+
+class _Making(NamedTuple):
+    """How films are made: `pictures` for a folder of them, `poster` a picture beside it."""
+
+    shot: Shot
+    calm: bool
+    accept_flashes: bool
+    most_bytes: int | None
+    pictures: bool
+    poster: Path | None
+
+
 class _Planned(NamedTuple):
     """One film to make: `seen` is what will be filmed of `effect`."""
 
@@ -170,19 +241,31 @@ def _planned(source: Path, target: Path, decoder: str | None, script: Script) ->
     return _Planned(target, effect, compiled, seen, script.drive_for(seen))
 
 
-def _film(planned: _Planned, shot: Shot, calm: bool, accept_flashes: bool) -> None:
+def _film(planned: _Planned, how: _Making) -> None:
     """Film it and say what was filmed, with the values beside it."""
+    shot = how.shot
     target, effect, compiled, seen, shown_by = planned
-    if calm:
+    if how.calm:
         seen = calmer(seen, shown_by, shot).effect
     try:
         with naming(seen.source), console.progress(f"filming {called(seen)}") as progress:
-            report = making.film(seen, target, shown_by, shot, progress, accept_flashes)
+            about = (seen, target, shown_by, shot, progress, how.accept_flashes)
+            report = (
+                making.film_pictures(*about)
+                if how.pictures
+                else making.film(*about, most_bytes=how.most_bytes)
+            )
     except FlashError as error:
         offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
         error.remedy = "\n".join([offer, *AS_IT_IS])
         raise
     show_film(report, shown_by, shot)
+    if how.poster:
+        packed = png_bytes if how.poster.suffix.lower() == ".png" else jpeg_bytes
+        data = packed(making.poster(seen, shown_by, shot))
+        with replacing(how.poster) as file:
+            file.write(data)
+        console.label(how.poster, ": its brightest frame")
     for hint in idle_keys(seen, shown_by):
         console.label("  hint", f" {hint}", "yellow")
     if compiled:

@@ -31,6 +31,8 @@ def show_film(report: FilmReport, drive: Drive, shot: Shot) -> None:
         f": {number_of(file.frames, 'frame')}, {number_of(file.pictures, 'picture')} in the file, "
         f"{file.duration_s:g} s, {shot.width} x {shot.height}, {file.bytes / 1e6:.2f} MB",
     )
+    if report.given_up:
+        console.say(f"  given up to be so small: {'; '.join(report.given_up)}")
     console.say(f"  shows: {drive}")
     show_verdict(report.verdict)
     show_fitted(report.fitted)
