@@ -35,7 +35,7 @@ def small_enough(take: Take, kind: FilmFormat, most_bytes: int, progress: Progre
 
     Raises InputError if even the smallest is too large.
     """
-    ways = list(_ways(take.shot))
+    ways = list(_ways(take.shot, kind))
     first, last = 0, len(ways)
     smallest = 0
     while first < last:
@@ -58,7 +58,7 @@ def small_enough(take: Take, kind: FilmFormat, most_bytes: int, progress: Progre
     return SmallEnough(Take(take.effect, take.drive, shot), given_up)
 
 
-def _ways(shot: Shot) -> Iterator[tuple[Shot, tuple[str, ...]]]:
+def _ways(shot: Shot, kind: FilmFormat) -> Iterator[tuple[Shot, tuple[str, ...]]]:
     """Shots from the one wanted to the smallest, each with what it gives up."""
     yield shot, ()
     up: tuple[str, ...] = ()
@@ -73,8 +73,9 @@ def _ways(shot: Shot) -> Iterator[tuple[Shot, tuple[str, ...]]]:
     for colours, lossy in FEWER_COLOURS:
         fewer = replace(shot.quality, colours=colours, lossy=lossy)
         shot = replace(shot, quality=fewer)
-        yield shot, (*up, f"colours: at most {colours}")
-    up = (*up, f"colours: at most {colours}")
+        words = f"colours: at most {colours}" if kind.few_colours else f"detail: {lossy} of 100"
+        yield shot, (*up, words)
+    up = (*up, words)
     fps = shot.fps
     slower = [rate for rate in (round(fps * share, 1) for share in SLOWER) if rate >= SLOWEST_FPS]
     for rate in slower:

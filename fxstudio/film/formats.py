@@ -44,12 +44,14 @@ class FilmFormat:
 
     name, media_type : what it is called, by people and on the web
     encode, decode : to the bytes of a file, and what a viewer is shown of them
+    few_colours : whether it is made of the colours of one table, unless in best quality
     """
 
     name: str
     media_type: str
     encode: Encode
     decode: Callable[[bytes], Decoded]
+    few_colours: bool = False
 
 
 class NoVideoError(FxError):
@@ -238,10 +240,10 @@ def _video(data: bytes) -> Decoded:
 
 FORMATS = MappingProxyType(
     {
-        ".gif": FilmFormat("GIF", "image/gif", _gif, gif_frames),
+        ".gif": FilmFormat("GIF", "image/gif", _gif, gif_frames, few_colours=True),
         ".webp": FilmFormat("WebP", "image/webp", _webp, _pictures),
         ".avif": FilmFormat("AVIF", "image/avif", _avif, _pictures),
-        ".png": FilmFormat("animated PNG", "image/png", _png, _pictures),
+        ".png": FilmFormat("animated PNG", "image/png", _png, _pictures, few_colours=True),
         ".mp4": FilmFormat("MP4 with H.264", "video/mp4", _mp4, _video),
     }
 )
