@@ -9,11 +9,27 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Self
+from typing import NamedTuple, Self
+
+
+class InWords(NamedTuple):
+    """What an error says in the words of people, not by the names of fields.
+
+    place : what the field is part of, from the outside in: `lamps`, `bed`
+    field : what people call the field; empty if the error is about all that stands there
+    is_known : whether there is such a field
+    given, allowed : as in the error, but for a person who sees no file: in units to read
+    """
+
+    place: tuple[str, ...]
+    field: str = ""
+    is_known: bool = True
+    given: object = None
+    allowed: str | None = None
 
 
 @dataclass(eq=False)
@@ -31,6 +47,7 @@ class FxError(Exception):
     more : other errors found in the same file
     choices : the names of which `given` had to be one; a near one is what to do, and without
         `allowed` they are what is allowed
+    words : the same in the words of people, where these differ
     """
 
     problem: str
@@ -41,6 +58,7 @@ class FxError(Exception):
     remedy: str | None = None
     more: tuple[FxError, ...] = ()
     choices: Iterable[str] = ()
+    words: InWords | None = None
 
     def __post_init__(self) -> None:
         self.choices = tuple(self.choices)
@@ -65,15 +83,38 @@ class FxError(Exception):
         """The text of this error, and of every other found in the same file."""
         return [self._own_text(), *(text for other in self.more for text in other.each())]
 
+    def in_words(self) -> str:
+        """The text with what people call the fields, not their names."""
+        return "\n".join((self._own_words(), *(other.in_words() for other in self.more)))
+
+    def _own_words(self) -> str:
+        if self.words is None:
+            return self._own_text()
+        place, field, is_known, given, allowed = self.words
+        subject = ""
+        if field and self.problem.startswith(("is ", "has ", "does ", "must ")):
+            subject = f"the {field} "
+            if not is_known:
+                subject = f"'{field}' "
+            elif self.problem.startswith("is not "):  # "the colour is not a colour"
+                subject, place = "this ", (*place, *({field} - {*place[-1:]}))
+        problem = subject + self.problem
+        if self.file is None:
+            return self._text((), problem, given, allowed)
+        return self._text((str(self.file), *place), problem, self.given, self.allowed)
+
     def _own_text(self) -> str:
         place = [str(self.file)] if self.file is not None else []
         if self.field:
             place.append(f"field '{counted(self.field)}'")
-        lines = [f"{', '.join(place)}: {self.problem}" if place else self.problem]
-        if self.given is not None:
-            lines.append(f"  given:   {shorten(self.given)}")
-        if self.allowed:
-            lines.append(f"  allowed: {self.allowed}")
+        return self._text(place, self.problem, self.given, self.allowed)
+
+    def _text(self, place: Sequence[str], problem: str, given: object, allowed: str | None) -> str:
+        lines = [f"{', '.join(place)}: {problem}" if place else problem]
+        if given is not None:
+            lines.append(f"  given:   {shorten(given)}")
+        if allowed:
+            lines.append(f"  allowed: {allowed}")
         if self.remedy:
             lines.append("  do:      " + self.remedy.replace("\n", "\n" + 11 * " "))
         return "\n".join(lines)

@@ -20,13 +20,14 @@ ROOMS = {
         " < documents electrics flashes scenes whole_files < effect < dcc light"
         " < decoder film < editing export < window < cli < __main__"
     ),
-    "fxstudio/cli": "codes commands given shown < app decoder harmless packets schema < bench look",
-    "fxstudio/cli/bench": "options truth < currents resistor sheet wires",
+    "fxstudio/cli": "codes commands given shown < app decoder editor harmless packets < bench look",
+    "fxstudio/cli/bench": "options < currents resistor sheet truth wires",
     "fxstudio/cli/decoder": "asked describe explain read values < goal move < kept < plan",
+    "fxstudio/cli/editor": "options < schema",
     "fxstudio/cli/given": "decoders endings files options < exchanged",
-    "fxstudio/cli/harmless": "calming camera check figures < calm",
-    "fxstudio/cli/look": "catalogue script show < film < demo",
-    "fxstudio/cli/packets": "shown < cvs running < group",
+    "fxstudio/cli/harmless": "calming options < camera check figures < calm",
+    "fxstudio/cli/look": "options script < catalogue film show < demo",
+    "fxstudio/cli/packets": "options shown < cvs group running",
     "fxstudio/cli/shown": "console written < decoder film",
     "fxstudio/dcc": (
         "cv framing < addressing function_map instructions < write_rules < packets"
@@ -48,13 +49,13 @@ ROOMS = {
     "fxstudio/decoder/writing": "extras look steps < fewest passing sight < order < notes < plan",
     "fxstudio/documents": "models < reading",
     "fxstudio/editing": (
-        "calm_view colours fields jobs paths playback < document edits projector < studio"
-        " < still traces"
+        "calm_view colours decoder jobs message paths playback < document edits projector"
+        " < studio < traces"
     ),
     "fxstudio/effect": (
-        "cover keys motion signals < drive patterns < dims gate < model < advice files writing"
+        "colour cover keys < drive patterns < dims gate < lamp < model < advice files writing"
     ),
-    "fxstudio/effect/patterns": "timeline < pattern < beat flash flicker steady",
+    "fxstudio/effect/patterns": "motion signals timeline < pattern < beat flash flicker steady",
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from importlib import import_module
-from inspect import getdoc
+from inspect import getdoc, signature
 from types import MappingProxyType
-from typing import Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple, get_type_hints
 
 import typer
 from typer.core import TyperCommand
@@ -20,11 +20,14 @@ class Command(NamedTuple):
 
     line : what it does, the first line of its own help too
     where : its function, or its own group of commands, as `module:name` in `fxstudio.cli`
+    options : the class of what may be given to it, whose docstring is its help; without one, the
+        parameters and the docstring of the function
     """
 
     name: str
     line: str
     where: str
+    options: str = ""
 
 
 COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
@@ -34,22 +37,26 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
                 "demo",
                 "Get a film of a fire in a cab, and the values that make it.",
                 "look.demo:demo",
+                "look.options:DemoOptions",
             ),
             Command(
                 "list",
                 "List the shipped effects and decoders, and the scenes, places and patterns "
                 "to use.",
                 "look.catalogue:list_all",
+                "look.options:ListOptions",
             ),
             Command(
                 "show",
                 "Open the window, where you see an effect live, change it and save it.",
                 "look.show:show",
+                "look.options:ShowOptions",
             ),
             Command(
                 "film",
                 "Film effects as GIFs that loop without a seam.",
                 "look.film:film",
+                "look.options:FilmOptions",
             ),
         ),
         "Keep it harmless": (
@@ -57,21 +64,25 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
                 "check",
                 "See every wrong field of your files, and what is allowed but may look wrong.",
                 "harmless.check:check",
+                "harmless.options:CheckOptions",
             ),
             Command(
                 "calm",
                 "Write the nearest effect whose film does not flash too much.",
                 "harmless.calm:calm",
+                "harmless.options:CalmOptions",
             ),
             Command(
                 "figures",
                 "Show how much, how fast and how bright each lamp and the whole picture flicker.",
                 "harmless.figures:figures",
+                "harmless.options:FiguresOptions",
             ),
             Command(
                 "camera",
                 "Show how a decoder's dimming looks on film, and which shutter hides it.",
                 "harmless.camera:camera",
+                "harmless.options:CameraOptions",
             ),
         ),
         "Make your decoder do it": (
@@ -124,22 +135,26 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
                 "Show which lamps are lit by which key and travel, and the fewest steps "
                 "that prove it.",
                 "bench.truth:truth",
+                "bench.options:TruthOptions",
             ),
             Command(
                 "resistor",
                 "Find the resistor that an LED needs: its value, its heat and its rating.",
                 "bench.resistor:resistor",
+                "bench.options:ResistorOptions",
             ),
             Command(
                 "currents",
                 "Add up the currents of the lamps, against what outputs, decoder and plug "
                 "can carry.",
                 "bench.currents:currents",
+                "bench.options:CurrentsOptions",
             ),
             Command(
                 "wires",
                 "Show the colours of decoder wires and the contacts of decoder plugs.",
                 "bench.wires:wires",
+                "bench.options:WiresOptions",
             ),
             Command(
                 "packets",
@@ -152,7 +167,8 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
                 "schema",
                 "Write JSON Schema files, with which an editor completes and checks your "
                 "TOML files.",
-                "schema:schema",
+                "editor.schema:schema",
+                "editor.options:SchemaOptions",
             ),
         ),
     }
@@ -204,6 +220,21 @@ def add(to: typer.Typer, function: Callable[..., None], name: str | None = None)
     )
 
 
+def deferred(options: type, where: str) -> Callable[..., None]:
+    """A function whose parameters are the fields of `options`, a frozen dataclass.
+
+    What it does stands at `where` and is imported when it is called: help needs none of it.
+    """
+
+    def call(**given: Any) -> None:
+        loaded(where)(options(**given))
+
+    call.__name__, call.__doc__ = where.partition(":")[2], getdoc(options)
+    call.__annotations__ = get_type_hints(options, include_extras=True)
+    call.__signature__ = signature(options, eval_str=True)  # type: ignore[attr-defined]
+    return call
+
+
 def flowing(text: str) -> str:
     """Paragraphs that flow from edge to edge, however their source is broken into lines."""
     return "\n\n".join(" ".join(paragraph.split()) for paragraph in text.split("\n\n"))
@@ -214,9 +245,14 @@ def stand_in(row: Command) -> TyperCommand:
     return TyperCommand(row.name, help=row.line)
 
 
+def function_of(row: Command) -> Any:
+    """The function of a row, or its group of commands; what it does is not imported yet."""
+    return deferred(loaded(row.options), row.where) if row.options else loaded(row.where)
+
+
 def built(row: Command) -> Any:
     """The command, or group of commands, of a row."""
-    found = loaded(row.where)
+    found = function_of(row)
     if isinstance(found, typer.Typer):
         return typer.main.get_command(found)
     alone = typer.Typer(add_completion=False, rich_markup_mode="rich")

@@ -10,10 +10,11 @@ import types
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 from typing import Annotated, Any, Union, get_args, get_origin
 
 import annotated_types
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, PrivateAttr
 from pydantic.fields import FieldInfo
 
 from fxstudio.units import percent
@@ -26,6 +27,13 @@ class FileModel(BaseModel):
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+
+    _source: Path | None = PrivateAttr(None)
+
+    @property
+    def source(self) -> Path | None:
+        """The file it was read from, also once it is edited; None if a model does not keep it."""
+        return self._source
 
 
 @dataclass(frozen=True)

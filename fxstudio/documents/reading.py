@@ -11,10 +11,19 @@ from typing import Any, Final, NamedTuple, TypeVar, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
-from fxstudio.documents.models import TYPE_WORDS, UNIONS, bare, facts_of, facts_of_type, file_fields
-from fxstudio.errors import InputError, ReadError, WrongFileError, naming, near, several
+from fxstudio.documents.models import (
+    TYPE_WORDS,
+    UNIONS,
+    FileModel,
+    bare,
+    facts_of,
+    facts_of_type,
+    file_fields,
+)
+from fxstudio.errors import InputError, InWords, ReadError, WrongFileError, naming, near, several
 
 Model = TypeVar("Model", bound=BaseModel)
+OfFile = TypeVar("OfFile", bound=FileModel)
 
 EFFECT: Final = "effect"
 DESCRIPTION: Final = "decoder description"
@@ -151,14 +160,13 @@ def read_model(model: type[Model], path: Path, kind: str) -> Model:
     return parse(model, tables, path, source=path)
 
 
-def changed(model: Model, **fields: object) -> Model:
+def changed(model: OfFile, **fields: object) -> OfFile:
     """`model` with some fields set anew and checked; raises InputError as `parse` does.
 
     What a file has left out stays left out.
     """
     held = {name: getattr(model, name) for name in model.model_fields_set}
-    source = getattr(model, "source", None)
-    return parse(type(model), held | fields, source=source)
+    return parse(type(model), held | fields, source=model.source)
 
 
 # What each kind of pydantic error is called; {input} is what was given.
@@ -224,7 +232,7 @@ def _wrong_type(kind: str, *others: str) -> bool:
 
 def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
     """One pydantic error as an InputError."""
-    names, info, parent, here, _ = _locate(model, row["loc"])
+    names, info, parent, here, _, words = _locate(model, row["loc"])
     kind, given = row["type"], row.get("input")
     problem = _PROBLEMS.get(kind)
     if problem is None:
@@ -262,16 +270,22 @@ def _explain(model: type[BaseModel], row: dict[str, Any]) -> InputError:
         problem = f"the name {problem}"
         allowed = row.get("ctx", {}).get("allowed", most and f"at most {most} letters")
         remedy = "choose another name"
+    words = words._replace(given=None if given == "" else given, allowed=allowed)
+    if info is not None and words.field:
+        facts = facts_of(words.field, info)
+        if facts.unit and isinstance(given, float):
+            words = words._replace(given=facts.text(given))
+        if allowed and "allowed" not in row.get("ctx", {}):
+            words = words._replace(allowed=facts.allowed_here or allowed)
     field = ".".join(map(_written, names)) or None
-    return InputError(
-        problem, field=field, given=given, allowed=allowed, remedy=remedy, choices=choices
-    )
+    return InputError(problem, None, field, given, allowed, remedy, choices=choices, words=words)
 
 
 class _Place(NamedTuple):
     """Where an error is: its names as in the file, its field, its model, its type.
 
     union : where in the location the last name of one of several types stands
+    words : the names as people call them
     """
 
     names: list[str | int]
@@ -279,6 +293,7 @@ class _Place(NamedTuple):
     parent: type[BaseModel] | None
     here: Any
     union: int | None
+    words: InWords
 
 
 def _type_name(annotation: Any) -> str:
@@ -294,14 +309,19 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
     parent: type[BaseModel] | None = model
     here: Any = model
     union = None
+    place: list[str] = []
+    field = ""
     for at, part in enumerate(loc):
         here = bare(here)
         if part == "[key]":
-            return _Place(names, None, parent, here, union)
+            info = None
+            break
         if isinstance(here, type) and issubclass(here, BaseModel):
             names.append(part)
             parent = here
             info = (file_fields(here) | here.model_fields).get(str(part))
+            place += [field] if field else []
+            field = facts_of(str(part), info).words if info is not None else str(part)
             here = info.annotation if info is not None else None
             continue
         choices = [choice for choice in get_args(here) if _has_kind(choice, part)]
@@ -317,9 +337,12 @@ def _locate(model: type[BaseModel], loc: Iterable[str | int]) -> _Place:
                 continue
             here = kinds.get("dict")  # a name in a table, told by a check of our own
         names.append(part)
+        place += [field] if field else []
+        place.append(f"entry {part + 1}" if isinstance(part, int) else part)
+        field = ""
         arguments = get_args(here)
         here = arguments[-1] if get_origin(here) is dict else arguments[0] if arguments else None
-    return _Place(names, info, parent, here, union)
+    return _Place(names, info, parent, here, union, InWords(tuple(place), field, info is not None))
 
 
 def _written(name: str | int) -> str:

@@ -15,8 +15,18 @@ from collections.abc import Callable, Hashable
 import numpy as np
 
 from fxstudio.arrays import Bytes, Floats
+from fxstudio.cautions import for_steps
 from fxstudio.colour import srgb_decode
 from fxstudio.scenes.render import CODE_STEPS, CODES
+
+CAUTION = (
+    "The true view shows the flicker as it is, which may flash more than three times a second.",
+    "Flickering and flashing light can bring on seizures in people with photosensitive epilepsy, "
+    "and discomfort in many others.",
+    *for_steps("looking"),
+    "Look away at once if you feel unwell; ask a doctor if you are not sure.",
+)
+"""What a person must have read before the calm view can be turned off."""
 
 STEP_S = 0.25
 """Time between turning points; a sixth of a second is the shortest within the limit."""

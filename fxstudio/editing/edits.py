@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from pydantic import BaseModel
+
 from fxstudio.dcc.function_map import keys_reaching
 from fxstudio.decoder.description.model import Description
 from fxstudio.documents.models import field_facts
 from fxstudio.documents.reading import parse
-from fxstudio.editing.fields import brightest_field, in_plain_words, pattern_kind
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS, Pattern
@@ -17,11 +18,24 @@ from fxstudio.scenes.catalogue import find_scene
 
 Path = tuple[str, ...]
 
+BRIGHTNESS = ("level", "highest", "lowest")
+"""Fields of a pattern that are a brightness; the one that says how bright it is at most first."""
+
+
+def brightest_field(pattern: type[BaseModel]) -> str:
+    """The field that says how bright a kind of pattern is at most."""
+    return next(name for name in BRIGHTNESS if name in pattern.model_fields)
+
+
+def pattern_kind(pattern: BaseModel) -> str:
+    """The kind of a pattern, as files name it."""
+    return str(field_facts(type(pattern))["kind"].default)
+
 
 def set_field(effect: Effect, path: Path, value: Any) -> Effect:
     """`effect` with the field at `path`, such as ("lamps", "bed", "travel"), set.
 
-    Raises InputError in plain words if the value is not allowed.
+    Raises InputError if the value is not allowed.
     """
     data = effect.model_dump(exclude_unset=True)
     table = data
@@ -170,5 +184,4 @@ def move_to_output(effect: Effect, name: str, output: int) -> Effect:
 
 def _edited(effect: Effect, data: dict[str, Any]) -> Effect:
     """What `effect` is with the fields in `data`, checked again."""
-    with in_plain_words(data):
-        return parse(Effect, data, source=effect.source)
+    return parse(Effect, data, source=effect.source)

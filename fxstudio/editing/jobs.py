@@ -7,14 +7,20 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from fxstudio.arrays import Floats
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import FxError
 from fxstudio.film.calmer import calm
 from fxstudio.film.making import FlashError, film
-from fxstudio.film.take import Shot
+from fxstudio.film.png import png_bytes
+from fxstudio.film.take import Shot, renderer_for
 from fxstudio.flashes.verdict import Verdict
 from fxstudio.progress import Progress, StoppedError
+from fxstudio.whole_files import replacing
+
+STILL_SIZE = (960, 640)
+"""Width and height of a still picture in pixels."""
 
 
 class Job:
@@ -96,6 +102,21 @@ def calmer_film_job(wanted: Film, verdict: Verdict) -> Job:
         return "\n".join([written, *(f"Calmer than your effect: {text}" for text in found.changes)])
 
     return Job(f"Filming a calmer {wanted.path.name}", work)
+
+
+def still_job(effect: Effect, light: Floats, path: Path) -> Job:
+    """Write a picture of `effect` as PNG; `light` [lamps] is how bright its lamps are."""
+
+    def work(progress: Progress) -> str:
+        width, height = STILL_SIZE
+        renderer = renderer_for(effect, width, height)
+        progress.step(1, 2)
+        with replacing(path) as file:
+            file.write(png_bytes(renderer.frame(light)))
+        progress.step(2, 2)
+        return f"{path.name} is written, {width} x {height}, in {path.resolve().parent}"
+
+    return Job(f"Taking {path.name}", work)
 
 
 def _film(wanted: Film, progress: Progress) -> str:

@@ -5,69 +5,21 @@ Panels read the studio and call it; the page is built anew whenever `shown` is n
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from functools import cache
 from pathlib import Path
 
-from fxstudio.cautions import for_steps
-from fxstudio.decoder.description.files import find_description, read_description, shipped
-from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.values.compile import Compiled, compile_effect
-from fxstudio.decoder.values.compromise import Compromise
 from fxstudio.editing import edits
+from fxstudio.editing.decoder import ChosenDecoder
 from fxstudio.editing.document import Document, file_stem
-from fxstudio.editing.jobs import Job
+from fxstudio.editing.jobs import Job, still_job
+from fxstudio.editing.message import StatusMessage
+from fxstudio.editing.paths import free_path
 from fxstudio.editing.playback import Playback
 from fxstudio.editing.projector import Artist, Projector
 from fxstudio.effect.advice import Advice, advise
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.errors import FxError, InputError
 from fxstudio.film.making import FlashError
-
-NO_DECODER = ""
-
-CAUTION = (
-    "The true view shows the flicker as it is, which may flash more than three times a second.",
-    "Flickering and flashing light can bring on seizures in people with photosensitive epilepsy, "
-    "and discomfort in many others.",
-    *for_steps("looking"),
-    "Look away at once if you feel unwell; ask a doctor if you are not sure.",
-)
-"""What a person must have read before the calm view can be turned off."""
-
-
-PASSING_S = 8.0
-"""How long a passing message is shown."""
-
-
-@dataclass(frozen=True)
-class StatusMessage:
-    """A text, an error or not, that passes or stays until it is closed."""
-
-    text: str
-    is_error: bool = False
-    stays: bool = False
-    since_s: float = field(default_factory=time.monotonic)
-
-    @property
-    def standing(self) -> str:
-        """Its text if it stays, with a word in front if it is an error; else empty."""
-        if not self.stays:
-            return ""
-        return f"Error: {self.text}" if self.is_error else self.text
-
-    @property
-    def passing(self) -> str:
-        """Its text if it passes and has not yet; else empty."""
-        recent = time.monotonic() - self.since_s < PASSING_S
-        return self.text if recent and not self.stays else ""
-
-
-@cache
-def _decoder_titles() -> dict[str, str]:
-    return {name: read_description(path).title for name, path in shipped().items()}
 
 
 class Studio:
@@ -79,11 +31,7 @@ class Studio:
         artist = Artist()
         self.seen_projector = Projector(artist)
         self.wish_projector = Projector(artist)
-        self.decoder_name = NO_DECODER
-        self.description: Description | None = None
-        self.compiled: Compiled | None = None
-        self.decoder_error: FxError | None = None
-        self._accepted: tuple[Compromise, ...] = ()
+        self.decoder = ChosenDecoder()
         self.beside = False
         self.calm = True
         self.caution_read = False
@@ -107,7 +55,7 @@ class Studio:
             *(document.can_undo, document.can_redo),
             *(document.broken, document.outside, document.gone),
             *(self.selected, self.beside, self.calm, self.text_percent, self.fps),
-            *(self.decoder_name, self.description, self.compiled, self.decoder_error, self.grave),
+            *self.decoder.shown,
             *(self.message, self.job, playback.own, playback.paused),
             *(throttle.travel, throttle.keys, round(throttle.speed_kmh)),
         )
@@ -120,23 +68,8 @@ class Studio:
     @property
     def seen(self) -> Effect:
         """The effect as it will be seen: what the decoder makes of it."""
-        return self.compiled.seen if self.compiled else self.effect
-
-    @property
-    def compromise_count(self) -> str:
-        """How many compromises the decoder makes, in words."""
-        count = len(self.compiled.compromises) if self.compiled else 0
-        return f"{count or 'no'} compromise{'' if count == 1 else 's'}"
-
-    @property
-    def grave(self) -> tuple[Compromise, ...]:
-        """The grave compromises that nobody has accepted; the values are shown once they are."""
-        found = self.compiled.compromises if self.compiled else ()
-        return tuple(row for row in found if row.grave and row not in self._accepted)
-
-    def accept_grave(self) -> None:
-        """Accept the compromises that are grave now."""
-        self._accepted += self.grave
+        compiled = self.decoder.compiled
+        return compiled.seen if compiled else self.effect
 
     @property
     def lamp(self) -> Lamp:
@@ -152,12 +85,7 @@ class Studio:
         """Work out all that follows from the effect, the decoder and the drive."""
         if self.selected not in self.effect.lamps:
             self.selected = next(iter(self.effect.lamps))
-        self.compiled, self.decoder_error = None, None
-        if self.description is not None:
-            try:
-                self.compiled = compile_effect(self.effect, self.description)
-            except FxError as error:
-                self.decoder_error = error
+        self.decoder.take(self.effect)
         self.load()
 
     def load(self) -> None:
@@ -195,7 +123,8 @@ class Studio:
 
     def complain(self, error: FxError | str) -> None:
         """Show an error."""
-        self.message = StatusMessage(str(error), is_error=True, stays=True)
+        text = error.in_words() if isinstance(error, FxError) else error
+        self.message = StatusMessage(text, is_error=True, stays=True)
 
     def attempt(self, action: Callable[[], object]) -> bool:
         """Do something that may be refused; whether it was done. A refusal is shown."""
@@ -244,7 +173,7 @@ class Studio:
         """Add a lamp and select it."""
 
         def change() -> None:
-            effect, name = edits.add_lamp(self.effect, self.description)
+            effect, name = edits.add_lamp(self.effect, self.decoder.description)
             self.selected = name
             self.take(effect)
 
@@ -335,12 +264,13 @@ class Studio:
         self.document.keep_mine()
         self.refresh()
 
-    # Decoder ------------------------------------------------------------------------------
+    def take_still(self) -> None:
+        """Write what the picture shows now as a PNG beside the effect's file, under a free name."""
+        light = self.seen_projector.light(self.playback.time_s, self.calm).copy()
+        path = free_path(self.folder, f"{self.stem}_still", ".png")
+        self.job = still_job(self.seen, light, path)
 
-    @property
-    def decoders(self) -> dict[str, str]:
-        """Names of the shipped descriptions and their titles."""
-        return _decoder_titles()
+    # Decoder ------------------------------------------------------------------------------
 
     def choose_decoder(self, name: str) -> bool:
         """Like `use_decoder`; whether it could be had. A refusal is shown."""
@@ -351,10 +281,8 @@ class Studio:
 
         Raises ReadError or InputError.
         """
-        path = find_description(name) if name else None
-        self.description = read_description(path) if path else None
-        self.decoder_name = name
-        self.beside = self.beside and path is not None
+        self.decoder.choose(name)
+        self.beside = self.beside and self.decoder.description is not None
         self.refresh()
 
     def show_beside(self, on: bool) -> None:
@@ -363,8 +291,8 @@ class Studio:
 
     def set_rate_value(self, value: float, gesture: str | None = None) -> None:
         """Set the shared rate by the decoder's own value."""
-        if self.description is not None:
-            rate_hz = float(f"{self.description.rate.hz(round(value)):.6g}")
+        if self.decoder.description is not None:
+            rate_hz = float(f"{self.decoder.description.rate.hz(round(value)):.6g}")
             self.set(("rate_hz",), rate_hz, gesture)
 
     # Calm view ----------------------------------------------------------------------------

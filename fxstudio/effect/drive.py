@@ -73,16 +73,25 @@ class Step(FileModel):
     """What changes at one moment of a drive; what is not named stays as it was."""
 
     at_s: Annotated[float, Field(ge=0, le=600)] = Field(
-        default=0.0, description="When the step happens, in seconds from the beginning."
+        default=0.0,
+        title="moment",
+        json_schema_extra={"unit": "s"},
+        description="When the step happens, in seconds from the beginning.",
     )
     travel: Travel | None = Field(
         None, description="forward, reverse, or stopped: standing, the last direction kept."
     )
     speed_kmh: Annotated[float, Field(ge=0, le=250)] | None = Field(
-        None, description="Speed of the full-size locomotive in km/h."
+        None,
+        title="speed",
+        json_schema_extra={"unit": "km/h"},
+        description="Speed of the full-size locomotive in km/h.",
     )
     over_s: Annotated[float, Field(ge=0, le=600)] = Field(
-        default=0.0, description="Seconds taken to reach the new speed."
+        default=0.0,
+        title="time to the new speed",
+        json_schema_extra={"unit": "s"},
+        description="Seconds taken to reach the new speed.",
     )
     keys: Annotated[tuple[Key, ...], Field(strict=False)] | None = Field(
         None, description='Keys that are on from now, such as ["F0", "F2"].'
@@ -119,7 +128,10 @@ class Drive(FileModel):
     """Travel, speed and keys over one loop; the end of the loop leads into its beginning."""
 
     length_s: Annotated[float, Field(ge=0.2, le=600), AfterValidator(_whole_hundredths)] = Field(
-        DEFAULT_LENGTH_S, description="Length of the loop in seconds."
+        DEFAULT_LENGTH_S,
+        title="length",
+        json_schema_extra={"unit": "s"},
+        description="Length of the loop in seconds.",
     )
     steps: Annotated[tuple[Step, ...], Field(strict=False, min_length=1)] = Field(
         ..., description="What happens when, in order of time."

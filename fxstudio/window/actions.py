@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from fxstudio.editing.fields import brightest_field
+from fxstudio.editing.calm_view import CAUTION
+from fxstudio.editing.edits import brightest_field
 from fxstudio.editing.jobs import Film, Job, calmer_film_job, film_job
-from fxstudio.editing.still import take_still
-from fxstudio.editing.studio import CAUTION, Studio
+from fxstudio.editing.studio import Studio
 from fxstudio.effect.files import shipped_effects
 from fxstudio.film.making import FlashError
 from fxstudio.window.sheets.files import FileSheet, Wanted
@@ -190,7 +190,7 @@ class Actions:
 
     def start_film(self, wanted: Film) -> None:
         """Film; ask what to do if it would flash too much."""
-        by_decoder = self.studio.compiled is not None
+        by_decoder = self.studio.decoder.compiled is not None
         job = film_job(wanted)
         job.refused = lambda error: self._ask_about_film(wanted, error, by_decoder)
         self._start(job)
@@ -224,4 +224,4 @@ class Actions:
     def still(self) -> None:
         """Take a still picture of the present view."""
         if self.studio.job is None:
-            take_still(self.studio)
+            self.studio.take_still()

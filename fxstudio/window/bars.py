@@ -106,7 +106,7 @@ def notices(look: Theme, studio: Studio) -> list[Part]:
     document = studio.document
     if document.broken is not None:
         first = "The file cannot be used as it is now; the last good effect is shown."
-        return [_notice(look, f"{first}\n{document.broken}")]
+        return [_notice(look, f"{first}\n{document.broken.in_words()}")]
     if document.outside is not None:
         words = f"Another program changed {document.name}, and you have unsaved changes here."
         return [_notice(look, words, *_both_sides(look, studio))]

@@ -46,8 +46,8 @@ class Stage:
         studio = self.studio
         moment = studio.playback.time_s, studio.viewed_s, studio.calm
         seen, count = WISH, ""
-        if studio.compiled:
-            seen, count = "What the decoder will do", f", {studio.compromise_count}"
+        if studio.decoder.compiled:
+            seen, count = "What the decoder will do", f", {studio.decoder.compromise_count}"
         calm = ", calm view" if studio.calm else ""
         shown = [Shown(seen + calm + count, studio.seen_projector.frame(*moment))]
         if studio.beside:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import shlex
+import subprocess
+import sys
 
 import pygame
 import pytest
@@ -46,6 +48,21 @@ def test_the_last_example_works_in_a_new_folder(run, monkeypatch, words):
         assert program == "fxstudio"
         code, _, err = run(*arguments)
         assert (code, "Traceback" in err) == (0, False), err
+
+
+LIGHT = [*(name for name, row in BY_NAME.items() if row.options), "packets"]
+
+
+@pytest.mark.parametrize("name", LIGHT)
+def test_help_imports_nothing_that_the_command_needs(name):
+    """Numbers, models and the files of effects: they take longer than all the rest."""
+    code = (
+        "import sys; from fxstudio.cli.commands import BY_NAME, built; "
+        f"built(BY_NAME[{name!r}]); "
+        "print(sorted({'numpy', 'pydantic', 'fxstudio.effect'} & set(sys.modules)))"
+    )
+    found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert found.stdout.strip() == "[]"
 
 
 @pytest.mark.parametrize("words", COMMANDS, ids=" ".join)

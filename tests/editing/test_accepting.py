@@ -15,12 +15,12 @@ def test_what_is_grave_is_accepted_once_and_anew_when_it_changes():
     data = GLIM.model_dump(exclude_unset=True, exclude={"level"})
     data["effect"] |= {"codes": [{"code": 0, "name": "none", "pattern": DIM}], "works": 0}
     studio = Studio()
-    studio.description = parse(Description, data)
+    studio.decoder.description = parse(Description, data)
     studio.refresh()
     lamps = list(studio.effect.lamps)
-    assert [row.lamp for row in studio.grave] == lamps
-    studio.accept_grave()
-    assert studio.grave == ()
-    studio.description = parse(Description, data | {"title": "Another"})
+    assert [row.lamp for row in studio.decoder.grave] == lamps
+    studio.decoder.accept_grave()
+    assert studio.decoder.grave == ()
+    studio.decoder.description = parse(Description, data | {"title": "Another"})
     studio.refresh()
-    assert [row.lamp for row in studio.grave] == lamps
+    assert [row.lamp for row in studio.decoder.grave] == lamps

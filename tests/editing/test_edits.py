@@ -93,13 +93,16 @@ def test_a_value_that_is_not_allowed_is_refused_in_words(fire, path, value, word
             lambda fire: edits.set_field(fire, ("lamps", "flames", "pattern", "lowest"), -1.0),
             ["the lowest brightness is too small", "-100 %", "0 % to 100 %"],
         ),
-        (lambda fire: edits.set_field(fire, ("lamps", "bed", "key"), "F99"), ["this is not a"]),
+        (
+            lambda fire: edits.set_field(fire, ("lamps", "bed", "key"), "F99"),
+            ["this is not a"],
+        ),
     ],
 )
 def test_a_refused_edit_speaks_no_names_of_a_file(fire, edit, told):
     with pytest.raises(InputError) as caught:
         edit(fire)
-    text = str(caught.value)
+    text = caught.value.in_words()
     assert [words for words in told if words not in text] == []
     assert re.findall(r"field '|\w_\w|\[key|lamps\.|in \"quotes", text) == []
 

@@ -12,7 +12,7 @@ import pytest
 from PIL import Image, ImageSequence
 from window_driver import Driver
 
-from fxstudio.editing import edits, jobs, still
+from fxstudio.editing import edits, jobs
 from fxstudio.effect.drive import constant_drive
 from fxstudio.film import making as film
 from fxstudio.film.making import FilmFile, FilmReport, FlashError
@@ -198,7 +198,7 @@ def test_the_film_shows_what_the_decoder_does_with_the_present_keys(driver, monk
     start_film(driver)
     driver.click("film start")
     finish(driver)
-    assert filmed["effect"] == driver.studio.compiled.seen
+    assert filmed["effect"] == driver.studio.decoder.compiled.seen
     assert filmed["drive"].length_s == 3
     trace = filmed["drive"].at([1.0])
     assert not trace.forward[0]
@@ -207,7 +207,7 @@ def test_the_film_shows_what_the_decoder_does_with_the_present_keys(driver, monk
 
 
 def test_a_still_picture_is_the_present_view(driver, tmp_path, monkeypatch):
-    monkeypatch.setattr(still, "SIZE", (480, 320))
+    monkeypatch.setattr(jobs, "STILL_SIZE", (480, 320))
     driver.let_pass(1.0)
     driver.studio.caution_read = True
     driver.studio.set_calm(False)

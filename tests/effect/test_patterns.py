@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from scipy import signal, stats
 
-from fxstudio.effect.motion import beats_per_second
 from fxstudio.effect.patterns import (
     KINDS,
     PATTERNS,
@@ -18,7 +17,8 @@ from fxstudio.effect.patterns import (
     Timeline,
 )
 from fxstudio.effect.patterns.beat import ASSUMED_BEAT_RISE_S
-from fxstudio.effect.signals import circular_ar1, lag
+from fxstudio.effect.patterns.motion import beats_per_second
+from fxstudio.effect.patterns.signals import circular_ar1, lag
 
 
 def timeline(loop_s=6.0, rate_hz=4.0, lit=True, speed_kmh=0.0, seed=1, grid_hz=600):

@@ -8,7 +8,7 @@ from scipy import signal
 from sources import truth
 
 from fxstudio.colour import lightness
-from fxstudio.effect.signals import circular_ar1
+from fxstudio.effect.patterns.signals import circular_ar1
 from fxstudio.light.figures import (
     band,
     dominant_rate,

@@ -9,6 +9,7 @@ from window_driver import Driver, write_fire
 from fxstudio.editing.edits import set_colour, set_pattern
 from fxstudio.effect.model import Colour, Effect, Lamp
 from fxstudio.effect.patterns import KINDS
+from fxstudio.errors import FxError
 
 WITHOUT = {
     "effect.lamps": "the panel of the lamp",
@@ -120,7 +121,7 @@ CHANGES = {
     "a message": lambda studio: studio.say("A message."),
     "an edit": lambda studio: studio.set(("title",), "Another"),
     "its undoing": lambda studio: studio.undo(),
-    "a file that broke": lambda studio: setattr(studio.document, "broken", ValueError("broken")),
+    "a file that broke": lambda studio: setattr(studio.document, "broken", FxError("broken")),
 }
 
 

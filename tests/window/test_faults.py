@@ -11,6 +11,7 @@ import pygame
 import pytest
 from window_driver import FIRE, Driver, write_fire
 
+from fxstudio.editing.decoder import decoder_titles
 from fxstudio.editing.paths import there, typed_path
 from fxstudio.effect.files import read_effect
 from fxstudio.window import app
@@ -196,10 +197,10 @@ def test_the_smallest_windows_are_drawn(driver, size, percent):
 
 def test_arrows_through_the_decoders_open_no_sheet(driver):
     driver.tab_to("decoder")
-    for _ in range(len(driver.studio.decoders) + 3):
+    for _ in range(len(decoder_titles()) + 3):
         driver.key(pygame.K_DOWN)
     assert not driver.page.sheets
-    assert driver.studio.decoder_name == list(driver.studio.decoders)[-1]
+    assert driver.studio.decoder.name == list(decoder_titles())[-1]
     driver.key(pygame.K_RETURN)
     driver.key(pygame.K_END)
     driver.key(pygame.K_RETURN)

@@ -64,7 +64,7 @@ def test_the_same_with_a_decoder(driver):
     studio = driver.studio
     studio.use_decoder("withybank_glim")
     studio.seen_projector.renderer(wait=True)
-    ((time_s, frame),) = filmed(studio.compiled.seen, studio.effect.drive, (50,))
+    ((time_s, frame),) = filmed(studio.decoder.compiled.seen, studio.effect.drive, (50,))
     assert np.array_equal(at(driver, time_s), frame)
 
 
@@ -92,7 +92,7 @@ def test_the_caption_says_what_is_shown(driver):
     assert captions() == ["What you wish"]
     driver.studio.use_decoder("withybank_glim")
     driver.studio.show_beside(True)
-    found = len(driver.studio.compiled.compromises)
+    found = len(driver.studio.decoder.compiled.compromises)
     assert found > 1
     assert captions() == [f"What the decoder will do, {found} compromises", "What you wish"]
 

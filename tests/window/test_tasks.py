@@ -456,7 +456,7 @@ def test_the_file_is_read_again_when_another_editor_saves_it(opened, path):
 def test_a_file_that_breaks_keeps_the_picture_and_tells_the_error(opened, path):
     change_outside(opened, path, FIRE.replace("0.35", '"bright"'))
     assert "the last good effect is shown" in opened.texts()
-    assert "lamps.bed.pattern.level" in opened.texts()
+    assert "lamps, bed, pattern: the brightness has the wrong type" in opened.texts()
     assert opened.studio.lamp.pattern.level == 0.35
     opened.let_pass(0.2)
     assert opened.light("bed")[-1] == pytest.approx(0.35)
@@ -504,8 +504,8 @@ def test_the_decoder_says_what_it_will_do(opened):
     for _ in range(3):
         opened.key(pygame.K_DOWN)
     studio = opened.studio
-    assert studio.decoder_name == "withybank_glim"
-    compiled = studio.compiled
+    assert studio.decoder.name == "withybank_glim"
+    compiled = studio.decoder.compiled
     opened.let_pass(0.5)
     assert "What the decoder will do" in opened.app.stage.frames()[0].caption
     assert compiled.compromises
@@ -540,13 +540,13 @@ def test_the_wish_stands_beside_what_will_be_seen(opened):
 def test_the_rate_is_set_in_hertz_and_as_the_decoders_own_value(opened):
     opened.studio.use_decoder("withybank_glim")
     opened.frame()
-    rate = opened.studio.description.rate
+    rate = opened.studio.decoder.description.rate
     opened.tab_to("rate value")
     before = rate.nearest(opened.studio.effect.rate_hz)
     opened.key(pygame.K_RIGHT)
     assert rate.nearest(opened.studio.effect.rate_hz) == before + 1
     assert opened.studio.effect.rate_hz == pytest.approx(rate.hz(before + 1), rel=1e-5)
-    assert opened.studio.compiled.by_cv[rate.address] == before + 1
+    assert opened.studio.decoder.compiled.by_cv[rate.address] == before + 1
 
 
 def test_the_values_are_copied_as_text(opened, monkeypatch):
@@ -556,8 +556,8 @@ def test_the_values_are_copied_as_text(opened, monkeypatch):
     opened.frame()
     opened.click("copy")
     studio = opened.studio
-    title = f"{studio.effect.title}, for {studio.description.title}"
-    assert copied == [table_text(title, studio.compiled)]
+    title = f"{studio.effect.title}, for {studio.decoder.description.title}"
+    assert copied == [table_text(title, studio.decoder.compiled)]
     assert "on the clipboard" in studio.message.text
 
 
@@ -717,7 +717,7 @@ def test_a_button_takes_what_the_decoder_can_do_and_undo_gives_it_back(opened):
     studio = opened.studio
     studio.use_decoder("withybank_glim")
     opened.frame()
-    wish, before = studio.effect, studio.compiled.compromises
+    wish, before = studio.effect, studio.decoder.compiled.compromises
     at = next(n for n, told in enumerate(before) if told.what == "flicker style")
     button = opened.widget(f"accept {at}")
     assert button.text == f"Set {before[at].change.what} to {before[at].change.text}"
@@ -726,7 +726,7 @@ def test_a_button_takes_what_the_decoder_can_do_and_undo_gives_it_back(opened):
     opened.tab_to(f"accept {at}")
     opened.key(pygame.K_RETURN)
     assert studio.effect.lamps["flames"].pattern.style == before[at].change.value
-    left = {told.what for told in studio.compiled.compromises}
+    left = {told.what for told in studio.decoder.compiled.compromises}
     assert left == {told.what for told in before} - {"flicker style"}
     opened.ctrl(pygame.K_z)
     assert studio.effect == wish
@@ -771,10 +771,10 @@ def test_when_a_control_goes_the_focus_stays_near(opened):
     studio.use_decoder("withybank_glim")
     studio.set(("lamps", "bed", "pattern", "level"), 0.4)  # the decoder has 0.349
     opened.frame()
-    last = len(studio.compiled.compromises) - 1
+    last = len(studio.decoder.compiled.compromises) - 1
     opened.tab_to(f"accept {last}")
     opened.key(pygame.K_RETURN)
-    assert len(studio.compiled.compromises) == last
+    assert len(studio.decoder.compiled.compromises) == last
     assert opened.focus == f"accept {last - 1}"
 
 

@@ -3,13 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from typing import Annotated
 
-import typer
-
-from fxstudio.cli.bench.options import Plug
+from fxstudio.cli.bench.options import CurrentsOptions
 from fxstudio.cli.given.decoders import description_for
-from fxstudio.cli.given.options import DecoderName, decimal
 from fxstudio.cli.shown import console
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.values.compile import compile_effect
@@ -21,76 +17,31 @@ from fxstudio.errors import InputError, naming
 from fxstudio.light.truth_table import lit_together
 
 
-def currents(
-    loads: Annotated[
-        list[str] | None,
-        typer.Argument(
-            metavar="OUTPUT=MA...",
-            help="Current on an output; 5+5 for two chains. If you do not know it, "
-            "`fxstudio resistor` works it out. Lamps of the effect that say theirs need none.",
-        ),
-    ] = None,
-    decoder: DecoderName = None,
-    output_limit: Annotated[
-        float | None,
-        typer.Option(
-            parser=decimal,
-            metavar="MA",
-            help="What each output may switch. If the manual does not say, leave it out: the "
-            "currents are added up all the same.",
-        ),
-    ] = None,
-    decoder_limit: Annotated[
-        float | None,
-        typer.Option(
-            parser=decimal,
-            metavar="MA",
-            help="What all outputs may give together. If the manual does not say, leave it out and "
-            "ask the maker.",
-        ),
-    ] = None,
-    plug: Annotated[Plug | None, typer.Option(help="Plug between decoder and locomotive.")] = None,
-    effect: Annotated[
-        str | None,
-        typer.Option(
-            metavar="EFFECT",
-            help="Effect that says what is lit at once; without it, the decoder as delivered.",
-        ),
-    ] = None,
-) -> None:
-    """Add up the currents of the lamps, against what outputs, decoder and plug can carry.
-
-    The decoder's limit is compared with the most that can be lit at once: lamps of opposite
-    directions do not add up.
-
-    Examples:
-        fxstudio currents 3=5 4=5 --decoder my_decoder.toml --plug nem652
-
-    Try it in a new folder:
-        fxstudio currents 1=5 3=5+5 --output-limit 100 --decoder-limit 500
-    """
-    wanted = load_effect(effect) if effect is not None else None
-    chains = _of_lamps(wanted) | _chains(loads or [])
+def currents(asked: CurrentsOptions) -> None:
+    """Do what `CurrentsOptions` asks for."""
+    wanted = load_effect(asked.effect) if asked.effect is not None else None
+    chains = _of_lamps(wanted) | _chains(asked.loads or [])
     if not chains:
         raise InputError("no current is given", field="OUTPUT=MA").allowing(
             "an output 1 to 32, =, and mA",
             remedy="write it like 3=5, or give each lamp of the effect its current_ma",
         )
-    description = description_for(decoder) if decoder else None
+    description = description_for(asked.decoder) if asked.decoder else None
+    limit_ma = asked.decoder_limit
     if description:
         _check_outputs(description, chains)
-        if decoder_limit is None:
-            decoder_limit = description.limit_ma
+        if limit_ma is None:
+            limit_ma = description.limit_ma
     total = add_up(
         chains,
-        _limits(description, output_limit),
-        decoder_limit,
+        _limits(description, asked.output_limit),
+        limit_ma,
         _lit_together(wanted, description, chains),
     )
     _show_loads(total, description)
     said = total.warnings()
-    if plug is not None:
-        said += not_carried(CONNECTORS[plug.value], chains)
+    if asked.plug is not None:
+        said += not_carried(CONNECTORS[asked.plug.value], chains)
     for warning in said:
         console.label("mind", f" {warning}", "yellow")
     console.say(

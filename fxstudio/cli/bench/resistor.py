@@ -3,16 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated
 
-import typer
-
-from fxstudio.cli.bench.options import SOLDERING, Size, Values
-from fxstudio.cli.given.options import decimal
+from fxstudio.cli.bench.options import SOLDERING, ResistorOptions, Values
 from fxstudio.cli.shown import console
 from fxstudio.electrics.resistor import (
-    ASSUMED_CURRENT_MA,
-    COMMON_LED_LIMIT_MA,
     LED_COLOURS,
     TRACK_VOLTAGES,
     SeriesResistor,
@@ -24,89 +18,28 @@ from fxstudio.electrics.resistor import (
 from fxstudio.errors import InputError
 
 
-def resistor(
-    colour: Annotated[
-        list[str] | None,
-        typer.Option(
-            help="Colour of an LED in the chain; repeat it for the next LED. "
-            f"One of {', '.join(LED_COLOURS)}."
-        ),
-    ] = None,
-    forward: Annotated[
-        list[float] | None,
-        typer.Option(
-            parser=decimal,
-            metavar="V",
-            help="Forward voltage from the data sheet; repeat it for the next LED. Without a data "
-            "sheet, give --colour instead.",
-        ),
-    ] = None,
-    leds: Annotated[
-        int, typer.Option(min=1, max=20, help="How many such LEDs are in one chain.")
-    ] = 1,
-    current: Annotated[
-        float,
-        typer.Option(
-            parser=decimal, metavar="MA", help="Wanted current in mA at the normal voltage."
-        ),
-    ] = ASSUMED_CURRENT_MA,
-    size: Annotated[
-        Size, typer.Option(help="Size of the model, for the standard's track voltages.")
-    ] = Size.HO,
-    supply: Annotated[
-        float | None,
-        typer.Option(
-            parser=decimal,
-            metavar="V",
-            help="Normal voltage of your track. If you do not know it, leave it out.",
-        ),
-    ] = None,
-    highest: Annotated[
-        float | None,
-        typer.Option(
-            parser=decimal,
-            metavar="V",
-            help="Highest voltage of your track. If you do not know it, leave it out.",
-        ),
-    ] = None,
-    led_limit: Annotated[
-        float,
-        typer.Option(
-            parser=decimal,
-            metavar="MA",
-            help="What the LED takes at most, by its data sheet. Without one, leave it out.",
-        ),
-    ] = COMMON_LED_LIMIT_MA,
-    values: Annotated[Values, typer.Option(help="Series of values you can buy.")] = Values.E12,
-) -> None:
-    """Find the resistor that an LED needs: its value, its heat and its rating.
-
-    Examples:
-        fxstudio resistor --forward 3.1 --current 3 --values E24
-        fxstudio resistor --colour amber --leds 2 --supply 12 --highest 12
-
-    Try it in a new folder:
-        fxstudio resistor --colour red
-    """
-    volts = TRACK_VOLTAGES[size.value]
-    chain = [*(_typical_v(name) for name in colour or ()), *(forward or ())] * leds
-    _check_highest(highest, supply or volts.normal_v)
+def resistor(asked: ResistorOptions) -> None:
+    """Do what `ResistorOptions` asks for."""
+    volts = TRACK_VOLTAGES[asked.size.value]
+    colours = asked.colour or ()
+    chain = [*(_typical_v(name) for name in colours), *(asked.forward or ())] * asked.leds
+    _check_highest(asked.highest, asked.supply or volts.normal_v)
     found = series_resistor(
-        volts.normal_v if supply is None else supply,
+        volts.normal_v if asked.supply is None else asked.supply,
         tuple(chain),
-        current,
-        series=values.series,
-        highest_v=volts.highest_v if highest is None else highest,
-        lowest_v=volts.lowest_v if highest is None else None,
+        asked.current,
+        series=asked.values.series,
+        highest_v=volts.highest_v if asked.highest is None else asked.highest,
+        lowest_v=volts.lowest_v if asked.highest is None else None,
     )
-    to_mind = warnings(found, led_limit)
-    _show_resistor(found, len(chain), values)
+    to_mind = warnings(found, asked.led_limit)
+    _show_resistor(found, len(chain), asked.values)
     rows = [("normal", found.supply_v), ("highest", found.highest_v)]
-    if highest is None:
+    if asked.highest is None:
         rows = [("lowest", found.lowest_v), *rows, ("a decoder must survive", volts.withstand_v)]
     _show_voltages(found, rows)
-    if colour:
-        _show_colours(colour)
+    if colours:
+        _show_colours(colours)
     console.say(
         "The rating is twice the heat at the highest voltage, which is common practice. All of the "
         "track voltage is reckoned with; the decoder keeps a volt or so of it, so less flows."

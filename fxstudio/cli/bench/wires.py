@@ -2,34 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-import typer
-
-from fxstudio.cli.bench.options import SOLDERING, Plug
+from fxstudio.cli.bench.options import SOLDERING, WiresOptions
 from fxstudio.cli.shown import console
 from fxstudio.electrics.wiring import CONNECTORS, WIRE_BY_COLOUR, WIRES
 
 
-def wires(
-    plug: Annotated[Plug | None, typer.Option(help="Show only this plug.")] = None,
-) -> None:
-    """Show the colours of decoder wires and the contacts of decoder plugs.
-
-    Examples:
-        fxstudio wires --plug nem652
-
-    Try it in a new folder:
-        fxstudio wires
-    """
-    if plug is None:
+def wires(asked: WiresOptions) -> None:
+    """Do what `WiresOptions` asks for."""
+    if asked.plug is None:
         console.show_table(
             "wires",
             (("wire", "left"), ("for", "left"), ("known from", "left")),
             [(wire.colour, wire.use, wire.source) for wire in WIRES],
         )
     for name, connector in CONNECTORS.items():
-        if plug is not None and name != plug.value:
+        if asked.plug is not None and name != asked.plug.value:
             continue
         console.show_table(
             f"{name}: {connector.title}, pitch {connector.pitch_mm:g} mm, "

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-import typer
-
+from fxstudio.cli.harmless.options import CameraOptions
 from fxstudio.cli.shown import console
 from fxstudio.decoder.description.files import find_description, read_description
 from fxstudio.errors import InputError
@@ -14,28 +11,11 @@ from fxstudio.light.carrier import CAMERA_FPS, Carrier, carrier_risk, seen, shut
 CAMERA = (("frames/s", "right"), ("shutter", "right"), ("what is seen", "left"))
 
 
-def camera(
-    decoder: Annotated[
-        str, typer.Argument(metavar="DECODER", help="A decoder description by name or path.")
-    ],
-    shutter: Annotated[
-        str | None, typer.Option(help="Exposure time such as 1/50; without it, half a frame.")
-    ] = None,
-) -> None:
-    """Show how a decoder's dimming looks on film, and which shutter hides it.
-
-    A decoder dims a lamp by switching it on and off, faster than the eye sees but not faster
-    than a camera: the picture then pulses, or shows bands.
-
-    Examples:
-        fxstudio camera my_decoder.toml --shutter 1/50
-
-    Try it in a new folder:
-        fxstudio camera withybank_glim
-    """
-    described = read_description(find_description(decoder))
+def camera(asked: CameraOptions) -> None:
+    """Do what `CameraOptions` asks for."""
+    described = read_description(find_description(asked.decoder))
     carrier = Carrier.of(described.pwm.refresh_ms, described.pwm.levels)
-    shutter_s = _shutter_s(shutter) if shutter else None
+    shutter_s = _shutter_s(asked.shutter) if asked.shutter else None
     rows = [seen(carrier, fps, shutter_s) for fps in CAMERA_FPS if _fits(shutter_s, fps)]
     console.say(
         f"{described.title} dims with {carrier.rate_hz:.4g} pulses a second, "

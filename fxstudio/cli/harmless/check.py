@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from itertools import product
 from pathlib import Path
-from typing import Annotated
 
 import typer
 
 from fxstudio.cli.codes import BAD_INPUT
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import Replace, Size, picture_size
+from fxstudio.cli.given.options import picture_size
+from fxstudio.cli.harmless.options import CheckOptions
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_currents
 from fxstudio.cli.shown.film import caution_flashes, show_judged, show_verdict
@@ -35,56 +35,29 @@ from fxstudio.flashes.map import LEGEND
 from fxstudio.whole_files import replacing
 
 
-def check(
-    paths: Annotated[
-        list[str], typer.Argument(metavar="FILE...", help="Effect, decoder, drive or value files.")
-    ],
-    flash_map: Annotated[
-        Path | None, typer.Option(help="PNG file to write: a picture of where the effect flashes.")
-    ] = None,
-    size: Size = "480x320",
-    replace: Replace = False,
-) -> None:
-    """See every wrong field of your files, and what is allowed but may look wrong.
-
-    fxstudio also films each effect, without writing a file, and says where the film flashes more
-    than WCAG 2.3.1 allows. This is a check of one picture on a screen. It is no medical and no
-    legal judgement. It is stricter than the text of WCAG: fine patterns with squares below 0.1
-    degrees are not excepted, a quarter of the field is 21,824 pixels and not 87,296, and every
-    saturated red beside black counts, however dark.
-
-    If you give effects and decoders, it also says what does not go together: outputs that a
-    decoder lacks, keys, all other compromises, and currents.
-
-    The exit code is 2 if a file cannot be used or flashes too much. Hints alone are no error.
-
-    Examples:
-        fxstudio check my_fire.toml
-        fxstudio check my_fire.toml my_decoder.toml
-        fxstudio check my_fire.toml --flash-map where.png
-
-    Try it in a new folder:
-        fxstudio check banked_fire withybank_glim
-    """
-    shot = Shot(*picture_size(size))
-    check_ending("check", "--flash-map", flash_map)
-    if flash_map and len(paths) > 1:
+def check(asked: CheckOptions) -> None:
+    """Do what `CheckOptions` asks for."""
+    shot = Shot(*picture_size(asked.size))
+    check_ending("check", "--flash-map", asked.flash_map)
+    if asked.flash_map and len(asked.paths) > 1:
         raise InputError(
-            "one picture cannot show several effects", field="--flash-map", given=str(flash_map)
+            "one picture cannot show several effects",
+            field="--flash-map",
+            given=str(asked.flash_map),
         ).advising("check one effect at a time")
     shipped = {**effect_files(), **decoder_files()}
-    reads = [("FILE", shipped.get(name, Path(name))) for name in paths]
-    check_files(reads, [("--flash-map", flash_map)], replace)
+    reads = [("FILE", shipped.get(name, Path(name))) for name in asked.paths]
+    check_files(reads, [("--flash-map", asked.flash_map)], asked.replace)
     failed = False
     effects: dict[str, Effect] = {}
     described: dict[str, Description] = {}
-    for name in paths:
+    for name in asked.paths:
         thing = _usable(name)
         if thing is None:
             failed = True
         elif isinstance(thing, Effect):
             _show_hints(thing)
-            failed |= not _flashes(thing, shot, flash_map)
+            failed |= not _flashes(thing, shot, asked.flash_map)
             effects[name] = thing
         elif isinstance(thing, Description):
             described[name] = thing

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from fxstudio.cli.given.decoders import decoders
+from fxstudio.cli.look.options import ListOptions
 from fxstudio.cli.shown import console
 from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.patterns import KINDS, Pattern
 from fxstudio.scenes.catalogue import SCENES
 
 
-def list_all() -> None:
-    """List the shipped effects and decoders, and the scenes, places and patterns to use.
-
-    Try it in a new folder:
-        fxstudio list
-    """
+def list_all(_: ListOptions) -> None:
+    """Show all there is."""
     console.show_rows(
         "effects",
         (

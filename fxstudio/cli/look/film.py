@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import Annotated, NamedTuple
-
-import typer
+from typing import NamedTuple
 
 from fxstudio.cli.given.decoders import compile_for, description_file
 from fxstudio.cli.given.endings import check_ending, check_folder
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import DecoderName, Replace, Size, file_size, picture_size
+from fxstudio.cli.given.options import file_size, picture_size
 from fxstudio.cli.harmless.calming import calmer, lost_words, search
+from fxstudio.cli.look.options import FilmOptions
 from fxstudio.cli.look.script import Script
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises
@@ -35,123 +34,41 @@ from fxstudio.film.timing import check_rate
 from fxstudio.whole_files import replacing
 
 
-def film(
-    effects: Annotated[
-        list[str] | None,
-        typer.Argument(metavar="[EFFECT]...", help="Shipped effects by name, or paths of files."),
-    ] = None,
-    output: Annotated[
-        str | None,
-        typer.Option(
-            "--output",
-            "-o",
-            metavar="FILE",
-            help="Film to write, for one effect: .gif, .webp, .avif, .png or .mp4; or a new folder "
-            "of PNG pictures, if the name ends in a slash.",
-        ),
-    ] = None,
-    into: Annotated[
-        Path | None, typer.Option(help="Folder to write to; made if it is not there.")
-    ] = None,
-    all_effects: Annotated[bool, typer.Option("--all", help="Film all shipped effects.")] = False,
-    decoder: DecoderName = None,
-    drive: Annotated[
-        Path | None, typer.Option(help="A drive file: travel, speed and keys over time.")
-    ] = None,
-    travel: Annotated[
-        str, typer.Option(help="forward, reverse or stopped throughout the film.")
-    ] = "",
-    speed: Annotated[
-        float | None, typer.Option(metavar="KMH", help="Speed in km/h throughout the film.")
-    ] = None,
-    keys: Annotated[
-        str | None, typer.Option(help="Keys that are on throughout the film: F1,F2 or none.")
-    ] = None,
-    seconds: Annotated[
-        float | None, typer.Option(help="Length of the loop, with --travel, --speed or --keys.")
-    ] = None,
-    fps: Annotated[float, typer.Option(help="Frames a second; above 0, at most 50.")] = 25.0,
-    size: Size = "480x320",
-    quality: Annotated[
-        str | None,
-        typer.Option(
-            help="draft, good or best: how much is kept. Usually good.", show_default=False
-        ),
-    ] = None,
-    max_size: Annotated[
-        str | None,
-        typer.Option(
-            metavar="SIZE",
-            help="The best film that fits, such as 2MB. Gives up quality first, then colours, "
-            "frames a second and size.",
-        ),
-    ] = None,
-    poster: Annotated[
-        Path | None,
-        typer.Option(help="Also write the brightest frame as a picture, .png or .jpg."),
-    ] = None,
-    seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1,
-    calm: Annotated[
-        bool,
-        typer.Option("--calm", help="If it flashes too much, film the nearest look that passes."),
-    ] = False,
-    accept_flashes: Annotated[
-        bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
-    ] = False,
-    replace: Replace = False,
-) -> None:
-    """Film effects as GIFs, or other kinds of films, that loop without a seam.
-
-    With --decoder the film shows what that decoder will really do, and the values to write
-    are put beside the film as text.
-
-    A film that flashes more than WCAG 2.3.1 allows is refused, and the nearest effect that
-    passes is looked for and offered. With --accept-flashes it is filmed, and says so in its
-    comment.
-
-    Examples:
-        fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
-        fxstudio film my_fire.toml --decoder my_decoder.toml
-        fxstudio film my_fire.toml -o post.webp --size square --max-size 2MB
-
-    Try it in a new folder:
-        fxstudio film banked_fire --decoder tolley_hearth
-    """
-    names = [*(effects or []), *(shipped_effects() if all_effects else [])]
+def film(asked: FilmOptions) -> None:
+    """Do what `FilmOptions` asks for."""
+    names = [*(asked.effects or []), *(shipped_effects() if asked.all_effects else [])]
     _check_names(names)
-    pictures = output is not None and output.endswith(("/", os.sep))
-    target = Path(output) if output is not None else None
-    _check_options(names, None if pictures else target, into, calm, decoder)
-    _check_pictures(names, pictures, max_size, poster)
-    check_rate(fps, "--fps")
-    most_bytes = file_size(max_size) if max_size else None
-    kept = _quality(quality or ("best" if most_bytes else "good"))
-    shot = Shot(*picture_size(size), fps, seed, quality=kept)
+    output = Path(asked.output) if asked.output is not None else None
+    _check_options(names, None if _pictures(asked) else output, asked)
+    check_rate(asked.fps, "--fps")
+    most_bytes = file_size(asked.max_size) if asked.max_size else None
+    quality = _quality(asked.quality or ("best" if most_bytes else "good"))
+    shot = Shot(*picture_size(asked.size), asked.fps, asked.seed, quality=quality)
     sources = [find_effect(name) for name in names]
-    targets = [target or (into or Path()) / f"{source.stem}.gif" for source in sources]
-    tables = [_table_of(target) for target in targets] if decoder else []
-    option = "--output" if output or (len(names) == 1 and not into) else "--into"
+    targets = [output or (asked.into or Path()) / f"{source.stem}.gif" for source in sources]
+    tables = [_table_of(target) for target in targets] if asked.decoder else []
+    option = "--output" if asked.output or (len(names) == 1 and not asked.into) else "--into"
     check_files(
         [
             *(("EFFECT", source) for source in sources),
-            ("--drive", drive),
-            ("--decoder", description_file(decoder) if decoder else None),
+            ("--drive", asked.drive),
+            ("--decoder", description_file(asked.decoder) if asked.decoder else None),
         ],
         [
-            *((option, path) for path in (*([] if pictures else targets), *tables)),
-            ("--poster", poster),
+            *((option, path) for path in (*([] if _pictures(asked) else targets), *tables)),
+            ("--poster", asked.poster),
         ],
-        replace,
+        asked.replace,
     )
-    script = Script(drive, travel, speed, keys, seconds)
+    script = Script(asked.drive, asked.travel, asked.speed, asked.keys, asked.seconds)
     planned = [
-        _planned(source, target, decoder, script)
+        _planned(source, target, asked.decoder, script)
         for source, target in zip(sources, targets, strict=True)
     ]
-    if into:
-        make_folder(into)
+    if asked.into:
+        make_folder(asked.into)
     for each in planned:  # all were looked at before the first is filmed
-        _film(each, _Making(shot, calm, accept_flashes, most_bytes, pictures, poster))
+        _film(each, shot, most_bytes, asked)
     caution_flashes()
 
 
@@ -174,33 +91,32 @@ def _check_names(names: list[str]) -> None:
         ).advising('write several keys as --keys F1,F2 or --keys "F1 F2"')
 
 
-def _check_options(
-    names: list[str], output: Path | None, into: Path | None, calm: bool, decoder: str | None
-) -> None:
+def _pictures(asked: FilmOptions) -> bool:
+    """Whether a folder of pictures is asked for, by the slash at the end of its name."""
+    return asked.output is not None and asked.output.endswith(("/", os.sep))
+
+
+def _check_options(names: list[str], file: Path | None, asked: FilmOptions) -> None:
     """Raise InputError for options that do not go together, or names that cannot be written."""
-    if output and (into or len(names) > 1):
+    if asked.output and (asked.into or len(names) > 1):
         raise InputError(
-            "one file cannot take several films", field="--output", given=str(output)
+            "one name cannot take several films", field="--output", given=asked.output
         ).advising("use --into FOLDER for more than one effect")
-    check_ending("film", "--output", output)
-    check_folder("--into", into)
-    if calm and decoder:
+    if asked.poster and len(names) > 1:
+        raise InputError(
+            "one picture cannot be of several films", field="--poster", given=str(asked.poster)
+        ).advising("film one effect at a time")
+    if asked.max_size and _pictures(asked):
+        raise InputError(
+            "is for one file, not for a folder of pictures", field="--max-size"
+        ).advising("leave it out, or give --output the name of a film, such as film.gif")
+    check_ending("film", "--output", file)
+    check_ending("film", "--poster", asked.poster)
+    check_folder("--into", asked.into)
+    if asked.calm and asked.decoder:
         raise InputError(
             "calms the effect, which the decoder may then do otherwise", field="--calm"
         ).advising(CALM_FIRST)
-
-
-def _check_pictures(
-    names: list[str], pictures: bool, max_size: str | None, poster: Path | None
-) -> None:
-    """Raise InputError for what does not go with a folder of pictures, or with several films."""
-    if pictures and len(names) > 1:
-        raise InputError("one folder cannot take the pictures of several films", field="--output")
-    if pictures and max_size:
-        raise InputError("is for one file, not for a folder of pictures", field="--max-size")
-    if poster and len(names) > 1:
-        raise InputError("one picture cannot be of several films", field="--poster")
-    check_ending("film", "--poster", poster)
 
 
 def _quality(name: str) -> Quality:
@@ -210,17 +126,6 @@ def _quality(name: str) -> Quality:
             ", ".join(QUALITIES), remedy="leave it out for good"
         )
     return QUALITIES[name.lower()]
-
-
-class _Making(NamedTuple):
-    """How films are made: `pictures` for a folder of them, `poster` a picture beside it."""
-
-    shot: Shot
-    calm: bool
-    accept_flashes: bool
-    most_bytes: int | None
-    pictures: bool
-    poster: Path | None
 
 
 class _Planned(NamedTuple):
@@ -241,31 +146,29 @@ def _planned(source: Path, target: Path, decoder: str | None, script: Script) ->
     return _Planned(target, effect, compiled, seen, script.drive_for(seen))
 
 
-def _film(planned: _Planned, how: _Making) -> None:
+def _film(planned: _Planned, shot: Shot, most_bytes: int | None, asked: FilmOptions) -> None:
     """Film it and say what was filmed, with the values beside it."""
-    shot = how.shot
     target, effect, compiled, seen, shown_by = planned
-    if how.calm:
+    if asked.calm:
         seen = calmer(seen, shown_by, shot).effect
     try:
         with naming(seen.source), console.progress(f"filming {called(seen)}") as progress:
-            about = (seen, target, shown_by, shot, progress, how.accept_flashes)
+            about = (seen, target, shown_by, shot, progress, asked.accept_flashes)
             report = (
                 making.film_pictures(*about)
-                if how.pictures
-                else making.film(*about, most_bytes=how.most_bytes)
+                if _pictures(asked)
+                else making.film(*about, most_bytes=most_bytes)
             )
     except FlashError as error:
         offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
         error.remedy = "\n".join([offer, *AS_IT_IS])
         raise
     show_film(report, shown_by, shot)
-    if how.poster:
-        packed = png_bytes if how.poster.suffix.lower() == ".png" else jpeg_bytes
-        data = packed(making.poster(seen, shown_by, shot))
-        with replacing(how.poster) as file:
-            file.write(data)
-        console.label(how.poster, ": its brightest frame")
+    if asked.poster:
+        packed = png_bytes if asked.poster.suffix.lower() == ".png" else jpeg_bytes
+        with replacing(asked.poster) as file:
+            file.write(packed(making.poster(seen, shown_by, shot)))
+        console.label(asked.poster, ": its brightest frame")
     for hint in idle_keys(seen, shown_by):
         console.label("  hint", f" {hint}", "yellow")
     if compiled:

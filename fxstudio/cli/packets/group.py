@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import typer
 
-from fxstudio.cli.commands import add
-from fxstudio.cli.packets.cvs import explain, long_address, verify, write
-from fxstudio.cli.packets.running import drive, keys, speed
+from fxstudio.cli.commands import add, deferred
+from fxstudio.cli.packets import options
 
 packets = typer.Typer(
     no_args_is_help=True,
@@ -17,5 +16,13 @@ packets = typer.Typer(
     fxstudio sends nothing. It only shows the packets, for people who build stations or want to
     know what one sends.""",
 )
-for command in (write, verify, long_address, explain, keys, speed, drive):
-    add(packets, command)
+for what, where in (
+    (options.WriteOptions, "cvs:write"),
+    (options.VerifyOptions, "cvs:verify"),
+    (options.LongAddressOptions, "cvs:long_address"),
+    (options.ExplainOptions, "cvs:explain"),
+    (options.KeysOptions, "running:keys"),
+    (options.SpeedOptions, "running:speed"),
+    (options.DriveOptions, "running:drive"),
+):
+    add(packets, deferred(what, f"packets.{where}"))

@@ -3,15 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated
 
-import typer
-
-from fxstudio.cli.given.options import EffectName, key_list
+from fxstudio.cli.given.options import key_list
+from fxstudio.cli.packets.options import DriveOptions, KeysOptions, SpeedOptions
 from fxstudio.cli.packets.shown import (
-    AddressOption,
-    BitsOption,
-    LongOption,
     locomotive_of,
     said,
     show_bits,
@@ -34,97 +29,43 @@ IT_MOVES = (
 WHERE_F0_IS = "F0 goes with F1 to F4 only while bit 1 of CV29 is 1: 28 or 126 speed steps."
 
 
-def keys(
-    on: Annotated[
-        str, typer.Argument(metavar="KEYS", help="Keys that are on, such as F0,F2, or none.")
-    ],
-    address: AddressOption = None,
-    groups: Annotated[
-        str, typer.Option(help="Also send the groups of these keys, such as F5,F13.")
-    ] = "F0",
-    long: LongOption = False,
-    bits: BitsOption = False,
-) -> None:
-    """Show the packets that switch function keys; one packet switches a whole group of keys.
-
-    Examples:
-        fxstudio packets keys none --groups F0,F5 --address 1234
-
-    Try it in a new folder:
-        fxstudio packets keys F0,F2 --address 3
-    """
-    to = locomotive_of(address, long)
-    lit = key_list(on)
-    rows = groups_of([*lit, *key_list(groups)])
-    _show_messages(functions(to, lit, rows), bits)
+def keys(asked: KeysOptions) -> None:
+    """Do what `KeysOptions` asks for."""
+    to = locomotive_of(asked.address, asked.long)
+    lit = key_list(asked.on)
+    rows = groups_of([*lit, *key_list(asked.groups)])
+    _show_messages(functions(to, lit, rows), asked.bits)
     console.say(WHERE_F0_IS)
 
 
-def speed(
-    step: Annotated[int, typer.Argument(help="Speed step; 0 is stop.")],
-    address: AddressOption = None,
-    reverse: Annotated[bool, typer.Option("--reverse", help="Drive backwards.")] = False,
-    steps: Annotated[int, typer.Option(help="How many steps there are: 126 or 28.")] = 126,
-    at_once: Annotated[
-        bool, typer.Option("--at-once", help="With step 0: stop at once, without slowing down.")
-    ] = False,
-    long: LongOption = False,
-    bits: BitsOption = False,
-) -> None:
-    """Show the packet that sets speed and direction.
-
-    Examples:
-        fxstudio packets speed 0 --address 3 --reverse --steps 28
-
-    Try it in a new folder:
-        fxstudio packets speed 40 --address 3
-    """
-    to = locomotive_of(address, long)
-    name = _speed_format(steps)
-    if at_once and step:
+def speed(asked: SpeedOptions) -> None:
+    """Do what `SpeedOptions` asks for."""
+    to = locomotive_of(asked.address, asked.long)
+    name = _speed_format(asked.steps)
+    if asked.at_once and asked.step:
         raise InputError(
-            "a locomotive that stops at once has no speed", field="STEP", given=step
+            "a locomotive that stops at once has no speed", field="STEP", given=asked.step
         ).allowing("0 with --at-once", remedy="give step 0, or leave --at-once out")
     message = (
-        dcc.stop_at_once(to, not reverse, name)
-        if at_once
-        else dcc.speed(to, step, not reverse, name)
+        dcc.stop_at_once(to, not asked.reverse, name)
+        if asked.at_once
+        else dcc.speed(to, asked.step, not asked.reverse, name)
     )
-    _show_messages([message], bits)
+    _show_messages([message], asked.bits)
     console.say(IT_MOVES, "dim")
 
 
-def drive(
-    effect: EffectName,
-    address: AddressOption = None,
-    steps: Annotated[int, typer.Option(help="How many speed steps: 126 or 28.")] = 126,
-    top_speed: Annotated[
-        float, typer.Option(metavar="KMH", help="Full-size speed at the highest step, in km/h.")
-    ] = 100.0,
-    every: Annotated[
-        float,
-        typer.Option(metavar="SECONDS", help="Time between packets while the speed changes."),
-    ] = 0.5,
-    long: LongOption = False,
-    bits: BitsOption = False,
-) -> None:
-    """Show the packets that play an effect's drive on a layout: direction, speed and keys.
-
-    Examples:
-        fxstudio packets drive my_fire.toml --address 1234 --steps 28
-
-    Try it in a new folder:
-        fxstudio packets drive ashpan_beat --address 3
-    """
-    wanted = load_effect(effect)
-    to = locomotive_of(address, long)
+def drive(asked: DriveOptions) -> None:
+    """Do what `DriveOptions` asks for."""
+    wanted = load_effect(asked.effect)
+    to = locomotive_of(asked.address, asked.long)
     sent = drive_messages(
         wanted.shown_by,
         to,
         wanted.keys,
-        speed_format=_speed_format(steps),
-        top_speed_kmh=top_speed,
-        every_s=every,
+        speed_format=_speed_format(asked.steps),
+        top_speed_kmh=asked.top_speed,
+        every_s=asked.every,
     )
     packets = [encode_packet(message) for _, message in sent]
     console.show_table(
@@ -135,8 +76,8 @@ def drive(
             for (at, message), packet in zip(sent, packets, strict=True)
         ],
     )
-    show_bits(packets, bits)
-    if slower := too_fast(wanted.shown_by, top_speed):
+    show_bits(packets, asked.bits)
+    if slower := too_fast(wanted.shown_by, asked.top_speed):
         console.label("mind", f" {slower}", "yellow")
     console.say(
         "A station sends each again and again until the next one. Between two for the same "

@@ -1,34 +1,13 @@
-"""The options that all packets share, and how packets are shown."""
+"""Whom packets are for, and how they are shown."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated
-
-import typer
 
 from fxstudio.cli.shown import console
 from fxstudio.dcc.framing import Packet
 from fxstudio.dcc.packets import Address, Message, locomotive
 from fxstudio.errors import InputError
-
-AddressOption = Annotated[
-    int | None,
-    typer.Option(
-        "--address", "-a", help="The locomotive's number: 1 to 127 short, 128 to 10239 long."
-    ),
-]
-LongOption = Annotated[
-    bool, typer.Option("--long", help="Use a long address although the number is below 128.")
-]
-TrackOption = Annotated[
-    bool,
-    typer.Option("--programming-track", help="Programming track: direct mode, without an address."),
-]
-BitOption = Annotated[
-    int | None, typer.Option(help="Only this bit of the CV, 0 to 7; --value is then 0 or 1.")
-]
-BitsOption = Annotated[bool, typer.Option("--bits", help="Also show every packet as bits.")]
 
 
 def locomotive_of(number: int | None, long: bool) -> Address:

@@ -9,7 +9,7 @@ from pydantic import Field
 
 from fxstudio.documents.models import Asked
 from fxstudio.documents.reading import changed
-from fxstudio.effect.motion import beats_per_second
+from fxstudio.effect.patterns.motion import beats_per_second
 from fxstudio.effect.patterns.pattern import SECONDS, Lowest, Ranged, toward
 from fxstudio.effect.patterns.timeline import Timeline, Wave
 

@@ -11,8 +11,8 @@ from fxstudio.arrays import Floats
 from fxstudio.documents.models import Asked
 from fxstudio.documents.reading import changed
 from fxstudio.effect.patterns.pattern import Ranged
+from fxstudio.effect.patterns.signals import beta22_quantile, circular_ar1, normal_to_beta22
 from fxstudio.effect.patterns.timeline import Timeline, Wave
-from fxstudio.effect.signals import beta22_quantile, circular_ar1, normal_to_beta22
 
 
 class Flicker(Ranged):

@@ -9,8 +9,8 @@ from pydantic import Field
 
 from fxstudio.documents.models import Asked
 from fxstudio.effect.patterns.pattern import SECONDS, Brightness, Pattern
+from fxstudio.effect.patterns.signals import lag
 from fxstudio.effect.patterns.timeline import Timeline, Wave
-from fxstudio.effect.signals import lag
 from fxstudio.units import percent
 
 

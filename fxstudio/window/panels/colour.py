@@ -6,11 +6,10 @@ from fxstudio.colour import rgb_to_hex, srgb8
 from fxstudio.documents.models import field_facts
 from fxstudio.editing import edits
 from fxstudio.editing.colours import NAMED, TYPED, name_of, read_colour, way_of
-from fxstudio.editing.fields import slider_ends
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.model import Colour
 from fxstudio.window.panels.effect import OpenList
-from fxstudio.window.panels.fields import help_of
+from fxstudio.window.panels.fields import help_of, slider_ends
 from fxstudio.window.toolkit.controls.buttons import Choice
 from fxstudio.window.toolkit.controls.entry import Entry
 from fxstudio.window.toolkit.controls.hues import Hues

@@ -7,7 +7,8 @@ from functools import partial
 from fxstudio.cautions import for_steps
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.compromise import Compromise
-from fxstudio.editing.studio import NO_DECODER, Studio
+from fxstudio.editing.decoder import NO_DECODER, decoder_titles
+from fxstudio.editing.studio import Studio
 from fxstudio.effect.advice import Advice
 from fxstudio.export.table import table_text, value_table
 from fxstudio.window.actions import Actions
@@ -38,9 +39,9 @@ def decoder_panel(look: Theme, studio: Studio, actions: Actions) -> Part:
 
 
 def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
-    options = {NO_DECODER: "None: show the wish", **studio.decoders}
-    if studio.decoder_name not in options and studio.description is not None:
-        options[studio.decoder_name] = studio.description.title
+    options = {NO_DECODER: "None: show the wish", **decoder_titles()}
+    if studio.decoder.name not in options and studio.decoder.description is not None:
+        options[studio.decoder.name] = studio.decoder.description.title
     options[OTHER_FILE] = "A description in a file …"
 
     def choose(name: str) -> None:
@@ -53,7 +54,7 @@ def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
         look,
         "decoder",
         options,
-        studio.decoder_name,
+        studio.decoder.name,
         choose,
         actions.open_list,
         "The picture then shows what this decoder will do.",
@@ -63,9 +64,9 @@ def _which(look: Theme, studio: Studio, actions: Actions) -> Widget:
 
 def _about(look: Theme, studio: Studio) -> list[Part]:
     """The note on a decoder, and whether the wish is shown beside it."""
-    if studio.description is None:
+    if studio.decoder.description is None:
         return []
-    note = studio.description.note
+    note = studio.decoder.description.note
     beside = Switch(
         look,
         "beside",
@@ -93,15 +94,15 @@ def _hint(look: Theme, actions: Actions, number: int, advice: Advice) -> Widget:
 
 
 def _compromises(look: Theme, studio: Studio, actions: Actions) -> list[Part]:
-    if studio.decoder_error is not None:
-        return [Text(look, str(studio.decoder_error), "warning")]
-    if studio.compiled is None:
+    if studio.decoder.error is not None:
+        return [Text(look, studio.decoder.error.in_words(), "warning")]
+    if studio.decoder.compiled is None:
         return []
-    found = studio.compiled.compromises
+    found = studio.decoder.compromises
     if not found:
         return [Text(look, "This decoder does what you wish, to within 1 L*.")]
     rows: list[Part] = [
-        Text(look, f"{studio.compromise_count}: what you wish and what will be seen")
+        Text(look, f"{studio.decoder.compromise_count}: what you wish and what will be seen")
     ]
     for number, entry in enumerate(found):
         rows += _compromise(look, studio, actions, number, entry)
@@ -124,7 +125,7 @@ def _compromise(
         "Go to the lamp." if entry.lamp else "Go to the shared rate.",
     )
     change = entry.change
-    later = studio.compiled.compromises[number + 1 :] if studio.compiled else ()
+    later = studio.decoder.compromises[number + 1 :]
     if change is None or any(each.change == change for each in later):
         return [note]  # one button stands below the last that it does away with
     accept = Button(
@@ -143,13 +144,13 @@ def _accept(look: Theme, studio: Studio) -> Part:
         heading(look, "Values to write"),
         *(
             Text(look, f"{row.lamp}: {row.asked} asked, {row.seen} will be seen.", "warning")
-            for row in studio.grave
+            for row in studio.decoder.grave
         ),
         Button(
             look,
             "accept dark",
             "Show the values all the same",
-            studio.accept_grave,
+            studio.decoder.accept_grave,
             help="Values that leave a lamp dark where it shall shine, or lit where it shall be "
             "dark.",
         ),
@@ -159,12 +160,12 @@ def _accept(look: Theme, studio: Studio) -> Part:
 
 def values_panel(look: Theme, studio: Studio) -> Part | None:
     """The values to write; nothing without a decoder."""
-    compiled = studio.compiled
-    if compiled is None or studio.description is None:
+    compiled = studio.decoder.compiled
+    if compiled is None or studio.decoder.description is None:
         return None
-    if studio.grave:
+    if studio.decoder.grave:
         return _accept(look, studio)
-    title = f"{studio.effect.title}, for {studio.description.title}"
+    title = f"{studio.effect.title}, for {studio.decoder.description.title}"
     rows = [
         heading(look, "Values to write"),
         Table(look, *value_table(compiled)),

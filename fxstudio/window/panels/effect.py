@@ -8,12 +8,11 @@ from functools import partial
 from fxstudio.decoder.description.model import Description
 from fxstudio.documents.models import field_facts
 from fxstudio.editing import edits
-from fxstudio.editing.fields import slider_ends
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.model import Effect
 from fxstudio.scenes.catalogue import SCENES
 from fxstudio.units import hz
-from fxstudio.window.panels.fields import help_of, text_control
+from fxstudio.window.panels.fields import help_of, slider_ends, text_control
 from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.controls.slider import Slider
 from fxstudio.window.toolkit.form import heading, labelled
@@ -74,8 +73,8 @@ def _rate(look: Theme, studio: Studio) -> list[Part]:
         widest="00.00 Hz",
     )
     rows = [labelled(look, "shared flicker rate", slider)]
-    if studio.description is not None:
-        rows += _rate_value(look, studio, studio.description)
+    if studio.decoder.description is not None:
+        rows += _rate_value(look, studio, studio.decoder.description)
     if not studio.effect.flickering():
         rows.append(Text(look, "No lamp flickers at it now, so it changes nothing.", "quiet"))
     return rows

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from pydantic import BaseModel
 
 from fxstudio.documents.models import SHARES, Facts, field_facts
-from fxstudio.editing.fields import BRIGHTNESS, slider_ends
+from fxstudio.editing.edits import BRIGHTNESS
 from fxstudio.window.toolkit.controls.buttons import Choice
 from fxstudio.window.toolkit.controls.entry import Entry
 from fxstudio.window.toolkit.controls.slider import Slider
@@ -24,6 +24,16 @@ Set = Callable[[str, object, str | None], object]
 
 WIDE = 20
 """From this ratio of the ends of a range on, a slider's equal ways mean equal ratios."""
+
+OPEN_END = 0.01
+"""How near a slider comes to a limit that is itself not allowed."""
+
+
+def slider_ends(facts: Facts) -> tuple[float, float]:
+    """Where a slider begins and ends: next to a limit that is itself not allowed."""
+    low = 0.0 if facts.lowest is None else facts.lowest + facts.above * OPEN_END
+    high = 1.0 if facts.highest is None else facts.highest - facts.below * OPEN_END
+    return low, high
 
 
 def help_of(model: type[BaseModel], name: str) -> str:

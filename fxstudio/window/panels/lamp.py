@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from fxstudio.documents.models import field_facts
 from fxstudio.editing import edits
-from fxstudio.editing.fields import pattern_kind
+from fxstudio.editing.edits import pattern_kind
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.gate import DIRECTED_WORDS
 from fxstudio.effect.keys import ALWAYS, KEYS

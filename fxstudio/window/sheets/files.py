@@ -187,7 +187,7 @@ class FileSheet:
         try:
             self.wanted.take(path)
         except FxError as error:
-            self.problem = str(error)
+            self.problem = error.in_words()
             self.rebuild()
         else:
             self.close()

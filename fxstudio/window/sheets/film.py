@@ -75,7 +75,11 @@ class FilmSheet:
 
     def _what(self) -> str:
         """What the film will show, in words."""
-        what = "What the decoder will do" if self.studio.compiled else "The effect as you wish it"
+        what = (
+            "What the decoder will do"
+            if self.studio.decoder.compiled
+            else "The effect as you wish it"
+        )
         own = self.studio.playback.own
         drive = "the present travel, speed and keys all along"
         if own is not None:

@@ -12,7 +12,7 @@ from typing import get_args, get_type_hints
 import pytest
 import typer
 
-from fxstudio.cli.commands import BY_NAME, loaded
+from fxstudio.cli.commands import BY_NAME, function_of
 from fxstudio.cli.given.files import same_file
 from fxstudio.decoder.description.files import shipped
 
@@ -86,7 +86,7 @@ def parameters(function) -> list[Parameter]:
 def leaves():
     """What is typed for each command, and what it takes."""
     for row in BY_NAME.values():
-        found = loaded(row.where)
+        found = function_of(row)
         if isinstance(found, typer.Typer):
             for info in found.registered_commands:
                 name = info.name or info.callback.__name__

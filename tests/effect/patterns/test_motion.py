@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from sources import truth
 
-from fxstudio.effect.motion import beats_per_second
+from fxstudio.effect.patterns.motion import beats_per_second
 
 
 @pytest.mark.parametrize("row", truth("exhaust_beats.csv"))

@@ -1,0 +1,1 @@
+"""For your editor: files with which it completes and checks."""
