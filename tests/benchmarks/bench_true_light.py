@@ -20,12 +20,12 @@ import warnings
 from pathlib import Path
 from time import process_time
 
+import imageio.v3 as imageio
 import numpy as np
 
 from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.model import Effect
 from fxstudio.film.making import film
-from fxstudio.film.png import png_bytes
 from fxstudio.film.take import Shot, Take
 from fxstudio.film.timing import frame_times_s
 from fxstudio.scenes.catalogue import SCENES
@@ -123,7 +123,7 @@ def main(encoder: str | None) -> None:
             if encoder:
                 names = [Path(folder, f"{k:04}.png") for k in range(len(true))]
                 for name, frame in zip(names, true, strict=True):
-                    name.write_bytes(png_bytes(frame))
+                    imageio.imwrite(name, frame, compress_level=1)
                 options = ["--quality", "90", "--fps", "25", "-o", str(theirs)]
                 subprocess.run([encoder, *options, *map(str, names)], check=True)
                 ratios.append(ours.stat().st_size / theirs.stat().st_size)

@@ -115,7 +115,7 @@ class FilmOptions:
     size: Size = "480x320"
     quality: Annotated[
         str | None,
-        typer.Option(help="How much is kept: draft, good or best. Usually good."),
+        typer.Option(help="How much is kept: draft, good (the usual one) or best."),
     ] = None
     max_size: Annotated[
         str | None,

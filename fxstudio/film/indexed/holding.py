@@ -44,7 +44,7 @@ LONGEST_STAND = 25
 """Frames; then a block is drawn anew in any case."""
 LOOKED_AT = 24
 """Changes are planned by about so many runs of a block."""
-LEAST_GAIN, MOST_GAIN = 0.9, 1.25
+LEAST_GAIN, MOST_GAIN = 0.9, 1.5
 """What stands as its mean swings less, and is moved away from its own mean within these limits."""
 
 

@@ -22,8 +22,9 @@ AXES_FROM_PIXELS = 5_000
 
 ASSUMED_JOIN_START, ASSUMED_JOIN_GROWTH = 0.2, 1.5
 
-STILL_CODES = 2
-"""What moves no more than this, of 255, stands still."""
+STILL_CODES, STILL_PART = 2, 8
+"""What moves no more than this, of 255, stands still, if that is at most an eighth of the most
+that anything moves."""
 STILL_CARE = 4.0
 """Grain is kept so many times finer where the film stands still: it is paid for once."""
 
@@ -100,7 +101,8 @@ class Runs:
         """
         self.shape = frames[0].shape[:2]
         low, high = np.minimum.reduce(frames), np.maximum.reduce(frames)
-        still = (high - low).max(axis=2).ravel() <= STILL_CODES
+        swing = (high - low).max(axis=2).ravel()
+        still = swing <= min(STILL_CODES, swing.max() // STILL_PART)
         if apart:
             still[:] = False
         pixels = traits(frames, space)
@@ -117,8 +119,7 @@ class Runs:
         self.stands = self._halves((low & high) + ((low ^ high) >> 1))[self.still]
         self._run = np.repeat(np.arange(len(self)), self.length)[::CHECKED_PIXELS]
         light = np.stack([luminance_of(self.colours(frame)) for frame in frames])
-        swing = light.max(axis=0) - light.min(axis=0)
-        self.lit = swing >= LIT * swing.max()
+        self.lit = np.ptp(light, axis=0) >= LIT * np.ptp(light, axis=0).max()
         off = np.maximum.reduce([self._off(frame, self.colours(frame)) for frame in frames])
         stands = self.still[self._run]
         self._allowed = np.where(stands, STILL_CODES, CHECKED_CODES)
