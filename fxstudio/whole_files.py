@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import secrets
+import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -69,5 +70,38 @@ def replacing(path: Path | str) -> Iterator[BinaryIO]:
         raise WriteError(
             f"cannot be written: {error.strerror or error}",
             file=path,
+            remedy=REMEDIES.get(error.errno or 0, OTHER_REMEDY),
+        ) from error
+
+
+@contextmanager
+def new_folder(folder: Path | str) -> Iterator[Path]:
+    """A new folder under a passing name, which becomes `folder` once all in it is written.
+
+    Raises `WriteError` if there is something in `folder` already, and for any `OSError`; then
+    nothing new is left behind.
+    """
+    target = Path(folder)
+    passing = target.parent / f".{secrets.token_hex(6)}.part"
+    try:
+        if target.exists() and not (target.is_dir() and not any(target.iterdir())):
+            raise WriteError(
+                "is there already and is not empty" if target.is_dir() else "is a file already",
+                target,
+                remedy="choose the name of a new folder",
+            )
+        passing.mkdir()
+        try:
+            yield passing
+            if target.exists():
+                target.rmdir()
+            os.replace(passing, target)
+        except BaseException:
+            shutil.rmtree(passing, ignore_errors=True)
+            raise
+    except OSError as error:
+        raise WriteError(
+            f"cannot be written: {error.strerror or error}",
+            file=target,
             remedy=REMEDIES.get(error.errno or 0, OTHER_REMEDY),
         ) from error

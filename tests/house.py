@@ -64,8 +64,10 @@ ROOMS = {
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (
-        "palette png timing < reduction take < quantise screening < gif < making < calmer"
+        "png quality timing < indexed take < gif screening seen < formats < fitting < making "
+        "< calmer"
     ),
+    "fxstudio/film/indexed": "palette < reduction < holding < quantise",
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",
     "fxstudio/scenes": (

@@ -128,12 +128,12 @@ def _film(wanted: Film, progress: Progress) -> str:
         wanted.shot,
         progress,
         wanted.accept_flashes,
-        wanted.said,
+        said=wanted.said,
     )
-    gif = report.gif
+    file = report.file
     lines = [
-        f"{gif.path.name} is written: {gif.duration_s:g} s, {gif.bytes / 1e6:.2f} MB, "
-        f"in {gif.path.resolve().parent}"
+        f"{file.path.name} is written: {file.duration_s:g} s, {file.bytes / 1e6:.2f} MB, "
+        f"in {file.path.resolve().parent}"
     ]
     if not report.verdict.passes:
         lines.append("It flashes more than is safe to show: warn viewers before you show it.")

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from fxstudio.colour import luminance, rgb_to_hex, srgb_decode
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
-from fxstudio.film.palette import Palette, choose_colours
+from fxstudio.film.indexed.palette import Palette, choose_colours
 from fxstudio.film.take import Shot
 from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.flashes.verdict import Verdict

@@ -12,6 +12,7 @@ from fxstudio.arrays import Bytes
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
+from fxstudio.film.quality import GOOD, Quality
 from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.flashes.fields import Viewing
 from fxstudio.light.simulation import Brightness, Simulation
@@ -23,15 +24,15 @@ SPREAD_FRAMES = 12
 TELLING_FRAMES = 6
 """... and so many more for what those do not show; see `telling_frames`."""
 
-MOST_PIXELS = 240_000_000
-"""Pixels of all frames together: a minute at 480 x 320 and 25 frames a second. All are kept until
-the end, 3 to 6 bytes each as measured: at most 1.5 GB."""
+MOST_PIXELS = 1_000_000_000
+"""Pixels of all frames together: over a minute at 960 x 640 and 25 frames a second. None is kept,
+but it takes some minutes."""
 
 
 @dataclass(frozen=True)
 class Shot:
     """How to film: width and height in pixels, frames a second, seed of the random patterns,
-    and how the film is assumed to be seen when its flashes are judged.
+    how the film is assumed to be seen when its flashes are judged, and how much of it is kept.
     """
 
     width: int = 480
@@ -39,10 +40,11 @@ class Shot:
     fps: float = 25.0
     seed: int = 1
     viewing: Viewing = field(default_factory=Viewing)
+    quality: Quality = GOOD
 
 
 class TooLargeError(InputError):
-    """A film would have more pixels than are kept at once."""
+    """A film would have more pixels than can be filmed in reasonable time."""
 
 
 def renderer_for(effect: Effect, width: int, height: int) -> Renderer:
@@ -58,12 +60,15 @@ def renderer_for(effect: Effect, width: int, height: int) -> Renderer:
 class Take:
     """One loop of an effect under a drive, ready to be filmed: frames for `quantised`.
 
+    said : what the file shall say of itself besides, a line each
+
     Raises InputError for a frame rate, a length or a size that cannot be filmed.
     """
 
     effect: Effect
     drive: Drive
     shot: Shot
+    said: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         count, shot = len(self.delays_cs), self.shot

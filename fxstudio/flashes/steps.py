@@ -9,6 +9,7 @@ take the same course through the loop, as neighbours in a quantised film do, are
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -50,26 +51,35 @@ class Steps:
         at: Bytes = np.append(values, np.uint8(0))[self.course]
         return at
 
-    def of_pixels(self, course: NDArray[np.integer]) -> Steps:
-        """The same for pixels of which each takes a `course` [pixels] that was followed here."""
-        return Steps(self.course[course], self.way)
+    def of_pixels(self, course: NDArray[np.integer], among: Bools) -> Steps:
+        """The same for all pixels, of which those `among` take a `course` followed here each."""
+        whole = np.full(len(among), -1)
+        whole[among] = self.course[course]
+        return Steps(whole, self.way)
 
 
-def courses(numbers: NDArray[np.integer]) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
-    """The different columns [n, m] of `numbers` [n, pixels], and which of them each is [pixels].
+def courses(
+    numbers: Iterable[NDArray[np.integer]],
+) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
+    """The different columns [n, m] of rows of `numbers` [pixels], and which each is [pixels].
 
-    Columns are told apart by a sum of 64 bits. Each is then held against the one it is taken
-    for: should two share a sum by chance, another sum is tried.
+    The rows are gone through twice, and are not kept. Columns are told apart by a sum of 64 bits.
+    Each is then held against the one it is taken for: should two share a sum by chance, another
+    sum is tried.
     """
     mixer = MIXER
     while True:
-        mixed = np.zeros(numbers.shape[1], np.uint64)
+        count, mixed = 0, np.zeros(1, np.uint64)
         for row in numbers:
-            mixed *= np.uint64(mixer)
-            mixed += row.astype(np.uint64, copy=False)
+            mixed = mixed * np.uint64(mixer) + row.astype(np.uint64, copy=False)
+            count += 1
         _, first, course = np.unique(mixed, return_index=True, return_inverse=True)
-        different = numbers.take(first, axis=1)
-        if all(np.array_equal(a.take(course), b) for a, b in zip(different, numbers, strict=True)):
+        different = np.empty((count, len(first)), row.dtype)
+        for kept, row in zip(different, numbers, strict=True):
+            row.take(first, out=kept)
+            if not np.array_equal(kept.take(course), row):
+                break
+        else:
             return different, course
         mixer += 2
 
@@ -80,7 +90,7 @@ def follow(numbers: NDArray[np.integer], rises: Bools, rounds: int) -> Steps:
     `rises` [k, k] says whether going from the first colour to the second is a rise.
     """
     pixels = numbers.shape[1]
-    may = _perhaps(numbers, rises)
+    may = np.flatnonzero(perhaps(numbers, [rises]))
     numbers, rises = _told_apart(numbers.take(may, axis=1), rises)
     one = _bits(np.eye(len(rises), dtype=bool))
     from_below, from_above = _bits(rises.T), _bits(rises)
@@ -131,14 +141,20 @@ def _bits(sets: Bools) -> list[Words]:
     return list(np.ascontiguousarray(padded.view("<u8").T.astype(np.uint64)))
 
 
-def _perhaps(numbers: NDArray[np.integer], rises: Bools) -> NDArray[np.integer]:
-    """Numbers of the pixels with a colour that rises to some, and one to which some rise."""
+def perhaps(numbers: Iterable[NDArray[np.integer]], rises: Sequence[Bools]) -> Bools:
+    """Which pixels [pixels] have a colour that rises to some, and one to which some rise.
+
+    `rises` are those of one rule or more, up to four; the pixels are those of any of them.
+    """
     lower, upper = 1, 2
-    ends = (lower * rises.any(axis=1) + upper * rises.any(axis=0)).astype(np.uint8)
-    had = np.zeros(numbers.shape[1], np.uint8)
+    each = [lower * rise.any(axis=1) + upper * rise.any(axis=0) for rise in rises]
+    ends = np.sum([end << 2 * at for at, end in enumerate(each)], axis=0).astype(np.uint8)
+    had: Bytes = np.zeros(1, np.uint8)
     for frame in numbers:
-        had |= ends.take(frame)
-    return np.flatnonzero(had == lower | upper)
+        had = had | ends.take(frame)
+    both = [had >> 2 * at & 3 == lower | upper for at in range(len(rises))]
+    may: Bools = np.logical_or.reduce(both)
+    return may
 
 
 def _told_apart(numbers: NDArray[np.integer], rises: Bools) -> tuple[NDArray[np.integer], Bools]:

@@ -18,18 +18,19 @@ Three choices are stricter than the text of WCAG, see `STRICTER`.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fxstudio.arrays import Bytes
+from fxstudio.arrays import Bools, Bytes
 
 from .count import MOST_FLASHES, SECOND_CS, Count, Most
 from .fields import Box, Viewing
 from .rules import RULES, Rule
-from .steps import Steps, courses, follow
+from .steps import Steps, courses, follow, perhaps
 
 Indices = NDArray[np.unsignedinteger]
 
@@ -176,7 +177,7 @@ class Verdict:
 
 
 def judge(
-    shown: Indices,
+    shown: Iterable[Indices],
     colours: ArrayLike,
     delays_cs: ArrayLike,
     viewing: Viewing | None = None,
@@ -185,20 +186,35 @@ def judge(
 
     Parameters
     ----------
-    shown : colour numbers [n, h, w] of its frames, as they are shown
+    shown : colour numbers [h, w] of frame after frame, as they are shown; a whole array, or what
+        can be gone through again and again
     colours : sRGB 0..255 [k, 3] of the numbers
     delays_cs : [n], how long each frame stands, in whole 1/100 s
     viewing : how the picture is assumed to be seen
     """
     viewing = viewing or Viewing()
-    count, height, width = shown.shape
+    height, width = next(iter(shown)).shape
     rounds, times_cs = _played(np.asarray(delays_cs))
-    different, course = courses(shown.reshape(count, -1))
-    followed = (follow(different, rule.rises(np.asarray(colours)), rounds) for rule in RULES)
-    steps = tuple(steps.of_pixels(course) for steps in followed)
+    rises = [rule.rises(np.asarray(colours)) for rule in RULES]
+    may = perhaps(_Rows(shown), rises)
+    different, course = courses(_Rows(shown, may))
+    followed = (follow(different, rise, rounds) for rise in rises)
+    steps = tuple(steps.of_pixels(course, may) for steps in followed)
     loop = _Loop(steps, times_cs, int(np.sum(delays_cs)), (height, width))
     findings, most = loop.judged(viewing)
     return Verdict(findings, viewing, most, loop)
+
+
+@dataclass(frozen=True)
+class _Rows:
+    """Pictures as rows of their pixels, or of some of them."""
+
+    pictures: Iterable[Indices]
+    some: Bools | None = None
+
+    def __iter__(self) -> Iterator[Indices]:
+        rows = (picture.reshape(-1) for picture in self.pictures)
+        return rows if self.some is None else (row[self.some] for row in rows)
 
 
 def _share(pixels: int, viewing: Viewing) -> str:

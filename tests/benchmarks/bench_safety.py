@@ -19,7 +19,7 @@ from time import process_time
 import numpy as np
 
 from fxstudio.effect.files import find_effect, read_effect
-from fxstudio.film.quantise import quantised
+from fxstudio.film.indexed.quantise import quantised
 from fxstudio.film.take import renderer_for
 from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.flashes.verdict import judge

@@ -16,7 +16,7 @@ from fxstudio.editing.calm_view import STEP_S, CalmView, Mixer, mean_times_s
 from fxstudio.editing.projector import Artist, Projector
 from fxstudio.effect.drive import constant_drive
 from fxstudio.effect.model import Effect
-from fxstudio.film.palette import Palette, choose_colours
+from fxstudio.film.indexed.palette import Palette, choose_colours
 from fxstudio.film.take import Shot, renderer_for
 from fxstudio.flashes.verdict import Viewing, judge
 from fxstudio.light.simulation import Simulation

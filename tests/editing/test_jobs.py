@@ -16,8 +16,7 @@ from window_driver import Driver
 from fxstudio.editing import edits, jobs
 from fxstudio.effect.drive import constant_drive
 from fxstudio.film import making as film
-from fxstudio.film.gif import GifReport
-from fxstudio.film.making import FilmReport, FlashError
+from fxstudio.film.making import FilmFile, FilmReport, FlashError
 from fxstudio.film.screening import quick_verdict
 from fxstudio.film.take import Shot
 from fxstudio.flashes.verdict import judge as judge_shown
@@ -242,7 +241,7 @@ def flashing(driver, monkeypatch):
         if not accept_flashes and effect.lamps["bed"].pattern.kind == "flash":
             raise FlashError.of(verdict)
         made.append((effect, accept_flashes))
-        return FilmReport(GifReport(path, 1, 1, 3.0, 2), (), verdict)
+        return FilmReport(FilmFile(path, 1, 1, 1, 3.0), (), verdict)
 
     monkeypatch.setattr(jobs, "film", quick_film)
     driver.frame()

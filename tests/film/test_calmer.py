@@ -14,7 +14,8 @@ from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError, WriteError
 from fxstudio.film import calmer, making, screening
-from fxstudio.film.gif import write_gif
+from fxstudio.film.gif import gif_bytes
+from fxstudio.film.indexed.quantise import quantised
 from fxstudio.film.making import (
     FLASHES_MARK,
     FlashError,
@@ -23,7 +24,6 @@ from fxstudio.film.making import (
     flash_map,
     judge_film,
 )
-from fxstudio.film.quantise import quantised
 from fxstudio.film.take import Shot, Take
 from fxstudio.flashes.verdict import Viewing, judge
 from fxstudio.progress import Progress, StoppedError
@@ -85,12 +85,12 @@ def test_a_film_that_passes_is_not_marked(tmp_path):
         assert b"WARNING" not in gif.info["comment"]
 
 
-def test_a_film_that_would_not_fit_into_memory_is_refused(tmp_path):
-    large = Shot(1920, 1920, 50.0)
+def test_a_film_of_too_many_pixels_is_refused(tmp_path):
+    large, long = Shot(1920, 1920, 50.0), {"length_s": 7.0, "steps": [MOVING]}
     with pytest.raises(InputError, match="the film is too large") as caught:
-        film(wild({"kind": "steady"}), tmp_path / "film.gif", shot=large)
-    assert caught.value.given == "100 frames of 1920 x 1920"  # 369 million pixels
-    assert caught.value.allowed.startswith("240 million pixels")
+        film(wild({"kind": "steady"}, drive=long), tmp_path / "film.gif", shot=large)
+    assert caught.value.given == "350 frames of 1920 x 1920"  # 1290 million pixels
+    assert caught.value.allowed.startswith("1000 million pixels")
 
 
 def test_an_unreachable_place_is_known_before_any_frame_is_drawn(tmp_path, monkeypatch):
@@ -105,8 +105,8 @@ def test_a_film_is_made_in_steps_that_hand_on_plain_values(tmp_path):
     """Step by step it is byte for byte the film that `film` writes."""
     take = Take(STROBE, STROBE.shown_by, NEAR)
     shown = quantised(take)
-    verdict = judge(shown.numbers, shown.colours, shown.delays_cs, NEAR.viewing)
-    write_gif(tmp_path / "steps.gif", shown, comment(take, verdict))
+    verdict = judge(list(shown.frames()), shown.colours, shown.delays_cs, NEAR.viewing)
+    (tmp_path / "steps.gif").write_bytes(gif_bytes(shown, comment(take, verdict)))
     report = film(STROBE, tmp_path / "film.gif", shot=NEAR, accept_flashes=True)
     assert (tmp_path / "steps.gif").read_bytes() == (tmp_path / "film.gif").read_bytes()
     assert (str(verdict), take.brightness.fitted) == (str(report.verdict), report.fitted)
@@ -122,7 +122,7 @@ def test_a_refused_or_stopped_film_never_comes_to_the_writer(tmp_path, monkeypat
         progress.stop()
         return judge(*about)
 
-    monkeypatch.setattr(making, "write_gif", lambda *_: done.append(1))
+    monkeypatch.setattr(making, "replacing", lambda *_: done.append(1))
     if stopped:
         monkeypatch.setattr(making, "judge", judged)
     with pytest.raises(error):

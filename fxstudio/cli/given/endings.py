@@ -8,7 +8,8 @@ from typing import Final
 from fxstudio.errors import InputError
 
 ENDINGS: Final = {
-    ("film", "--output"): (".gif",),
+    ("film", "--output"): (".gif", ".webp", ".avif", ".png", ".mp4"),
+    ("film", "--poster"): (".png", ".jpg"),
     ("read", "--film"): (".gif",),
     ("read", "--save"): (".toml",),
     ("check", "--flash-map"): (".png",),
@@ -32,7 +33,7 @@ def check_ending(command: str, option: str, path: Path | None) -> None:
     """Raise InputError if `path` has not an ending that the command can write there."""
     endings = ENDINGS[command, option]
     if path is not None and path.suffix.lower() not in endings:
-        allowed = " or ".join(endings)
+        allowed = " or ".join([", ".join(endings[:-1]), endings[-1]] if endings[1:] else endings)
         raise InputError(f"the name must end in {allowed}", field=option, given=str(path)).allowing(
             allowed, remedy=f"write it like {path.stem or 'my_file'}{endings[0]}"
         )

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from fxstudio.cli.given.options import DecoderName, EffectName, Replace
+from fxstudio.cli.given.options import DecoderName, EffectName, Replace, Size
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ class CheckOptions:
     flash_map: Annotated[
         Path | None, typer.Option(help="PNG file to write: a picture of where the effect flashes.")
     ] = None
-    size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320"
+    size: Size = "480x320"
     replace: Replace = False
 
 
@@ -65,7 +65,7 @@ class CalmOptions:
 
     effect: EffectName
     output: Annotated[Path, typer.Option("--output", "-o", help="Effect file to write; required.")]
-    size: Annotated[str, typer.Option(help="Width x height of the film in pixels.")] = "480x320"
+    size: Size = "480x320"
     seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1
     replace: Replace = False
 

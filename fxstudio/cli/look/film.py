@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import NamedTuple
 
 from fxstudio.cli.given.decoders import compile_for, description_file
 from fxstudio.cli.given.endings import check_ending, check_folder
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import picture_size
+from fxstudio.cli.given.options import file_size, picture_size
 from fxstudio.cli.harmless.calming import calmer, lost_words, search
 from fxstudio.cli.look.options import FilmOptions
 from fxstudio.cli.look.script import Script
@@ -27,19 +28,25 @@ from fxstudio.errors import InputError, naming
 from fxstudio.export.table import table_text
 from fxstudio.film import making
 from fxstudio.film.making import FlashError
+from fxstudio.film.png import jpeg_bytes, png_bytes
+from fxstudio.film.quality import QUALITIES, Quality
 from fxstudio.film.take import Shot
 from fxstudio.film.timing import check_rate
+from fxstudio.whole_files import replacing
 
 
 def film(asked: FilmOptions) -> None:
     """Do what `FilmOptions` asks for."""
     names = [*(asked.effects or []), *(shipped_effects() if asked.all_effects else [])]
     _check_names(names)
-    _check_options(names, asked.output, asked.into, asked.calm, asked.decoder)
+    output = Path(asked.output) if asked.output is not None else None
+    _check_options(names, None if _pictures(asked) else output, asked)
     check_rate(asked.fps, "--fps")
-    shot = Shot(*picture_size(asked.size), asked.fps, asked.seed)
+    most_bytes = file_size(asked.max_size) if asked.max_size else None
+    quality = _quality(asked.quality or ("best" if most_bytes else "good"))
+    shot = Shot(*picture_size(asked.size), asked.fps, asked.seed, quality=quality)
     sources = [find_effect(name) for name in names]
-    targets = [asked.output or (asked.into or Path()) / f"{source.stem}.gif" for source in sources]
+    targets = [output or (asked.into or Path()) / f"{source.stem}.gif" for source in sources]
     tables = [_table_of(target) for target in targets] if asked.decoder else []
     option = "--output" if asked.output or (len(names) == 1 and not asked.into) else "--into"
     check_files(
@@ -48,7 +55,10 @@ def film(asked: FilmOptions) -> None:
             ("--drive", asked.drive),
             ("--decoder", description_file(asked.decoder) if asked.decoder else None),
         ],
-        [(option, path) for path in (*targets, *tables)],
+        [
+            *((option, path) for path in (*([] if _pictures(asked) else targets), *tables)),
+            ("--poster", asked.poster),
+        ],
         asked.replace,
     )
     script = Script(asked.drive, asked.travel, asked.speed, asked.keys, asked.seconds)
@@ -59,7 +69,7 @@ def film(asked: FilmOptions) -> None:
     if asked.into:
         make_folder(asked.into)
     for each in planned:  # all were looked at before the first is filmed
-        _film(each, shot, asked.calm, asked.accept_flashes)
+        _film(each, shot, most_bytes, asked)
     caution_flashes()
 
 
@@ -82,20 +92,41 @@ def _check_names(names: list[str]) -> None:
         ).advising('write several keys as --keys F1,F2 or --keys "F1 F2"')
 
 
-def _check_options(
-    names: list[str], output: Path | None, into: Path | None, calm: bool, decoder: str | None
-) -> None:
+def _pictures(asked: FilmOptions) -> bool:
+    """Whether a folder of pictures is asked for, by the slash at the end of its name."""
+    return asked.output is not None and asked.output.endswith(("/", os.sep))
+
+
+def _check_options(names: list[str], file: Path | None, asked: FilmOptions) -> None:
     """Raise InputError for options that do not go together, or names that cannot be written."""
-    if output and (into or len(names) > 1):
+    if asked.output and (asked.into or len(names) > 1):
         raise InputError(
-            "one file cannot take several films", field="--output", given=str(output)
+            "one name cannot take several films", field="--output", given=asked.output
         ).advising("use --into FOLDER for more than one effect")
-    check_ending("film", "--output", output)
-    check_folder("--into", into)
-    if calm and decoder:
+    if asked.poster and len(names) > 1:
+        raise InputError(
+            "one picture cannot be of several films", field="--poster", given=str(asked.poster)
+        ).advising("film one effect at a time")
+    if asked.max_size and _pictures(asked):
+        raise InputError(
+            "is for one file, not for a folder of pictures", field="--max-size"
+        ).advising("leave it out, or give --output the name of a film, such as film.gif")
+    check_ending("film", "--output", file)
+    check_ending("film", "--poster", asked.poster)
+    check_folder("--into", asked.into)
+    if asked.calm and asked.decoder:
         raise InputError(
             "calms the effect, which the decoder may then do otherwise", field="--calm"
         ).advising(CALM_FIRST)
+
+
+def _quality(name: str) -> Quality:
+    """The quality of that name."""
+    if name.lower() not in QUALITIES:
+        raise InputError("is no quality", field="--quality", given=name).allowing(
+            ", ".join(QUALITIES), remedy="leave it out for good"
+        )
+    return QUALITIES[name.lower()]
 
 
 class _Planned(NamedTuple):
@@ -116,20 +147,30 @@ def _planned(source: Path, target: Path, decoder: str | None, script: Script) ->
     return _Planned(target, effect, compiled, seen, script.drive_for(seen))
 
 
-def _film(planned: _Planned, shot: Shot, calm: bool, accept_flashes: bool) -> None:
+def _film(planned: _Planned, shot: Shot, most_bytes: int | None, asked: FilmOptions) -> None:
     """Film it and say what was filmed, with the values beside it."""
     target, effect, compiled, seen, shown_by = planned
-    if calm:
+    if asked.calm:
         seen = calmer(seen, shown_by, shot).effect
     said = said_of_film(compiled.shown) if compiled else ()
     try:
         with naming(seen.source), console.progress(f"filming {called(seen)}") as progress:
-            report = making.film(seen, target, shown_by, shot, progress, accept_flashes, said)
+            about = (seen, target, shown_by, shot, progress, asked.accept_flashes)
+            report = (
+                making.film_pictures(*about)
+                if _pictures(asked)
+                else making.film(*about, most_bytes=most_bytes, said=said)
+            )
     except FlashError as error:
         offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
         error.remedy = "\n".join([offer, *AS_IT_IS])
         raise
     show_film(report, shown_by, shot)
+    if asked.poster:
+        packed = png_bytes if asked.poster.suffix.lower() == ".png" else jpeg_bytes
+        with replacing(asked.poster) as file:
+            file.write(packed(making.poster(seen, shown_by, shot)))
+        console.label(asked.poster, ": its brightest frame")
     for hint in idle_keys(seen, shown_by):
         console.label("  hint", f" {hint}", "yellow")
     if compiled:

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from fxstudio.cli.given.options import DecoderName, Replace
+from fxstudio.cli.given.options import DecoderName, Replace, Size
 
 
 @dataclass(frozen=True)
@@ -59,11 +59,11 @@ class ShowOptions:
 
 @dataclass(frozen=True)
 class FilmOptions:
-    """Film effects as GIFs that loop without a seam.
+    """Film effects as GIFs, or other kinds of films, that loop without a seam.
 
     With --decoder the film shows what that decoder will really do, and the values to write
-    are put beside the GIF as text. What its description does not say is drawn as you wish it, and
-    told.
+    are put beside the film as text. What its description does not say is drawn as you wish it,
+    and told.
 
     A film that flashes more than WCAG 2.3.1 allows is refused, and the nearest effect that
     passes is looked for and offered. With --accept-flashes it is filmed, and says so in its
@@ -72,6 +72,7 @@ class FilmOptions:
     Examples:
         fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
         fxstudio film my_fire.toml --decoder my_decoder.toml
+        fxstudio film my_fire.toml -o post.webp --size square --max-size 2MB
 
     Try it in a new folder:
         fxstudio film banked_fire --decoder tolley_hearth
@@ -82,7 +83,14 @@ class FilmOptions:
         typer.Argument(metavar="[EFFECT]...", help="Shipped effects by name, or paths of files."),
     ] = None
     output: Annotated[
-        Path | None, typer.Option("--output", "-o", help="GIF file to write, for one effect.")
+        str | None,
+        typer.Option(
+            "--output",
+            "-o",
+            metavar="FILE",
+            help="Film to write, for one effect: .gif, .webp, .avif, .png or .mp4; or a new folder "
+            "of PNG pictures, if the name ends in a slash.",
+        ),
     ] = None
     into: Annotated[
         Path | None, typer.Option(help="Folder to write to; made if it is not there.")
@@ -105,7 +113,23 @@ class FilmOptions:
         float | None, typer.Option(help="Length of the loop, with --travel, --speed or --keys.")
     ] = None
     fps: Annotated[float, typer.Option(help="Frames a second; above 0, at most 50.")] = 25.0
-    size: Annotated[str, typer.Option(help="Width x height in pixels.")] = "480x320"
+    size: Size = "480x320"
+    quality: Annotated[
+        str | None,
+        typer.Option(help="How much is kept: draft, good (the usual one) or best."),
+    ] = None
+    max_size: Annotated[
+        str | None,
+        typer.Option(
+            metavar="SIZE",
+            help="The best film that fits, such as 2MB. Gives up quality first, then colours, "
+            "frames a second and size.",
+        ),
+    ] = None
+    poster: Annotated[
+        Path | None,
+        typer.Option(help="Also write the brightest frame as a picture, .png or .jpg."),
+    ] = None
     seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1
     calm: Annotated[
         bool,

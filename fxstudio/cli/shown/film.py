@@ -25,12 +25,14 @@ def caution_flashes() -> None:
 
 def show_film(report: FilmReport, drive: Drive, shot: Shot) -> None:
     """What was filmed: size, what it shows, flashes, and what was rounded."""
-    gif = report.gif
+    file = report.file
     console.label(
-        gif.path,
-        f": {number_of(gif.frames, 'frame')}, {number_of(gif.pictures, 'picture')} in the file, "
-        f"{gif.duration_s:g} s, {shot.width} x {shot.height}, {gif.bytes / 1e6:.2f} MB",
+        file.path,
+        f": {number_of(file.frames, 'frame')}, {number_of(file.pictures, 'picture')} in the file, "
+        f"{file.duration_s:g} s, {shot.width} x {shot.height}, {file.bytes / 1e6:.2f} MB",
     )
+    if report.given_up:
+        console.say(f"  given up to be so small: {'; '.join(report.given_up)}")
     console.say(f"  shows: {drive}")
     show_verdict(report.verdict)
     show_fitted(report.fitted)

@@ -175,3 +175,60 @@ def test_film_calms_it_if_told_so(run):
     code, _, error = run("film", "strobe.toml", "--calm", "--decoder", "tolley_hearth")
     assert code == 2
     assert "fxstudio calm" in error
+
+
+SECOND = ("--keys", "F1", "--seconds", 1)
+
+
+@pytest.mark.parametrize(
+    ("word", "pixels"),
+    [("small", "360 x 240"), ("post", "600 x 400"), ("square", "480 x 480"), ("tall", "480 x 600")],
+)
+def test_a_size_may_be_a_word(run, word, pixels):
+    _, out, _ = run("film", "end_lamps", "--fps", 2, *SECOND, "--size", word)
+    assert f"1 s, {pixels}, " in out
+    _, told, _ = run("film", "--help")
+    assert f"{word} ({pixels.replace(' ', '')})" in " ".join(told.replace("│", " ").split())
+
+
+def test_better_quality_takes_more_bytes(run):
+    for quality in ("draft", "good", "best"):
+        run("film", "banked_fire", *SMALL, "-o", f"{quality}.gif", "--quality", quality)
+    draft, good, best = (Path(f"{q}.gif").stat().st_size for q in ("draft", "good", "best"))
+    assert draft < good < best
+
+
+def test_a_film_that_must_fit_says_what_it_gave_up(run):
+    code, out, _ = run("film", "banked_fire", *SMALL, "-o", "a.gif", "--max-size", "30 kB")
+    assert code == 0
+    assert Path("a.gif").stat().st_size <= 30_000
+    assert "  given up to be so small: quality: " in out
+
+
+def test_a_name_with_a_slash_is_a_folder_of_pictures(run):
+    code, _, _ = run("film", "banked_fire", *SMALL, "-o", "frames/", "--poster", "one.jpg")
+    assert code == 0
+    assert len(list(Path("frames").glob("*.png"))) == 30
+    with Image.open("one.jpg") as poster:
+        assert (poster.format, poster.size) == ("JPEG", (96, 64))
+    code, _, err = run("film", "banked_fire", *SMALL, "-o", "frames/")
+    assert (code, "is there already and is not empty" in err) == (2, True)
+
+
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        (("--quality", "great"), "field '--quality': is no quality"),
+        (("--max-size", "2 XB"), "field '--max-size': is no size of a file"),
+        (("--max-size", "0"), "field '--max-size': is no size of a file"),
+        (("--max-size", "1MB", "-o", "frames/"), "field '--max-size': is for one file"),
+        (("--poster", "a.gif"), "field '--poster': the name must end in .png or .jpg"),
+        (("-o", "a.bmp"), "field '--output': the name must end in .gif, .webp, .avif, .png or"),
+        (("--size", "huge"), "or one of small, post, square, tall"),
+    ],
+)
+def test_what_cannot_be_is_refused_before_it_is_filmed(run, options, said):
+    code, _, err = run("film", "banked_fire", *options)
+    assert code == 2
+    assert said in err
+    assert list(Path().iterdir()) == []

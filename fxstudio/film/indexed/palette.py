@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fxstudio.arrays import Bytes, Floats
-from fxstudio.colour import XYZ_TO_RGB, lightness, srgb_decode
+from fxstudio.colour import LUMINANCE, XYZ_TO_RGB, lightness, srgb_decode
 
 BITS = 7
 """Bits of each channel that tell colours apart."""
@@ -75,6 +75,18 @@ def centre_of(cell: NDArray[np.integer]) -> Floats:
     return channels * width + (width - 1) / 2
 
 
+_LIGHT = (srgb_decode(np.arange(256)[:, None] / 255) * LUMINANCE).astype(np.float32)
+
+
+def luminance_of(colours: Bytes) -> Floats:
+    """Relative luminance 0..1 [...] of sRGB colours [..., 3]."""
+    red, green, blue = np.moveaxis(colours, -1, 0)
+    light: Floats = _LIGHT[:, 0].take(red)
+    light += _LIGHT[:, 1].take(green)
+    light += _LIGHT[:, 2].take(blue)
+    return light
+
+
 class EvenSpace:
     """Places of colours in the even space, each cell worked out once when first met."""
 
@@ -108,6 +120,7 @@ class Palette:
 
     def __init__(self, colours: Bytes) -> None:
         self.colours = colours
+        self.light = luminance_of(colours)
         self._places = evenly(colours)
         self._table = np.full(CELLS, UNKNOWN, np.uint8)
 

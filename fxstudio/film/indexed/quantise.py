@@ -1,0 +1,151 @@
+"""A film as it will be shown: every frame in the few colours of one table.
+
+Frames are asked for one at a time, and none is kept. Neighbouring pixels that are alike in all
+telling frames are taken to be alike in the whole film.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fxstudio.arrays import Bytes
+from fxstudio.errors import InputError
+from fxstudio.film.indexed.holding import Blocks, hold_still
+from fxstudio.film.indexed.palette import EvenSpace, Palette, choose_colours
+from fxstudio.film.indexed.reduction import Runs
+from fxstudio.film.quality import GOOD, Quality
+from fxstudio.progress import Progress
+
+SHORTEST_STRETCH, LONGEST_STRETCH = 75, 200
+"""Frames whose changes are planned together ..."""
+STRETCH_BYTES = 20_000_000
+"""... as many as keep the colours of all runs within this."""
+KEPT_BYTES = 40_000_000
+"""Up to this the colours of all frames are kept; of a longer film they are drawn twice."""
+MOST_LOOKS = 6
+"""Passes over the film before it is taken to move."""
+
+
+class Frames(Protocol):
+    """Frames of a film, drawn when they are asked for.
+
+    delays_cs : how long each stands, in 1/100 s
+    telling : numbers of those that differ most, from which the colours are chosen
+    """
+
+    @property
+    def delays_cs(self) -> NDArray[np.integer]: ...
+
+    @property
+    def telling(self) -> Sequence[int]: ...
+
+    def frame(self, number: int) -> Bytes:
+        """Frame 0, 1 ... as uint8 [h, w, 3] sRGB; again the same picture when asked again. It may
+        reuse one array.
+        """
+        ...
+
+
+@dataclass(frozen=True, eq=False)
+class ShownFilm:
+    """What a viewer of a film sees, worked out while it is asked for.
+
+    colours : uint8 [k, 3], sRGB, at most 255
+    delays_cs : how long each frame stands, in 1/100 s
+    shape : height and width in pixels
+    """
+
+    colours: Bytes
+    delays_cs: NDArray[np.integer]
+    shape: tuple[int, int]
+    _numbers: Callable[[], Iterator[Bytes]]
+
+    def frames(self, progress: Progress | None = None) -> Iterator[Bytes]:
+        """Frame after frame, uint8 [h, w]: for each pixel the number of its colour."""
+        for done, numbers in enumerate(self._numbers(), 1):
+            yield numbers.reshape(self.shape)
+            if progress:
+                progress.step(done, len(self.delays_cs))
+
+
+def quantised(
+    frames: Frames, quality: Quality = GOOD, progress: Progress | None = None
+) -> ShownFilm:
+    """What a viewer of these frames will see. All are drawn once now, and again when asked for.
+
+    `progress` may begin again: a frame that the telling ones did not tell of changes all. Raises
+    InputError for frames that are no pictures of one size.
+    """
+    delays, space = np.asarray(frames.delays_cs), EvenSpace()
+    runs, palette, kept = look(frames, space, quality, progress or Progress())
+    blocks = Blocks.of(runs)
+
+    def drawn(numbers: range) -> Bytes:
+        if kept is not None:
+            return kept[numbers.start : numbers.stop]
+        return np.stack([runs.colours(frames.frame(number)) for number in numbers])
+
+    stretch = STRETCH_BYTES // (3 * len(runs))
+    stretch = min(max(stretch, SHORTEST_STRETCH), LONGEST_STRETCH)
+    parts = max(1, -(-len(delays) // stretch))
+    starts = [len(delays) * part // parts for part in range(parts + 1)]
+
+    def numbers() -> Iterator[Bytes]:
+        for start, end in pairwise(starts):
+            part = drawn(range(start, end))
+            for row in hold_still(part, runs, blocks, palette, space, quality):
+                yield np.repeat(row, runs.length)
+
+    return ShownFilm(palette.colours, delays, runs.shape, numbers)
+
+
+def look(
+    frames: Frames, space: EvenSpace, quality: Quality, progress: Progress
+) -> tuple[Runs, Palette, Bytes | None]:
+    """The film's runs, its palette, and the runs' colours [count, m, 3] unless they are too many.
+
+    A frame that shows the telling ones to be too few joins them, and all begins again; after
+    `MOST_LOOKS` the film is taken to move, and every pixel is a run of its own.
+    """
+    count = len(frames.delays_cs)
+    seen: list[Bytes] = []
+    for number in frames.telling:
+        shape = seen[0].shape[:2] if seen else None
+        seen.append(checked_frame(frames.frame(number), number, shape).copy())
+    for looks in range(MOST_LOOKS + 1):
+        runs = Runs(seen, space, quality.join_cost, apart=looks == MOST_LOOKS)
+        few = 3 * count * len(runs) <= KEPT_BYTES
+        kept = np.empty((count, len(runs), 3), np.uint8) if few else None
+        for number in range(count):
+            frame = checked_frame(frames.frame(number), number, runs.shape)
+            colours = runs.colours(frame)
+            if kept is not None:
+                kept[number] = colours
+            if looks < MOST_LOOKS and not runs.fit(frame, colours):
+                seen.append(frame.copy())
+                break
+            progress.step(number + 1, count)
+        else:
+            break
+    told = np.concatenate([runs.colours(frame) for frame in seen])
+    counts = np.tile(runs.length, len(seen))
+    return runs, Palette(choose_colours(told, counts, quality.colours)), kept
+
+
+def checked_frame(frame: Bytes, number: int, shape: tuple[int, ...] | None = None) -> Bytes:
+    """`frame`, or an `InputError` if it is no picture, or not of `shape` (h, w) if given."""
+    right = frame.dtype == np.uint8 and frame.ndim == 3 and frame.shape[2] == 3
+    if not right or 0 in frame.shape or (shape is not None and frame.shape[:2] != shape):
+        wanted = "h, w" if shape is None else ", ".join(map(str, shape))
+        raise InputError(
+            f"frame {number} cannot be written",
+            field="frames",
+            given=f"{frame.dtype} {frame.shape}",
+        ).allowing(f"uint8 ({wanted}, 3), all frames alike", remedy="render all frames at one size")
+    return frame
