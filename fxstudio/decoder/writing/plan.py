@@ -24,11 +24,12 @@ from fxstudio.decoder.values.lists import check_values
 from fxstudio.decoder.values.meaning import UNEXPLAINED, subject
 from fxstudio.decoder.writing.currents import check_currents
 from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
+from fxstudio.decoder.writing.locks import Locks
 from fxstudio.decoder.writing.look import Lamps
 from fxstudio.decoder.writing.notes import plan_notes, unexplained_in
 from fxstudio.decoder.writing.order import SomePage, in_order
 from fxstudio.decoder.writing.passing import Passing
-from fxstudio.decoder.writing.sight import Sight, explained
+from fxstudio.decoder.writing.sight import NO_CHANGE, Sight, explained
 from fxstudio.decoder.writing.steps import Plan, PlanStep
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
@@ -195,8 +196,9 @@ class _Planner:
         sight = Sight(self.leaflet, before, self.like)
         passing = Passing(Lamps.of(self.leaflet, self.like), before, changes)
         ordered = in_order(changes, page, self.leaflet, passing)
-        left = frozenset(changes)
+        left, locks, held = frozenset(changes), Locks(self.leaflet, before), dict(before)
         for cv in ordered:
+            found += locks.before(cv)
             if cv.page:
                 why = f"the page of {self._page_words(cv.page)}"
                 found += _select(page, cv.page, why)
@@ -209,10 +211,19 @@ class _Planner:
                 f"{name} is brighter or darker than before and after, until all is written"
                 for name in passing.glares(cv, left)
             ]
-            told = "; ".join([told, *glaring])
+            resets = self._reset_by(cv)
+            gone = [sight.write(other, value) for other, value in resets.items()]
+            told = "; ".join([told, *glaring, *(words for words in gone if words != NO_CHANGE)])
             why = self._why(cv, changes[cv], before[cv], prefix)
-            found.append(PlanStep(cv, changes[cv], before[cv], why, told))
-        return tuple(found)
+            found.append(PlanStep(cv, changes[cv], held[cv], why, told))
+            held |= resets
+            found += locks.after(cv)
+        return (*found, *locks.after_all())
+
+    def _reset_by(self, cv: CvAddress) -> dict[CvAddress, int]:
+        """The CVs that go back to what they are as delivered when `cv` is written."""
+        resets = self.leaflet.cells[cv].resets if cv in self.leaflet.cells else ()
+        return {other: self.leaflet.delivered[other] for other in resets}
 
     def back(
         self, before: Mapping[CvAddress, int], changes: Mapping[CvAddress, int], page: SomePage
@@ -222,7 +233,7 @@ class _Planner:
         CVs of the address come after that, for it might no longer be heard.
         """
         found = [
-            replace(step, assumed=step.cv.number not in PAGE_CVS and step.cv not in self.read)
+            replace(step, assumed=step.cv in changes and step.cv not in self.read)
             for step in self.steps(before, changes, (None, None), "back: ")
         ]
         pages = [step.cv.page for step in found if step.cv.page]

@@ -1,0 +1,114 @@
+"""Writes that a leaflet wants around others stand where it wants them, on both ways."""
+
+from __future__ import annotations
+
+import pytest
+from decoders import effect
+
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.values.compile import compile_effect
+from fxstudio.decoder.writing.plan import plan
+from fxstudio.documents.reading import parse
+
+LOCK, CONFIRM = CvAddress(200), CvAddress(201)
+ROWS = {
+    "title": "Fen Gate 2",
+    "outputs": {"A": {"key": "F1"}, "B": {"key": "F2"}},
+    "effects": {"flicker": {"kind": "flicker", "lowest": 0.2, "style": "hold"}},
+    "cells": [
+        {
+            "cv": {"A": 120, "B": 121},
+            "parts": [{"says": "effect", "codes": {"0": "steady", "1": "flicker"}}],
+            "delivered": 0,
+        },
+        {
+            "cv": 130,
+            "parts": [{"says": "rate", "each_hz": 0.5, "from": 1, "to": 40}],
+            "delivered": 4,
+        },
+    ],
+}
+FIRE = effect(
+    3.0,
+    bed={"output": 1, "key": "F1"},
+    flames={
+        "output": 2,
+        "key": "F2",
+        "pattern": {"kind": "flicker", "style": "hold", "lowest": 0.2, "highest": 1.0},
+    },
+)
+
+
+def decoder(**more) -> Leaflet:
+    return parse(Leaflet, {**ROWS, **more})
+
+
+def row(index: int, **more) -> Leaflet:
+    cells = [dict(cell) for cell in ROWS["cells"]]
+    cells[index] |= more
+    return decoder(cells=cells)
+
+
+def writes(steps) -> list[tuple[int, int]]:
+    return [(step.cv.number, step.value) for step in steps]
+
+
+def test_a_lock_stands_around_all_writes_and_is_as_before_in_the_end():
+    locked = decoder(before={"200": 7}, after={})
+    made = plan(compile_effect(FIRE, locked), {LOCK: 1}, locked)
+    assert writes(made.steps) == [(200, 7), (121, 1), (130, 6), (200, 1)]
+    assert writes(made.restore) == [(200, 7), (121, 0), (130, 4), (200, 1)]
+    assert "unlocks" in made.steps[0].why
+
+
+def test_what_locks_again_is_written_last_even_if_it_is_not_known_what_stood_there():
+    locked = decoder(before={"200": 7}, after={"200": 0})
+    made = plan(compile_effect(FIRE, locked), None, locked)
+    assert writes(made.steps) == [(200, 7), (121, 1), (130, 6), (200, 0)]
+    assert made.steps[0].before is None
+
+
+def test_what_is_unlocked_already_is_not_written_again():
+    locked = decoder(before={"200": 7})
+    made = plan(compile_effect(FIRE, locked), {LOCK: 7}, locked)
+    assert writes(made.steps) == [(121, 1), (130, 6)]
+
+
+def test_a_write_that_must_be_confirmed_is_each_time():
+    confirmed = row(0, after={"201": 1})
+    both = effect(
+        3.0,
+        **{
+            n: {
+                **FIRE.lamps["flames"].model_dump(),
+                "output": o,
+                "key": f"F{o}",
+                "place": "bed",
+                "colour": "#ff8000",
+            }
+            for o, n in ((1, "a"), (2, "b"))
+        },
+    )
+    made = plan(compile_effect(both, confirmed), None, confirmed)
+    assert writes(made.steps) == [(120, 1), (201, 1), (121, 1), (201, 1), (130, 6)]
+    assert [step.why for step in made.steps if step.cv == CONFIRM] == [
+        "this must be written after CV120",
+        "this must be written after CV121",
+    ]
+
+
+@pytest.mark.parametrize("held", [4, 9])
+def test_what_a_write_resets_is_written_again_and_after_it(held):
+    resets = row(0, resets=[130])
+    made = plan(compile_effect(FIRE, resets), {CvAddress(130): held}, resets)
+    assert writes(made.steps) == [(121, 1), (130, 6)]
+    assert made.steps[1].before == 4  # by then it is as delivered
+    back = [(121, 0)] + ([(130, held)] if held != 4 else [])
+    assert [write for write in writes(made.restore) if write != (130, 4)] == back
+
+
+def test_nothing_to_write_unlocks_nothing():
+    locked = decoder(before={"200": 7}, after={"200": 0})
+    calm = effect(3.0, bed={"output": 1, "key": "F1"})
+    assert plan(compile_effect(calm, locked), None, locked).steps == ()
