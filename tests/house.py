@@ -51,7 +51,9 @@ ROOMS = {
         "by_resistor consequences lists meaning seen shared_rate < compromise decode"
         " < read_back unknowns < compile"
     ),
-    "fxstudio/decoder/writing": "currents extras look steps < locks passing sight < order < notes < plan",
+    "fxstudio/decoder/writing": (
+        "currents extras look steps < locks passing sight < order < notes < plan"
+    ),
     "fxstudio/documents": "models < reading",
     "fxstudio/editing": (
         "calm_view colours decoder jobs message paths playback < document edits projector"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import Path
 from typing import Annotated, NamedTuple
 
@@ -13,7 +13,7 @@ from fxstudio.cli.given.decoders import leaflet_for
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.lists import last_restore_list, read_values
-from fxstudio.decoder.writing.extras import Extra, check_writable
+from fxstudio.decoder.writing.extras import Extra, check_writable, offers_of
 from fxstudio.errors import InputError, naming
 from fxstudio.export.plan_table import made_from
 
@@ -29,7 +29,8 @@ ExtraCvs = Annotated[
     list[str] | None,
     typer.Option(
         metavar="CV=VALUE:NOTE",
-        help="Another CV to write with the effect; on a page, CV/CV31/CV32=VALUE:NOTE.",
+        help="Another CV to write with the effect; on a page, CV/CV31/CV32=VALUE:NOTE. What the "
+        "decoder's description offers to write as well goes by its name.",
     ),
 ]
 AcceptDark = Annotated[
@@ -52,11 +53,13 @@ class Asked(NamedTuple):
 
 def read_asked(decoder: str | None, present: Path | None, extra: list[str] | None) -> Asked:
     """What the options of a plan name; raises ReadError or InputError."""
+    leaflet = leaflet_for(decoder)
+    offered = offers_of(leaflet)
     return Asked(
-        leaflet_for(decoder),
+        leaflet,
         read_values(present) if present else None,
         last_restore_list(present) if present else "",
-        [parse_extra(text) for text in extra or ()],
+        [offered.get(text.strip()) or parse_extra(text, offered) for text in extra or ()],
     )
 
 
@@ -72,12 +75,16 @@ def renewing(decoder: str | None, present: Path | None) -> Callable[[str, str], 
     return may_renew
 
 
-def parse_extra(text: str) -> Extra:
-    """The CV to write in a text like `3=20:starts more gently`; raises InputError."""
+def parse_extra(text: str, names: Collection[str] = ()) -> Extra:
+    """The CV to write in a text like `3=20:starts more gently`; raises InputError.
+
+    names : what else may stand there
+    """
     found = EXTRA.fullmatch(text.strip())
     if not found:
         raise InputError("is not a CV, its value and a note", field="--extra", given=text).allowing(
-            "CV=VALUE:note, or CV/CV31/CV32=VALUE:note on a page, in whole numbers",
+            "CV=VALUE:note, or CV/CV31/CV32=VALUE:note on a page, in whole numbers"
+            + "".join(f', or "{name}"' for name in names),
             remedy='write it like "3=20:starts more gently"',
         )
     number, cv31, cv32, value, note = found.groups()

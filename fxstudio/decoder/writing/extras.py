@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from fxstudio.dcc.cv import PAGE_CVS, CvAddress
 from fxstudio.dcc.write_rules import check_write
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.lists import check_values
 from fxstudio.errors import InputError
 
@@ -23,6 +24,14 @@ class Extra:
     cv: CvAddress
     value: int
     note: str
+
+
+def offers_of(leaflet: Leaflet) -> dict[str, Extra]:
+    """What the leaflet offers to write for other reasons, by its name."""
+    return {
+        row.name: Extra(CvAddress(row.cv, row.page), row.value, f"{row.name}: {row.why}")
+        for row in leaflet.also
+    }
 
 
 def check_writable(cv: CvAddress, value: int) -> None:

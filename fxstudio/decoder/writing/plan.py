@@ -69,7 +69,9 @@ def plan(
     knows, as they could not be restored.
     """
     check_values(present or {})
-    held = {**leaflet.delivered, **(present or {})}
+    offered = {CvAddress(row.cv, row.page): row.delivered for row in leaflet.also}
+    assumed = {cv: value for cv, value in offered.items() if value is not None}
+    held = {**assumed, **leaflet.delivered, **(present or {})}
     like = None
     if isinstance(wanted, Compiled):
         wanted = wanted.from_values(present or {})

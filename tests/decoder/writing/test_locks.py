@@ -8,6 +8,7 @@ from decoders import effect
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
+from fxstudio.decoder.writing.extras import offers_of
 from fxstudio.decoder.writing.plan import plan
 from fxstudio.documents.reading import parse
 
@@ -112,3 +113,16 @@ def test_nothing_to_write_unlocks_nothing():
     locked = decoder(before={"200": 7}, after={"200": 0})
     calm = effect(3.0, bed={"output": 1, "key": "F1"})
     assert plan(compile_effect(calm, locked), None, locked).steps == ()
+
+
+ALSO = {"name": "soft start", "cv": 108, "value": 3, "delivered": 0, "why": "gentler start"}
+
+
+def test_what_the_leaflet_offers_besides_goes_along_only_when_asked_for_and_is_undone():
+    offering = decoder(also=[ALSO])
+    compiled = compile_effect(FIRE, offering)
+    assert 108 not in [cv for cv, _ in writes(plan(compiled, None, offering).steps)]
+    made = plan(compiled, None, offering, [offers_of(offering)["soft start"]])
+    step = next(step for step in made.steps if step.cv.number == 108)
+    assert (step.value, step.why) == (3, "soft start: gentler start")
+    assert (108, 0) in writes(made.restore)
