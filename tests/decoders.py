@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from earlier_files import EARLIER_FILES
+
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.leaflet.earlier import renewed
-from fxstudio.decoder.leaflet.files import shipped
+from fxstudio.decoder.leaflet.files import load_decoder, read_earlier, shipped
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.documents.reading import DESCRIPTION, parse, read_model
+from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Effect
 
 EARLIER: dict[int, Description] = {}
@@ -37,9 +39,9 @@ def said_as(rows: dict[str, Any]) -> Leaflet:
     return decoder_of(parse(Description, rows))
 
 
-DECODERS = {
-    name: decoder_of(read_model(Description, path, DESCRIPTION)) for name, path in shipped().items()
-}
+DECODERS = {name: load_decoder(path) for name, path in shipped().items()}
+for shipped_name, path in EARLIER_FILES.items():
+    EARLIER[id(DECODERS[shipped_name])] = read_earlier(path)
 GLIM, CARROW, TOLLEY = (
     DECODERS[name] for name in ("withybank_glim", "carrow_lantern", "tolley_hearth")
 )

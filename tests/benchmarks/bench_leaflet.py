@@ -11,11 +11,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 from fxstudio.decoder.leaflet.evaluator import does
-from fxstudio.decoder.leaflet.files import load_decoder, shipped_leaflets
+from fxstudio.decoder.leaflet.files import load_decoder, shipped
 from fxstudio.decoder.leaflet.model import Leaflet
 
 RUNS = 7
-SMALL = shipped_leaflets()["withybank_glim"]
+SMALL = shipped()["withybank_glim"]
 LARGE = Path(__file__).parent / "bramble_tor.toml"
 
 

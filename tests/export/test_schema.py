@@ -16,8 +16,8 @@ from hypothesis import given, settings
 from jsonschema import Draft202012Validator
 from strategies import effects
 
+from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.decoder.leaflet.files import shipped as decoder_files
-from fxstudio.decoder.leaflet.files import shipped_leaflets
 from fxstudio.decoder.renewal.renew import renewal_of
 from fxstudio.decoder.values.lists import values_text
 from fxstudio.documents.reading import parse
@@ -57,7 +57,7 @@ def test_shipped_decoders_pass(name):
 
 
 LEAFLETS = [
-    *shipped_leaflets().values(),
+    *shipped().values(),
     Path(__file__).parents[1] / "benchmarks" / "bramble_tor.toml",
     *sorted((Path(__file__).parents[1] / "decoder" / "leaflet" / "files").glob("*.toml")),
 ]
@@ -86,7 +86,7 @@ def test_whatever_the_program_writes_passes(effect):
 
 EFFECT = tomllib.loads(effect_files()["banked_fire"].read_text("utf-8"))
 GLIM = tomllib.loads(decoder_files()["withybank_glim"].read_text("utf-8"))
-CELLS = tomllib.loads(shipped_leaflets()["carrow_lantern"].read_text("utf-8"))
+CELLS = tomllib.loads(shipped()["carrow_lantern"].read_text("utf-8"))
 PART = ["cells", 0, "parts", 0]
 DRIVE = {"length_s": 5.0, "steps": [{"at_s": 0.0, "travel": "forward", "keys": ["F1"]}]}
 VALUES = {"values": [{"cv": 143, "value": 5}, {"cv": 260, "page": [40, 0], "value": 1}]}

@@ -18,12 +18,6 @@ def shipped() -> dict[str, Path]:
     return {path.stem: path for path in sorted(folder.glob("*.toml"))}
 
 
-def shipped_leaflets() -> dict[str, Path]:
-    """Names and paths of the shipped descriptions in a leaflet's words, in order of their names."""
-    folder = Path(str(files("fxstudio"))) / "decoder" / "leaflet" / "builtin"
-    return {path.stem: path for path in sorted(folder.glob("*.toml"))}
-
-
 def find_description(name: str) -> Path:
     """Path of a shipped description by name, or of any other by its path."""
     return find(name, shipped(), DESCRIPTION, "my_decoder.toml")

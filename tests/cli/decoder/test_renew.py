@@ -5,13 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from earlier_files import EARLIER_FILES
 
-from fxstudio.decoder.leaflet.files import load_decoder, shipped, shipped_leaflets
+from fxstudio.decoder.leaflet.files import load_decoder, shipped
 
 
-@pytest.mark.parametrize("name", shipped())
+@pytest.mark.parametrize("name", EARLIER_FILES)
 def test_the_new_file_says_the_same_and_the_old_one_stays(run, name):
-    text = shipped()[name].read_text("utf-8")
+    text = EARLIER_FILES[name].read_text("utf-8")
     Path("old.toml").write_text(text, "utf-8")
     code, out, _ = run("describe", "renew", "old.toml", "-o", "new.toml", columns=400)
     assert code == 0
@@ -31,14 +32,14 @@ def test_a_file_that_is_there_is_replaced_only_when_asked(run):
 
 
 def test_the_old_file_is_never_written_over(run):
-    Path("old.toml").write_bytes(shipped()["withybank_glim"].read_bytes())
+    Path("old.toml").write_bytes(EARLIER_FILES["withybank_glim"].read_bytes())
     code, _, err = run("describe", "renew", "old.toml", "-o", "old.toml", "--replace")
     assert code == 2
     assert "names the same file as DECODER" in err
 
 
 def test_a_file_of_the_new_form_is_told_as_such(run):
-    Path("new.toml").write_bytes(shipped_leaflets()["withybank_glim"].read_bytes())
+    Path("new.toml").write_bytes(shipped()["withybank_glim"].read_bytes())
     code, out, _ = run("describe", "renew", "new.toml")
     assert code == 0
     assert "is in a leaflet's words already; nothing was written" in " ".join(out.split())
@@ -62,7 +63,7 @@ def test_a_file_that_is_none_is_told_with_its_fields(run, text, told):
 
 
 def test_it_tells_of_effects_with_one_name(run):
-    text = shipped()["withybank_glim"].read_text("utf-8").replace('"flame"', '"ember"')
+    text = EARLIER_FILES["withybank_glim"].read_text("utf-8").replace('"flame"', '"ember"')
     Path("old.toml").write_text(text, "utf-8")
     out = " ".join(run("describe", "renew", "old.toml")[1].split())
     assert "ember was the name of several effects: now ember (1) and ember (2)." in out

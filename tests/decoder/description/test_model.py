@@ -6,20 +6,21 @@ import copy
 import tomllib
 
 import pytest
+from earlier_files import EARLIER_FILES
 from pydantic import BaseModel
 
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.description.fields import EffectCode
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.leaflet.files import find_description, read_earlier, shipped
+from fxstudio.decoder.leaflet.files import find_description, read_earlier
 from fxstudio.documents.reading import parse
 from fxstudio.effect.patterns import KINDS
 from fxstudio.errors import InputError, ReadError, counted
 
-SHIPPED = {name: read_earlier(path) for name, path in shipped().items()}
-GLIM = tomllib.loads(shipped()["withybank_glim"].read_text("utf-8"))
-CARROW = tomllib.loads(shipped()["carrow_lantern"].read_text("utf-8"))
-TOLLEY = tomllib.loads(shipped()["tolley_hearth"].read_text("utf-8"))
+SHIPPED = {name: read_earlier(path) for name, path in EARLIER_FILES.items()}
+GLIM = tomllib.loads(EARLIER_FILES["withybank_glim"].read_text("utf-8"))
+CARROW = tomllib.loads(EARLIER_FILES["carrow_lantern"].read_text("utf-8"))
+TOLLEY = tomllib.loads(EARLIER_FILES["tolley_hearth"].read_text("utf-8"))
 
 
 def test_three_styles_of_coding_ship():
@@ -27,7 +28,7 @@ def test_three_styles_of_coding_ship():
         SHIPPED[name] for name in ("withybank_glim", "carrow_lantern", "tolley_hearth")
     )
     assert len({field.bits_of(0).address for field in glim.fields.values()}) == 1
-    assert carrow.forward.bits_of(0).address == carrow.forward.bits_of(5).address == CvAddress(57)
+    assert carrow.forward.bits_of(0).address == carrow.forward.bits_of(5).address == CvAddress(137)
     pages = {field.bits_of(9).address.page for field in tolley.fields.values()}
     assert pages == {(40, 9)}
     assert {len(d.outputs) for d in SHIPPED.values()} == {4, 6, 10}
@@ -269,7 +270,7 @@ MISTAKES = [
     (
         CARROW,
         ["keep"],
-        [{"what": "motor", "cv": 57, "bit": 5, "bits": 2}],
+        [{"what": "motor", "cv": 137, "bit": 5, "bits": 2}],
         "keep.0.bit",
         "CV57 bits 5 to 6 is in use by an output, or kept already",
         "bits that nothing else uses",
@@ -285,7 +286,7 @@ MISTAKES = [
     (
         CARROW,
         ["keep"],
-        [{"what": "motor", "cv": 57, "bit": 7, "bits": 2}],
+        [{"what": "motor", "cv": 137, "bit": 7, "bits": 2}],
         "keep.0.bits",
         "goes past bit 7: 2 bits from bit 7",
         "all lie in one CV",
@@ -293,7 +294,7 @@ MISTAKES = [
     (
         CARROW,
         ["keep"],
-        [{"what": "motor", "cv": 57, "bit": 7, "bits": 1, "works": 2}],
+        [{"what": "motor", "cv": 137, "bit": 7, "bits": 1, "works": 2}],
         "keep.0.works",
         "does not fit its bits",
         "0 to 1, as it has 1 bits",

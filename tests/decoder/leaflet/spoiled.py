@@ -7,14 +7,14 @@ import random
 import tomllib
 from pathlib import Path
 
-from fxstudio.decoder.leaflet.files import shipped_leaflets
+from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.decoder.leaflet.rows import AlsoRow, CellRow, EffectRow, OutputRow, PartRow, RangeRow
 from fxstudio.decoder.leaflet.says import PROPERTIES, SAYS, SPECIAL_SAYS, WHEN
 from fxstudio.documents.models import file_fields
 
 LARGE = Path(__file__).parents[2] / "benchmarks" / "bramble_tor.toml"
 FILES = [*sorted((Path(__file__).parent / "files").glob("*.toml")), LARGE]
-READ = [tomllib.loads(path.read_text("utf-8")) for path in (*FILES, *shipped_leaflets().values())]
+READ = [tomllib.loads(path.read_text("utf-8")) for path in (*FILES, *shipped().values())]
 FIELDS = sorted(
     {
         name

@@ -7,12 +7,12 @@ import tomllib
 
 import pytest
 
-from fxstudio.decoder.leaflet.files import shipped_leaflets
+from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.renewal.alike import difference
 from fxstudio.documents.reading import parse
 
-CARROW = tomllib.loads(shipped_leaflets()["carrow_lantern"].read_text("utf-8"))
+CARROW = tomllib.loads(shipped()["carrow_lantern"].read_text("utf-8"))
 
 
 def changed(*path_and_value):

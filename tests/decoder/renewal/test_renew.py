@@ -7,17 +7,17 @@ import tomllib
 from collections import Counter
 
 import pytest
+from earlier_files import EARLIER_FILES
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fxstudio.decoder.description.model import Description
-from fxstudio.decoder.leaflet.files import shipped
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.renewal.renew import proved, renewal_of
 from fxstudio.documents.reading import parse
 from fxstudio.errors import InputError
 
-TEXTS = {name: path.read_text("utf-8") for name, path in shipped().items()}
+TEXTS = {name: path.read_text("utf-8") for name, path in EARLIER_FILES.items()}
 
 
 def read(text: str) -> Description:

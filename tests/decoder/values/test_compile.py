@@ -383,7 +383,7 @@ def test_a_steady_light_stays_steady_where_the_decoder_has_a_level_as_near(decod
 def test_where_a_flash_begins_tells_two_codes_apart(start, code):
     blink = {"kind": "flash", "lowest": 0.0, "period_s": 1.2, "on_share": 0.5, "start_share": start}
     compiled = compile_effect(effect(x={"output": 3, "key": "F1", "pattern": blink}), CARROW)
-    assert compiled.by_cv[CvAddress(53)] == code
+    assert compiled.by_cv[CvAddress(133)] == code
     assert compiled.compromises == ()
 
 

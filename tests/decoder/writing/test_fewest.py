@@ -72,7 +72,7 @@ def with_half_code():
 def test_a_light_that_other_codes_bring_about_is_left_alone():
     decoder = with_half_code()
     bed = compile_effect(effect(bed={"output": 3, "key": "F1", "pattern": HALF}), decoder)
-    for codes in ({53: 40, 123: 100}, {53: 0, 123: 50}):
+    for codes in ({133: 40, 123: 100}, {133: 0, 123: 50}):
         held = {CvAddress(number): value for number, value in codes.items()}
         assert plan(bed, held, decoder).steps == ()
 
