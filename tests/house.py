@@ -33,7 +33,7 @@ ROOMS = {
         "cv framing < addressing function_map instructions < write_rules < packets"
         " < drive_packets sequences"
     ),
-    "fxstudio/decoder": "description < leaflet < interview values < move renewal writing",
+    "fxstudio/decoder": "description < leaflet < interview search < values < move renewal writing",
     "fxstudio/decoder/description": "fields < tables < checks < model",
     "fxstudio/decoder/interview": (
         "answers notebook < question < limits pattern_questions stand_ins < field_questions"
@@ -44,12 +44,14 @@ ROOMS = {
         " < files paper"
     ),
     "fxstudio/decoder/renewal": "alike comments < folding written < renew",
-    "fxstudio/decoder/values": (
-        "by_resistor choices consequences least_sum lists meaning seen shared_rate"
-        " < compromise costs decode"
-        " < gate_costs look_costs read_back rules unknowns < search < compile"
+    "fxstudio/decoder/search": (
+        "choices least_sum shared < costs rules < gate_costs look_costs < best"
     ),
-    "fxstudio/decoder/writing": "extras look steps < passing sight < order < notes < plan",
+    "fxstudio/decoder/values": (
+        "by_resistor consequences lists meaning seen shared_rate < compromise decode"
+        " < read_back unknowns < compile"
+    ),
+    "fxstudio/decoder/writing": "currents extras look steps < passing sight < order < notes < plan",
     "fxstudio/documents": "models < reading",
     "fxstudio/editing": (
         "calm_view colours decoder jobs message paths playback < document edits projector"

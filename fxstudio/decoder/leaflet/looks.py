@@ -143,7 +143,7 @@ def light_of(
         ends = {"highest": highest * level, "lowest": min(lowest, highest) * level}
     else:
         ends = {"level": fields.get("level", 1.0) * level}
-    fields |= {name: float(rounded(light, levels)) for name, light in ends.items()}
+    fields |= {name: float(in_levels(light, levels)) for name, light in ends.items()}
     return _plain(look.pattern(**fields)), unknown
 
 
@@ -179,7 +179,7 @@ def _flash_shares(said: Mapping[str, Any]) -> dict[str, Any]:
     return {}
 
 
-def rounded(light: FloatOrFloats, levels: int | None) -> FloatOrFloats:
+def in_levels(light: FloatOrFloats, levels: int | None) -> FloatOrFloats:
     """Light 0..1, of any shape, as a decoder of so many levels gives it."""
     return light if levels is None else np.round(light * (levels - 1)) / (levels - 1)
 

@@ -9,12 +9,12 @@ from functools import cached_property
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.evaluator import Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.values.choices import Wish
+from fxstudio.decoder.search.best import best_values
+from fxstudio.decoder.search.choices import Wish
 from fxstudio.decoder.values.compromise import Compromise, compromises
 from fxstudio.decoder.values.consequences import changes_of_others
 from fxstudio.decoder.values.decode import Decoded, decode, no_lamp_fits
 from fxstudio.decoder.values.meaning import meaning
-from fxstudio.decoder.values.search import best_values
 from fxstudio.effect.model import Effect
 
 

@@ -69,7 +69,7 @@ class Look:
 
 
 @dataclass(frozen=True)
-class Lights:
+class OutputLight:
     """What light an output gives at any moment."""
 
     does: Does
@@ -129,12 +129,12 @@ class Lamps:
         known = it.rate_hz if seen.lamp.pattern.flickers else None
         return Look(seen.lamp, "; ".join(seen.notes), rate_hz=known)
 
-    def lights(self, name: str, held: Mapping[CvAddress, int]) -> Lights | None:
+    def lights(self, name: str, held: Mapping[CvAddress, int]) -> OutputLight | None:
         """A lamp's light at any moment; None if that cannot be told."""
         lamp = self.wired[name]
         try:
             wish = lamp.pattern if self.like else None
-            return Lights(does(self.leaflet, lamp.output, held, wish))
+            return OutputLight(does(self.leaflet, lamp.output, held, wish))
         except InputError:
             return None
 

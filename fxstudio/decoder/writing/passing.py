@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.writing.look import Lamps, Lights, moments_of
+from fxstudio.decoder.writing.look import Lamps, OutputLight, moments_of
 
 MOST_WEIGHED = 5
 """CVs of one lamp for which all orders are weighed beforehand; with more nothing is foreseen."""
@@ -70,12 +70,12 @@ class Passing:
             self._bad[name, left] = _glares(self._look(name, left), *self._ends[name])
         return self._bad[name, left]
 
-    def _look(self, name: str, left: Left) -> Lights | None:
+    def _look(self, name: str, left: Left) -> OutputLight | None:
         written = {cv: self._changes[cv] for cv in self._concerned[name] - left}
         return self._lamps.lights(name, {**self._own[name], **written})
 
 
-def _glares(now: Lights | None, before: Lights | None, after: Lights | None) -> bool:
+def _glares(now: OutputLight | None, before: OutputLight | None, after: OutputLight | None) -> bool:
     if before is None or after is None:
         return False  # nothing to compare with
     if now is None:

@@ -22,6 +22,7 @@ from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.compromise import check_accepted
 from fxstudio.decoder.values.lists import check_values
 from fxstudio.decoder.values.meaning import UNEXPLAINED, subject
+from fxstudio.decoder.writing.currents import check_currents
 from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
 from fxstudio.decoder.writing.look import Lamps
 from fxstudio.decoder.writing.notes import plan_notes, unexplained_in
@@ -62,8 +63,9 @@ def plan(
     darker than both before and after; where there is none, the step says so. The shared rate
     comes after all that, and CVs of the address at the very end (`in_order`).
 
-    Raises InputError for a grave compromise, for values that are no bytes, for CVs that must not
-    be written, and for CVs whose present value nobody knows, as they could not be restored.
+    Raises InputError for a grave compromise, for lamps that draw too much at once, for values
+    that are no bytes, for CVs that must not be written, and for CVs whose present value nobody
+    knows, as they could not be restored.
     """
     check_values(present or {})
     held = {**leaflet.delivered, **(present or {})}
@@ -72,6 +74,7 @@ def plan(
         wanted = wanted.from_values(present or {})
         if not accept_dark:
             check_accepted(wanted.compromises, ACCEPT)
+        check_currents(wanted.seen, leaflet)
         like = wanted.seen
     target = _target(wanted, held, extra)
     changes = _changes(target, held, leaflet)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fxstudio.decoder.values.least_sum import MOST_TRIED, CostTable, least_sum
+from fxstudio.decoder.search.least_sum import MOST_TRIED, CostTable, least_sum
 
 
 def cost(tables, choice):

@@ -11,13 +11,13 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.cells import Cell, CellPart
 from fxstudio.decoder.leaflet.evaluator import Does, Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.values import costs
-from fxstudio.decoder.values.choices import Choices, Variable, Wish, choices_for, held_codes
-from fxstudio.decoder.values.consequences import SharedChoice
-from fxstudio.decoder.values.gate_costs import few_enough, gate_table
-from fxstudio.decoder.values.least_sum import CostTable, least_sum
-from fxstudio.decoder.values.look_costs import LookTable, few_lights, while_tables
-from fxstudio.decoder.values.rules import with_rules
+from fxstudio.decoder.search import costs
+from fxstudio.decoder.search.choices import Choices, Variable, Wish, choices_for, held_codes
+from fxstudio.decoder.search.gate_costs import few_enough, gate_table
+from fxstudio.decoder.search.least_sum import CostTable, least_sum
+from fxstudio.decoder.search.look_costs import LookTable, few_lights, while_tables
+from fxstudio.decoder.search.rules import with_rules
+from fxstudio.decoder.search.shared import SharedChoice
 
 Codes = Mapping[CvAddress, tuple[int, ...]]
 

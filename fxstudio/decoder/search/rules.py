@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.cells import LightSwitch, Statement
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.values.choices import Choices, Variable, Wish
+from fxstudio.decoder.search.choices import Choices, Variable, Wish
 from fxstudio.effect.gate import Way
 from fxstudio.effect.keys import ALWAYS
 

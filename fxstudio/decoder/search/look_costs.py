@@ -20,12 +20,12 @@ from fxstudio.colour import lightness
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.cells import CellPart, Statement
 from fxstudio.decoder.leaflet.evaluator import Joined
-from fxstudio.decoder.leaflet.looks import light_of, rounded
+from fxstudio.decoder.leaflet.looks import in_levels, light_of
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.says import PROPERTIES
-from fxstudio.decoder.values import costs
-from fxstudio.decoder.values.choices import Choices, Variable, Wish
-from fxstudio.decoder.values.least_sum import MOST_TRIED, CostTable, Counts
+from fxstudio.decoder.search import costs
+from fxstudio.decoder.search.choices import Choices, Variable, Wish
+from fxstudio.decoder.search.least_sum import MOST_TRIED, CostTable, Counts
 from fxstudio.effect.patterns import Pattern, Ranged, Steady
 from fxstudio.light.brightnesses import Brightnesses
 from fxstudio.light.likeness import ASSUMED_WEIGHTS
@@ -217,7 +217,7 @@ class LookTable:
             if lowest is not None and isinstance(pattern, Ranged):
                 share = np.where(np.isnan(lowest), darkest / (brightest or 1), lowest)
                 ends[1] = ends[0] * share
-        highest, low = rounded(ends, levels)
+        highest, low = in_levels(ends, levels)
         looks = Brightnesses.of(pattern, highest, low)
         asked = self.asked
         lost = [
@@ -308,7 +308,7 @@ def while_tables(
             continue
         said = [
             [
-                (str(each.key), float(rounded(each.value, leaflet.levels)))
+                (str(each.key), float(in_levels(each.value, leaflet.levels)))
                 for each in row.said(code)
                 if each.who == wish.number and isinstance(each.value, float)
             ]

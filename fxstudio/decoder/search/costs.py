@@ -15,7 +15,7 @@ from typing import Final
 import numpy as np
 
 from fxstudio.arrays import Floats
-from fxstudio.decoder.values.least_sum import Counts
+from fxstudio.decoder.search.least_sum import Counts
 
 LOST: Final = 10_000
 """Parts of a look that count; a smaller difference is within how it is reckoned."""

@@ -18,12 +18,12 @@ import numpy as np
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.cells import CellPart, Statement
 from fxstudio.decoder.leaflet.evaluator import Lights, Permits, conditions_of, lights_of
-from fxstudio.decoder.leaflet.looks import rounded
+from fxstudio.decoder.leaflet.looks import in_levels
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.says import PROPERTIES
-from fxstudio.decoder.values import costs
-from fxstudio.decoder.values.choices import Choices, Variable, Wish
-from fxstudio.decoder.values.least_sum import CostTable
+from fxstudio.decoder.search import costs
+from fxstudio.decoder.search.choices import Choices, Variable, Wish
+from fxstudio.decoder.search.least_sum import CostTable
 from fxstudio.effect.gate import Way
 from fxstudio.effect.keys import ALWAYS, sorted_keys
 
@@ -132,7 +132,7 @@ def _conditions(leaflet: Leaflet, wish: Wish, said: Iterable[Statement]) -> Cond
 
 
 def _is_out(leaflet: Leaflet, said: Statement) -> bool:
-    return isinstance(said.value, float) and rounded(said.value, leaflet.levels) == 0
+    return isinstance(said.value, float) and in_levels(said.value, leaflet.levels) == 0
 
 
 def _gates(part: CellPart, number: int, who: set[int | str]) -> bool:
