@@ -35,8 +35,8 @@ def check_no_better(judge, mine, rivals):
 
 
 def rounded(verdict):
-    """What goes above all measures."""
-    return [round(each, 9) for each in verdict[:3]]
+    """What goes above all measures; where a lamp stays dark, how many do."""
+    return [round(each, 9) for each in verdict[: 1 if verdict.out else 3]]
 
 
 def all_values(leaflet):
@@ -45,7 +45,7 @@ def all_values(leaflet):
         yield dict(zip(leaflet.cells, values, strict=True))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40, deadline=None, derandomize=True)
 @given(cases(most=MOST_VALUES))
 def test_of_all_values_none_is_better(case):
     leaflet, asked, held = case
@@ -67,7 +67,7 @@ def changed_codes(leaflet, values, count):
                 yield values | {cell.cv: cell.value(codes[cell.cv]) for cell, _ in chosen}
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15, deadline=None, derandomize=True)
 @given(cases())
 def test_no_change_of_one_or_two_codes_is_better(case):
     leaflet, asked, held = case
