@@ -48,6 +48,10 @@ def alone(asked: Effect, name: str) -> Effect:
     return asked.model_copy(update={"lamps": {name: asked.lamps[name]}})
 
 
+def keys_of(lights) -> set[str]:
+    return {key for each in lights for key in each.keys}
+
+
 class Judge:
     """Of one effect on one decoder; what it found of one output is kept."""
 
@@ -76,13 +80,16 @@ class Judge:
         }
 
     def brings_in(self, values: Held, others: Held) -> bool:
-        """Whether a lamp is lit by a key that it does not ask for and that `others` do not have."""
+        """Whether a lamp is lit by a key that it does not ask for and that `others` do not have.
+
+        Where its own key cannot be had, whether it is lit otherwise by the keys that there are.
+        """
         for lamp in self.asked.lamps.values():
-            now, was = (
-                {key for each in does(self.leaflet, lamp.output, held).lights for key in each.keys}
-                for held in (values, others)
-            )
-            if now - was - set(lamp.keys) - {ALWAYS}:
+            now, was = (does(self.leaflet, lamp.output, held).lights for held in (values, others))
+            if not set(lamp.way.keys) <= set(self.leaflet.keys_reaching(lamp.output)):
+                if now != was:
+                    return True
+            elif keys_of(now) - keys_of(was) - set(lamp.keys) - {ALWAYS}:
                 return True
         return False
 
