@@ -116,7 +116,7 @@ def test_the_list_to_read_holds_all_that_a_plan_needs(run, tmp_path, decoder):
 
 def test_plan_of_what_is_there_already(run, tmp_path):
     run("plan", "banked_fire", "-d", "carrow_lantern")
-    (tmp_path / "there.csv").write_text("cv;value\n123;35\n54;12\n")
+    (tmp_path / "there.csv").write_text("cv;value\n123;35\n134;12\n")
     code, out, _ = run("plan", "banked_fire", "-d", "carrow_lantern", "--present", "there.csv")
     assert code == 0
     assert "Nothing needs to be written" in out

@@ -27,7 +27,7 @@ def test_a_file_that_is_there_is_replaced_only_when_asked(run):
     assert code == 2
     assert "is there already" in err
     assert Path("renewed.toml").read_text() == "mine"
-    assert run("describe", "renew", "withybank_glim", "--replace")[0] == 0
+    assert run("describe", "renew", EARLIER_FILES["withybank_glim"], "--replace")[0] == 0
     assert "[[cells]]" in Path("renewed.toml").read_text("utf-8")
 
 

@@ -38,4 +38,4 @@ def test_values_tell_whose_bits_they_are(run, tmp_path):
     assert "CV35 = 4 " in text
     assert "CV36 = 11 " in text  # 8 for output 4, 3 for outputs 1 and 2 as it was
     code, out, _ = run("values", "banked_fire", "-d", "carrow_lantern")
-    assert "shown as delivered in CV57, CV58." in out
+    assert "shown as delivered in CV137, CV138." in out

@@ -71,7 +71,7 @@ def test_bits_run_on_into_the_next_cv():
 
 def test_cvs_and_works_may_be_listed_output_by_output():
     data = copy.deepcopy(CARROW)
-    data["level"] |= {"cv": [121, 125, 130, 131, 140, 141], "works": [100, 100, 50, 50, 0, 100]}
+    data["level"] |= {"cv": [121, 125, 129, 130, 140, 141], "works": [100, 100, 50, 50, 0, 100]}
     del data["level"]["cv_step"]
     level = parse(Description, data).level
     assert (level.bits_of(1).address.number, level.works_code(2)) == (125, 50)
@@ -272,7 +272,7 @@ MISTAKES = [
         ["keep"],
         [{"what": "motor", "cv": 137, "bit": 5, "bits": 2}],
         "keep.0.bit",
-        "CV57 bits 5 to 6 is in use by an output, or kept already",
+        "CV137 bits 5 to 6 is in use by an output, or kept already",
         "bits that nothing else uses",
     ),
     (
@@ -281,7 +281,7 @@ MISTAKES = [
         [{"what": "motor", "cv": 60, "bits": 2}],
         "keep.0.cv",
         "is no CV in which an output keeps anything",
-        "CV51, CV52",
+        "CV131, CV132",
     ),
     (
         CARROW,

@@ -62,9 +62,9 @@ def test_masks_share_their_cv():
         "flames": {"output": 4, "key": "F2", "travel": "reverse"},
     }
     compiled = compile_effect(effect(**lamps), CARROW)
-    assert {cv: value for cv, value in written(compiled).items() if cv in ("CV57", "CV58")} == {
-        "CV57": 0b110111,
-        "CV58": 0b111011,
+    assert {cv: value for cv, value in written(compiled).items() if cv in ("CV137", "CV138")} == {
+        "CV137": 0b110111,
+        "CV138": 0b111011,
     }
     assert compiled.compromises == ()
 
@@ -106,7 +106,7 @@ def test_values_say_what_they_mean():
 def test_a_mask_says_which_outputs_it_lets_shine():
     bed = {"output": 3, "key": "F1", "travel": "forward"}
     rows = {str(row.cv): row for row in compile_effect(effect(bed=bed), CARROW).values}
-    assert rows["CV58"].meaning == "bed (output 3): forward only"
+    assert rows["CV138"].meaning == "bed (output 3): forward only"
 
 
 def smooth(**fields: float) -> dict:
