@@ -22,6 +22,12 @@ def delivered_look(effect: Effect, leaflet: Leaflet) -> Effect:
     return changed(effect, lamps=lamps)
 
 
+def draws_what_is_not_known(effect: Effect, leaflet: Leaflet) -> bool:
+    """Whether a lamp of `effect` then has something that the leaflet does not print."""
+    own = [lamp for lamp in effect.lamps.values() if lamp.output in leaflet.output]
+    return any(does(leaflet, lamp.output, {}, lamp.pattern).unknown for lamp in own)
+
+
 def delivered_words(leaflet: Leaflet) -> tuple[str, ...]:
     """What each output does as delivered, a sentence each."""
     return tuple(

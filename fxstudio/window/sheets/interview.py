@@ -8,7 +8,11 @@ from pathlib import Path
 
 from pygame import Rect
 
-from fxstudio.decoder.interview.delivered_look import delivered_look, delivered_words
+from fxstudio.decoder.interview.delivered_look import (
+    delivered_look,
+    delivered_words,
+    draws_what_is_not_known,
+)
 from fxstudio.decoder.interview.interview import Interview
 from fxstudio.decoder.interview.notebook import answers_text, read_answers
 from fxstudio.editing.projector import Projector
@@ -63,6 +67,7 @@ class InterviewSheet:
         self.interview = Interview(read_answers(self.kept) if self.kept.exists() else ())
         self.typed, self.problem = "", ""
         self._projector = Projector(studio.artist)
+        self._as_wished = ""
         self._load()
 
     # The page ---------------------------------------------------------------------------------
@@ -175,7 +180,7 @@ class InterviewSheet:
 
     def _frames(self) -> list[Shown]:
         studio = self.studio
-        caption = f"{studio.effect.title}, on it as delivered"
+        caption = f"{studio.effect.title}, on it as delivered{self._as_wished}"
         now_s = studio.playback.time_s
         frame = self._projector.frame(now_s, studio.viewed_s, studio.calm)
         return [Shown(caption, frame)]
@@ -234,6 +239,8 @@ class InterviewSheet:
         if self.interview.leaflet is not None:
             seen = delivered_look(self.studio.effect, self.interview.leaflet)
             self._projector.load(seen, self.studio.playback.drive)
+            silent = draws_what_is_not_known(self.studio.effect, self.interview.leaflet)
+            self._as_wished = "; what is not known as wished" if silent else ""
 
     def _save(self) -> None:
         self.save(self.interview.text())

@@ -198,6 +198,7 @@ def test_where_numbers_are_kept_and_whom_they_serve(cvs, whom, rows):
     ("text", "values"),
     [
         ("6", [6, 6, 6]),
+        ("all 0", [0, 0, 0]),
         ("6, 11, 1", [6, 11, 1]),
         ("CV 114 = 6, CV 115 to 116 = 1", [6, 1, 1]),
         ("white 6, others 1", [6, 1, 1]),

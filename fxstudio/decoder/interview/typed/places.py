@@ -363,6 +363,7 @@ def delivered_values(text: str, cells: Sequence[tuple[int, str]]) -> list[int] |
     typed = re.sub(r"^delivered\s*[:=]?\s*", "", tidy(text.replace("\n", " ")), flags=re.I)
     if is_not_known(typed):
         return None
+    typed = re.sub(r"^(?:all|each|every one|both)\s+(?=\d+$)", "", typed, flags=re.I)
     plain = re.split(r"\s*[,;]\s*|\s+and\s+|\s+", typed)
     if all(re.fullmatch(r"\d+", piece) for piece in plain):
         values = [whole_number(piece, 0, LARGEST_VALUE, "a value") for piece in plain]
