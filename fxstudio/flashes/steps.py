@@ -9,7 +9,7 @@ take the same course through the loop, as neighbours in a quantised film do, are
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -56,6 +56,18 @@ class Steps:
         whole = np.full(len(among), -1)
         whole[among] = self.course[course]
         return Steps(whole, self.way)
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Pictures as rows of their pixels, or of some of them."""
+
+    pictures: Iterable[NDArray[np.integer]]
+    some: Bools | None = None
+
+    def __iter__(self) -> Iterator[NDArray[np.integer]]:
+        rows = (picture.reshape(-1) for picture in self.pictures)
+        return rows if self.some is None else (row[self.some] for row in rows)
 
 
 def courses(

@@ -18,19 +18,19 @@ Three choices are stricter than the text of WCAG, see `STRICTER`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fxstudio.arrays import Bools, Bytes
+from fxstudio.arrays import Bytes
 
 from .count import MOST_FLASHES, SECOND_CS, Count, Most
 from .fields import Box, Viewing
 from .rules import RULES, Rule
-from .steps import Steps, courses, follow, perhaps
+from .steps import Rows, Steps, courses, follow, perhaps
 
 Indices = NDArray[np.unsignedinteger]
 
@@ -196,25 +196,13 @@ def judge(
     height, width = next(iter(shown)).shape
     rounds, times_cs = _played(np.asarray(delays_cs))
     rises = [rule.rises(np.asarray(colours)) for rule in RULES]
-    may = perhaps(_Rows(shown), rises)
-    different, course = courses(_Rows(shown, may))
+    may = perhaps(Rows(shown), rises)
+    different, course = courses(Rows(shown, may))
     followed = (follow(different, rise, rounds) for rise in rises)
     steps = tuple(steps.of_pixels(course, may) for steps in followed)
     loop = _Loop(steps, times_cs, int(np.sum(delays_cs)), (height, width))
     findings, most = loop.judged(viewing)
     return Verdict(findings, viewing, most, loop)
-
-
-@dataclass(frozen=True)
-class _Rows:
-    """Pictures as rows of their pixels, or of some of them."""
-
-    pictures: Iterable[Indices]
-    some: Bools | None = None
-
-    def __iter__(self) -> Iterator[Indices]:
-        rows = (picture.reshape(-1) for picture in self.pictures)
-        return rows if self.some is None else (row[self.some] for row in rows)
 
 
 def _share(pixels: int, viewing: Viewing) -> str:

@@ -12,9 +12,13 @@ at quality 90, the same is printed of its films, and the ratio of the sizes.
 
 from __future__ import annotations
 
+import os
+import sys
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as fxstudio itself does
+
 import shutil
 import subprocess
-import sys
 import tempfile
 import warnings
 from pathlib import Path
@@ -125,7 +129,9 @@ def main(encoder: str | None) -> None:
                 for name, frame in zip(names, true, strict=True):
                     imageio.imwrite(name, frame, compress_level=1)
                 options = ["--quality", "90", "--fps", "25", "-o", str(theirs)]
-                subprocess.run([encoder, *options, *map(str, names)], check=True)
+                subprocess.run(
+                    [encoder, *options, *map(str, names)], check=True, capture_output=True
+                )
                 ratios.append(ours.stat().st_size / theirs.stat().st_size)
                 print(f"{'  the other encoder':24} {figures(true, theirs, times_s)}")
                 print(f"{'  size':24} x {ratios[-1]:.2f}", flush=True)

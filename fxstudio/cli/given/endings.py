@@ -33,7 +33,7 @@ def check_ending(command: str, option: str, path: Path | None) -> None:
     """Raise InputError if `path` has not an ending that the command can write there."""
     endings = ENDINGS[command, option]
     if path is not None and path.suffix.lower() not in endings:
-        allowed = " or ".join([", ".join(endings[:-1]), endings[-1]] if endings[1:] else endings)
+        allowed = " or ".join(endings)
         raise InputError(f"the name must end in {allowed}", field=option, given=str(path)).allowing(
             allowed, remedy=f"write it like {path.stem or 'my_file'}{endings[0]}"
         )

@@ -101,7 +101,7 @@ def _check_options(names: list[str], file: Path | None, asked: FilmOptions) -> N
     """Raise InputError for options that do not go together, or names that cannot be written."""
     if asked.output and (asked.into or len(names) > 1):
         raise InputError(
-            "one name cannot take several films", field="--output", given=asked.output
+            "one file cannot take several films", field="--output", given=asked.output
         ).advising("use --into FOLDER for more than one effect")
     if asked.poster and len(names) > 1:
         raise InputError(

@@ -59,7 +59,9 @@ class ShowOptions:
 
 @dataclass(frozen=True)
 class FilmOptions:
-    """Film effects as GIFs, or other kinds of films, that loop without a seam.
+    """Film effects as GIFs that loop without a seam.
+
+    The ending of a name given with --output may ask for another kind of film.
 
     With --decoder the film shows what that decoder will really do, and the values to write
     are put beside the film as text. What its description does not say is drawn as you wish it,

@@ -167,7 +167,7 @@ def test_keys_are_typed_with_spaces_or_commas(run, keys):
 
 
 ENDINGS = {
-    "film banked_fire -o x.jpg": ".gif",
+    "film banked_fire -o x.jpg": ".gif or .webp or .avif or .png or .mp4",
     "plan banked_fire -d withybank_glim -o x.pdf": ".txt",
     "plan banked_fire -d withybank_glim -o x.txt --restore x.doc": ".txt",
     "plan banked_fire -d withybank_glim --after x.txt": ".toml or .csv",

@@ -223,7 +223,10 @@ def test_a_name_with_a_slash_is_a_folder_of_pictures(run):
         (("--max-size", "0"), "field '--max-size': is no size of a file"),
         (("--max-size", "1MB", "-o", "frames/"), "field '--max-size': is for one file"),
         (("--poster", "a.gif"), "field '--poster': the name must end in .png or .jpg"),
-        (("-o", "a.bmp"), "field '--output': the name must end in .gif, .webp, .avif, .png or"),
+        (
+            ("-o", "a.bmp"),
+            "field '--output': the name must end in .gif or .webp or .avif or",
+        ),
         (("--size", "huge"), "or one of small, post, square, tall"),
     ],
 )
