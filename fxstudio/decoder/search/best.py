@@ -13,7 +13,7 @@ from fxstudio.decoder.leaflet.evaluator import Does, Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.search import costs
 from fxstudio.decoder.search.choices import Choices, Variable, Wish, choices_for, held_codes
-from fxstudio.decoder.search.gate_costs import few_enough, gate_table
+from fxstudio.decoder.search.gate_costs import dark_by_either, few_enough, gate_table
 from fxstudio.decoder.search.least_sum import CostTable, least_sum
 from fxstudio.decoder.search.look_costs import LookTable, few_lights, while_tables
 from fxstudio.decoder.search.rules import with_rules
@@ -48,7 +48,11 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
     choices = few_lights(leaflet, wishes, choices, codes)
     for wish in wishes:
         choices = few_enough(leaflet, wish, choices, codes)
-    own = {wish.name: list(_tables_of(leaflet, wish, choices, codes)) for wish in wishes}
+    exact = all(row.exact for row in choices.values())
+    own: dict[str, list[CostTable]] = {}
+    for wish in wishes:
+        own[wish.name], whole = _tables_of(leaflet, wish, choices, codes)
+        exact &= whole
     tables = [table for rows in own.values() for table in rows]
     tables += _unnamed(leaflet, wishes, choices, codes)
     cells = {row.cell.cv: row.cell for row in choices.values()}
@@ -68,7 +72,7 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
         values[cv] = cell.value(chosen)
     shared = tuple(_shared(own, choices, choice, values))
     _leave_alone(values, leaflet, wishes, held)
-    return Found(values, proved and all(row.exact for row in choices.values()), shared)
+    return Found(values, proved and exact, shared)
 
 
 def _shared(
@@ -101,25 +105,19 @@ def _shared(
 
 def _tables_of(
     leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices], codes: Codes
-) -> Iterator[CostTable]:
-    """Costs of one output's light and of its conditions.
-
-    An output that shall be dark is so by one of the two: by its conditions if it is now, or if
-    it always gives some light.
-    """
-    look = LookTable.of(leaflet, wish, choices, codes).table()
-    if wish.pattern.is_dark:
-        values = {cv: cell.value(codes[cv]) for cv, cell in leaflet.cells.items()}
-        never = not does(leaflet, wish.number, values).ever_lit
-        if never or look.first.min() >= costs.WRONG:
-            yield gate_table(leaflet, wish, choices, codes)
-        else:
-            yield look
-            yield from while_tables(leaflet, wish, choices, codes)
-        return
-    yield look
-    yield from while_tables(leaflet, wish, choices, codes)
-    yield gate_table(leaflet, wish, choices, codes)
+) -> tuple[list[CostTable], bool]:
+    """Costs of one output's light and of its conditions, and whether they are exact."""
+    light = [LookTable.of(leaflet, wish, choices, codes).table()]
+    dims = list(while_tables(leaflet, wish, choices, codes))
+    gate = gate_table(leaflet, wish, choices, codes)
+    if not wish.pattern.is_dark:
+        return [*light, *dims, gate], not dims
+    either = dark_by_either([*light, *dims], gate)
+    if either:
+        return [either], True
+    values = {cv: cell.value(codes[cv]) for cv, cell in leaflet.cells.items()}
+    never = not does(leaflet, wish.number, values).ever_lit
+    return [gate] if never or light[0].first.min() >= costs.WRONG else [*light, *dims], False
 
 
 def _leave_alone(

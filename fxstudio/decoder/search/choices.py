@@ -118,7 +118,7 @@ def choices_for(
     leaflet: Leaflet, wishes: Sequence[Wish], held: Mapping[CvAddress, tuple[int, ...]]
 ) -> dict[Variable, Choices]:
     """The parts that concern the wished outputs, each with the codes that may serve."""
-    narrow = _Narrowing(leaflet, wishes)
+    narrow = _Narrowing(leaflet, wishes, held)
     found = {}
     for cell, at, part in leaflet.parts():
         if not narrow.concerns(part):
@@ -130,12 +130,13 @@ def choices_for(
     return found
 
 
-def _lit_as_delivered(leaflet: Leaflet, number: int) -> set[str]:
-    """The switches that cells let light an output as delivered."""
+def _lit(leaflet: Leaflet, number: int, held: Mapping[CvAddress, tuple[int, ...]]) -> set[str]:
+    """The switches that cells let light an output, as delivered or as they are held."""
     return {
         str(each.who)
-        for cell in leaflet.cells.values()
-        for each in cell.statements(cell.delivered)
+        for cell, at, part in leaflet.parts()
+        for code in (held[cell.cv][at], cell.table[cell.delivered][at])
+        for each in part.codes[code]
         if each.name == "lights" and each.value == number
     }
 
@@ -151,7 +152,12 @@ def _that_differ(part: CellPart, first: Iterable[int]) -> tuple[int, ...]:
 class _Narrowing:
     """Leaves out codes that serve no wish."""
 
-    def __init__(self, leaflet: Leaflet, wishes: Sequence[Wish]) -> None:
+    def __init__(
+        self,
+        leaflet: Leaflet,
+        wishes: Sequence[Wish],
+        held: Mapping[CvAddress, tuple[int, ...]],
+    ) -> None:
         self._wishes = wishes
         self._numbers = {wish.number for wish in wishes}
         self._wanted = {key for wish in wishes for key in wish.keys}
@@ -159,13 +165,15 @@ class _Narrowing:
         self._switches = {
             switch.name for number in self._numbers for switch in leaflet.lit_by[number]
         }
-        self._useful = {wish.number: self._useful_of(leaflet, wish) for wish in wishes}
+        self._useful = {wish.number: self._useful_of(leaflet, wish, held) for wish in wishes}
 
-    def _useful_of(self, leaflet: Leaflet, wish: Wish) -> set[str]:
-        """The switches that may light an output: by a key that it asks for, else as delivered."""
+    def _useful_of(
+        self, leaflet: Leaflet, wish: Wish, held: Mapping[CvAddress, tuple[int, ...]]
+    ) -> set[str]:
+        """The switches that may light an output: by a key that it asks for, else as they do."""
         switches = {switch.name for switch in leaflet.lit_by[wish.number]}
         asked = {name for name in switches if self._keys[name] & wish.keys}
-        return asked or _lit_as_delivered(leaflet, wish.number) & switches or switches
+        return asked or _lit(leaflet, wish.number, held) & switches or switches
 
     def concerns(self, part: CellPart) -> bool:
         """Whether a part says anything of a wished output, or of what lights it."""
@@ -209,13 +217,12 @@ class _Narrowing:
     def _with_keys(
         self, part: CellPart, codes: tuple[int, ...], first: tuple[int, int]
     ) -> tuple[int, ...]:
+        """Keys that nobody asks for are left out, if no code that may serve has them too."""
+        said = {code: {each.value for each in part.codes[code]} for code in codes}
         wanted = self._wanted | {NEVER, ALWAYS}
-        return tuple(
-            code
-            for code in codes
-            if code in first
-            or {each.value for each in part.codes[code] if each.name == "key"} & wanted
-        )
+        serve = [code for code in codes if code in first or said[code] & wanted]
+        keys = wanted.union(*(said[code] for code in serve))
+        return tuple(code for code in codes if said[code] & keys)
 
 
 def _known(part: CellPart, codes: tuple[int, ...], first: tuple[int, int]) -> tuple[int, ...]:

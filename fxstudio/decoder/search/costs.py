@@ -4,7 +4,7 @@ Above all a lamp that shall shine is never dark; then it is lit in each state in
 be, then dark in each in which it shall be dark; then as little as can be is lost of its light, but
 for what nobody sees. Where all that is equal, outputs that nobody named keep what they do; then the
 pattern is the one that was asked for, its brightness and rate are the nearest, the writes are few,
-and values are as delivered.
+what shall be dark is so by its light, and values are as delivered.
 """
 
 from __future__ import annotations
@@ -34,6 +34,7 @@ FORBIDDEN: Final = 1 << 55
 """Weights of the first number: 32 lamps never carry over from one to the next."""
 
 DELIVERED: Final = 1
+BY_CONDITIONS: Final = 1 << 8
 WRITE: Final = 1 << 10
 NEAR: Final = WRITE << 10
 STRANGE: Final = NEAR << 16

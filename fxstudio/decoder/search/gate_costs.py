@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, reduce
 from itertools import product
 from math import prod
 from typing import Final
@@ -23,7 +23,7 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.says import PROPERTIES
 from fxstudio.decoder.search import costs
 from fxstudio.decoder.search.choices import Choices, Variable, Wish
-from fxstudio.decoder.search.least_sum import CostTable
+from fxstudio.decoder.search.least_sum import MOST_TRIED, CostTable
 from fxstudio.effect.gate import Way
 from fxstudio.effect.keys import ALWAYS, sorted_keys
 
@@ -71,6 +71,29 @@ def gate_table(
     for at, axis in enumerate(axes.values()):
         first = first.take(axis.places, at)
     return CostTable(tuple(axes), first, np.zeros_like(first))
+
+
+def dark_by_either(light: Sequence[CostTable], gate: CostTable) -> CostTable | None:
+    """Costs of an output that shall be dark: it is by its light or by its conditions.
+
+    light : costs of what it gives, each above those of light that is wrong if it is any
+
+    None if there are too many combinations of the two.
+    """
+    sizes = {
+        axis: size
+        for table in (*light, gate)
+        for axis, size in zip(table.axes, table.first.shape, strict=True)
+    }
+    if prod(sizes.values()) > MOST_TRIED:
+        return None
+    axes = tuple(sizes)
+    wrong, _ = gate.over(axes)
+    given = [table.over(axes)[0] >= costs.WRONG for table in light]
+    lit = reduce(np.logical_or, given)
+    first = np.where(lit, wrong + (wrong > 0) * np.int64(costs.LOST), 0)
+    then = np.broadcast_to(lit * np.int64(costs.BY_CONDITIONS), first.shape)
+    return CostTable(axes, first, then)
 
 
 @dataclass(frozen=True, eq=False)

@@ -11,13 +11,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from fxstudio.dcc.cv import CvAddress
+from fxstudio.dcc.function_map import DIRECTIONS
 from fxstudio.decoder.leaflet.cells import LightSwitch, Statement
+from fxstudio.decoder.leaflet.evaluator import MOTIONS
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.search.choices import Choices, Variable, Wish
 from fxstudio.effect.gate import Way
 from fxstudio.effect.keys import ALWAYS
 
 Codes = Mapping[CvAddress, tuple[int, ...]]
+PERMITTED: Mapping[str, Mapping[str, frozenset[str]]] = {"travel": DIRECTIONS, "motion": MOTIONS}
 NEUTRAL = {"travel": "both", "motion": "both", "inverted": "no"}
 
 
@@ -46,7 +49,7 @@ class _Need:
 def with_rules(
     leaflet: Leaflet, wishes: Sequence[Wish], choices: Mapping[Variable, Choices], held: Codes
 ) -> tuple[dict[Variable, Choices], dict[CvAddress, tuple[int, ...]]]:
-    """The choices with only those settings of rules that are held or proposed, and the proposal.
+    """The choices with few settings of rules, see `_few`, and the proposal.
 
     The proposal gives the codes of all cells. Without rules all is as it was.
     """
@@ -61,7 +64,7 @@ def with_rules(
             codes[cv][at] = _proposed(row, needs, named, held[cv][at])
     proposal = {cv: tuple(row) for cv, row in codes.items()}
     narrow = {
-        (cv, at): replace(row, codes=_both(row, held[cv][at], proposal[cv][at]), exact=False)
+        (cv, at): replace(row, codes=_few(row, held[cv][at], proposal[cv][at], named), exact=False)
         for (cv, at), row in rows.items()
     }
     return {**choices, **narrow}, proposal
@@ -72,10 +75,12 @@ def is_rule(switch: LightSwitch) -> bool:
     return switch.key is None and switch.lights is None
 
 
-def _both(row: Choices, now: int, proposed: int) -> tuple[int, ...]:
-    """The code that is held and the one that is proposed, once if they say the same."""
-    one = row.said(now)
-    return (now,) if row.said(proposed) == one else (now, proposed)
+def _few(row: Choices, now: int, proposed: int, named: set[int]) -> tuple[int, ...]:
+    """The codes held and proposed, and the one that lights nothing named; each once."""
+    tried = [now, proposed]
+    if row.part.names == {"lights"}:
+        tried.append(_lighting(row, set(), named, now))
+    return tuple({row.said(code): code for code in reversed(tried)}.values())[::-1]
 
 
 def _needs(leaflet: Leaflet, wishes: Sequence[Wish]) -> Iterator[_Need]:
@@ -144,26 +149,34 @@ def _proposed(row: Choices, needs: Sequence[_Need], named: set[int], now: int) -
     mine = [need for need in needs if need.rule == rule]
     if row.part.names == {"lights"}:
         lit = {number for need in mine for number in need.numbers}
-        return min(row.codes, key=lambda code: (_unlike(row, code, lit, named), code != now))
+        return _lighting(row, lit, named, now)
     if not mine:
         return now
     wanted: dict[str, object] = {"key": mine[0].key, **mine[0].conditions}
     return min(row.codes, key=lambda code: (_missing(row, code, wanted), code != now))
 
 
-def _unlike(row: Choices, code: int, lit: set[int], named: set[int]) -> int:
-    """How many of the named outputs a code lights or leaves dark against what is wanted."""
-    said = {each.value for each in row.said(code)}
-    return len((said ^ lit) & named)
+def _lighting(row: Choices, lit: set[int], named: set[int], now: int) -> int:
+    """The code that lights these of the named outputs, and of the others those it does now."""
+    others = {each.value for each in row.said(now)} - named
+
+    def unlike(code: int) -> tuple[int, int, bool]:
+        said = {each.value for each in row.said(code)}
+        return len((said ^ lit) & named), len((said ^ others) - named), code != now
+
+    return min(row.codes, key=unlike)
 
 
 def _missing(row: Choices, code: int, wanted: Mapping[str, object]) -> int:
-    """How many things a code says otherwise than is wanted."""
+    """How many things a code says otherwise than is wanted; directions and motions one by one."""
     said: dict[str, list[object]] = {}
     for each in row.said(code):
         said.setdefault(each.name, []).append(each.value)
-    names = row.part.names & wanted.keys()
-    return sum(
-        said.get(name, [NEUTRAL[name]] if name in NEUTRAL else []) != [wanted[name]]
-        for name in names
-    )
+    found = 0
+    for name in row.part.names & wanted.keys():
+        now = said.get(name, [NEUTRAL[name]] if name in NEUTRAL else [])
+        if name in PERMITTED and now:
+            found += len(PERMITTED[name][str(now[0])] ^ PERMITTED[name][str(wanted[name])])
+        else:
+            found += now != [wanted[name]]
+    return found

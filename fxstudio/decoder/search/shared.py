@@ -26,7 +26,11 @@ class SharedChoice:
 
     def words(self, leaflet: Leaflet, names: Mapping[int, str]) -> str:
         """`CV126 serves bed, flames and brown (output 5): 25 would be best for bed, ...`."""
-        numbers = [number for number in leaflet.output if number in self.part.who]
+        numbers = [
+            number
+            for number in leaflet.output
+            if number in self.part.who or names.get(number) in self.best
+        ]
         served = [names.get(number, leaflet.output[number].title) for number in numbers]
         ends: dict[int, list[str]] = {}
         for name, value in self.best.items():

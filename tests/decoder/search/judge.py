@@ -7,6 +7,7 @@ it shall be; then as little as can be is lost of its light.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import product
 from typing import NamedTuple
 
@@ -27,7 +28,7 @@ class Verdict(NamedTuple):
 
     out : lamps that shall shine and never do
     missing, wrong : shares of states in which a lamp is dark, or lit, and shall not be
-    lost : what is lost of all lamps together
+    lost : what is lost of the light of all lamps together
     """
 
     out: int
@@ -70,6 +71,16 @@ class Judge:
     def writes(self, values: Held) -> int:
         return sum(value != self.held[cv] for cv, value in values.items())
 
+    def may_change(self, part) -> bool:
+        """Whether a part says anything of a named output, or of what lights it."""
+        lit_by = (switch.name for number in self.numbers for switch in self.leaflet.lit_by[number])
+        who = {*self.numbers, *lit_by}
+        return any(
+            each.value in self.numbers if each.name == "lights" else each.who in who
+            for said in part.codes.values()
+            for each in said
+        )
+
     def unnamed(self, values: Held) -> set[int]:
         """The outputs that nobody named which do something else than before."""
         return {
@@ -86,7 +97,7 @@ class Judge:
         """
         for lamp in self.asked.lamps.values():
             now, was = (does(self.leaflet, lamp.output, held).lights for held in (values, others))
-            if not set(lamp.way.keys) <= set(self.leaflet.keys_reaching(lamp.output)):
+            if not set(lamp.way.keys or (ALWAYS,)) <= set(self.leaflet.keys_reaching(lamp.output)):
                 if now != was:
                     return True
             elif keys_of(now) - keys_of(was) - set(lamp.keys) - {ALWAYS}:
@@ -117,18 +128,19 @@ class Judge:
         return self._seen[key]
 
     def _verdict(self, name: str, it: Does, values: Held) -> Verdict:
-        gate = self.asked.lamps[name].shining
+        gate, never = self.asked.lamps[name].shining, self.asked.lamps[name].pattern.is_dark
         keys = {*gate.keys, *it.dimmed, *(key for each in it.lights for key in each.keys)}
         states = [
-            (gate.lit_at(moment), it.level > 0 and it.lit(moment))
+            (gate.lit_at(moment), (it.level > 0 or never) and it.lit(moment))
             for moment in moments(sorted(keys - {ALWAYS}))
         ]
         missing = sum(wish and not sight for wish, sight in states) / len(states)
         wrong = sum(sight and not wish for wish, sight in states) / len(states)
         out = any(wish for wish, _ in states) and not any(sight for _, sight in states)
         one = alone(self.asked, name)
-        lost = compare(one, decode(values, self.leaflet, one).effect).lost
-        return Verdict(int(out), missing, wrong, lost)
+        (light,) = compare(one, decode(values, self.leaflet, one).effect).lamps
+        # When it is lit is judged by states: it shall not hide what is lost of the light.
+        return Verdict(int(out), missing, wrong, replace(light, gating=0.0).lost)
 
 
 def told(it: Does) -> object:

@@ -40,10 +40,16 @@ def rounded(verdict):
     return [round(each, 9) for each in verdict[: 1 if verdict.out else 3]]
 
 
-def all_values(leaflet):
-    cells = leaflet.cells.values()
-    for values in product(*(sorted(cell.table) for cell in cells)):
-        yield dict(zip(leaflet.cells, values, strict=True))
+def all_values(judge):
+    """All values that change only parts which concern the lamps."""
+    each = []
+    for cv, cell in judge.leaflet.cells.items():
+        fixed = [at for at, part in enumerate(cell.parts) if not judge.may_change(part)]
+        now = cell.table[judge.before[cv]]
+        codes = cell.table.items()
+        each.append([value for value, row in codes if all(row[at] == now[at] for at in fixed)])
+    for values in product(*each):
+        yield dict(zip(judge.leaflet.cells, values, strict=True))
 
 
 @pytest.mark.xfail(strict=False, reason="some lights of lamps that a key dims are only rough")
@@ -54,12 +60,12 @@ def test_of_all_values_none_is_better(case):
     found = compile_effect(asked, leaflet, held)
     judge = Judge(leaflet, asked, held)
     mine = judge.before | dict(found.target)
-    check_no_better(judge, mine, all_values(leaflet))
+    check_no_better(judge, mine, all_values(judge))
 
 
-def changed_codes(leaflet, values, count):
+def changed_codes(judge, values, count):
     """The values with up to `count` codes of their parts changed."""
-    parts = [(cell, at) for cell, at, _ in leaflet.parts()]
+    parts = [(cell, at) for cell, at, part in judge.leaflet.parts() if judge.may_change(part)]
     for chosen in combinations(parts, count):
         codes = {cell.cv: list(cell.codes(values[cell.cv])) for cell, _ in chosen}
         for given_codes in product(*(cell.parts[at].codes for cell, at in chosen)):
@@ -78,4 +84,4 @@ def test_no_change_of_one_or_two_codes_is_better(case):
     judge = Judge(leaflet, asked, held)
     mine = judge.before | dict(found.target)
     for count in (1, 2):
-        check_no_better(judge, mine, changed_codes(leaflet, mine, count))
+        check_no_better(judge, mine, changed_codes(judge, mine, count))
