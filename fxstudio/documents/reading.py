@@ -27,18 +27,18 @@ OfFile = TypeVar("OfFile", bound=FileModel)
 
 EFFECT: Final = "effect"
 DESCRIPTION: Final = "decoder description"
-CELLS: Final = "decoder description in cells"
+EARLIER: Final = "decoder description of the earlier form"
 VALUES: Final = "list of values"
 DRIVE: Final = "drive"
 ANSWERS: Final = "list of answers"
 
 KINDS: Final = {
     EFFECT: {"locomotive", "scene", "rate_hz", "lamps", "drive"},
-    DESCRIPTION: {
+    EARLIER: {
         *("function_map", "rate", "keep"),
         *("effect", "travel", "forward", "reverse", "level", "lowest"),
     },
-    CELLS: {"cells", "effects", "keys", "rules", "limits", "before", "after", "also"},
+    DESCRIPTION: {"cells", "effects", "keys", "rules", "limits", "before", "after", "also"},
     VALUES: {"values"},
     DRIVE: {"length_s", "steps"},
     ANSWERS: {"answers"},

@@ -12,12 +12,12 @@ from pathlib import Path
 
 import pytest
 from decoders import DECODERS, EARLIER
+from earlier_files import EARLIER_FILES
 from hypothesis import given, settings
 from jsonschema import Draft202012Validator
 from strategies import effects
 
 from fxstudio.decoder.leaflet.files import shipped
-from fxstudio.decoder.leaflet.files import shipped as decoder_files
 from fxstudio.decoder.renewal.renew import renewal_of
 from fxstudio.decoder.values.lists import values_text
 from fxstudio.documents.reading import parse
@@ -51,9 +51,9 @@ def test_shipped_effects_pass(name):
     assert refused("effect", tomllib.loads(effect_files()[name].read_text("utf-8"))) == []
 
 
-@pytest.mark.parametrize("name", decoder_files())
-def test_shipped_decoders_pass(name):
-    assert refused("decoder", tomllib.loads(decoder_files()[name].read_text("utf-8"))) == []
+@pytest.mark.parametrize("name", EARLIER_FILES)
+def test_decoders_of_the_earlier_form_pass(name):
+    assert refused("decoder", tomllib.loads(EARLIER_FILES[name].read_text("utf-8"))) == []
 
 
 LEAFLETS = [
@@ -85,7 +85,7 @@ def test_whatever_the_program_writes_passes(effect):
 
 
 EFFECT = tomllib.loads(effect_files()["banked_fire"].read_text("utf-8"))
-GLIM = tomllib.loads(decoder_files()["withybank_glim"].read_text("utf-8"))
+GLIM = tomllib.loads(EARLIER_FILES["withybank_glim"].read_text("utf-8"))
 CELLS = tomllib.loads(shipped()["carrow_lantern"].read_text("utf-8"))
 PART = ["cells", 0, "parts", 0]
 DRIVE = {"length_s": 5.0, "steps": [{"at_s": 0.0, "travel": "forward", "keys": ["F1"]}]}

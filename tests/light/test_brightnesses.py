@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import product
-
 import numpy as np
 import pytest
 from decoders import CARROW, GLIM, TOLLEY, effect
@@ -11,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import patterns
 
+from fxstudio.dcc.cv import CvAddress
+from fxstudio.decoder.leaflet.evaluator import does
 from fxstudio.decoder.values.compile import compile_effect
-from fxstudio.decoder.values.decode import brightness, ends
 from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Lamp
 from fxstudio.light.brightnesses import Brightnesses
@@ -33,7 +32,10 @@ rates = st.floats(0.2, 25)
 @settings(max_examples=200, deadline=None)
 @given(lit, lit, rates, rates)
 def test_it_agrees_with_the_measure_that_suit_prints(asked, seen, asked_hz, seen_hz):
-    here, there = (Brightnesses.of(pattern, *ends(pattern)) for pattern in (seen, asked))
+    here, there = (
+        Brightnesses.of(pattern, pattern.brightest, getattr(pattern, "lowest", pattern.brightest))
+        for pattern in (seen, asked)
+    )
     lost = pattern_lost(asked, seen, asked_hz, seen_hz)
     swings = np.array([here.modulation, there.modulation])
     # At the edge of what is called steady, which both may call differently, 0.5 L* swing at most.
@@ -41,23 +43,13 @@ def test_it_agrees_with_the_measure_that_suit_prints(asked, seen, asked_hz, seen
     assert float(here.lost(there, asked_hz, seen_hz)) == pytest.approx(lost, abs=AS_RECKONED + edge)
 
 
-def shown(pattern, level, darkest, decoder):
-    """The pattern of a code as a decoder shows it with these shares."""
-    high, low = brightness(pattern, level, darkest, decoder.pwm.levels)
-    one = {"level": float(high)}
-    return pattern.model_copy(
-        update=one if low is None else {"highest": float(high), "lowest": float(low)}
-    )
+def shown_by(decoder, output: int, cv: CvAddress) -> list:
+    """The patterns that an output shows with each value of one of its CVs."""
+    values = decoder.cells[cv].table
+    return [does(decoder, output, {cv: value}).pattern for value in values]
 
 
-def shares(field) -> list:
-    return list(field.meanings.values()) if field else [None]
-
-
-GLIMS = [
-    shown(pattern, level, None, GLIM)
-    for pattern, level in product(GLIM.effect.meanings.values(), shares(GLIM.level))
-]
+GLIMS = shown_by(GLIM, 3, CvAddress(143))
 WISHES = [
     {"kind": "flicker", "style": "hold", "lowest": 0.0, "highest": 0.86},
     {"kind": "flicker", "style": "smooth", "lowest": 0.1, "highest": 1.0},
@@ -98,8 +90,10 @@ def test_of_many_brightnesses_none_nearby_is_nearer(decoder):
         wish = effect(4.0, x={"output": 3, "key": "F1", "pattern": row})
         chosen = compile_effect(wish, decoder).seen.lamps["x"].pattern
         lost = pattern_lost(asked, chosen, 4.0, 4.0)
+        cells = [cell for cell in decoder.concerned[3] if not cell.standard]
         for _ in range(25):
-            pattern = decoder.effect.meanings[rng.choice(list(decoder.effect.meanings))]
-            level, darkest = (rng.choice(shares(f)) for f in (decoder.level, decoder.lowest))
-            other = shown(pattern, level, darkest, decoder)
+            held = {cell.cv: int(rng.choice(list(cell.table))) for cell in cells}
+            other = does(decoder, 3, held).pattern
+            if other.is_dark_standing and not asked.is_dark_standing:
+                continue
             assert lost <= pattern_lost(asked, other, 4.0, 4.0) + 2 * AS_RECKONED

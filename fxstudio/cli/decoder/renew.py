@@ -14,7 +14,7 @@ from fxstudio.cli.shown import console
 from fxstudio.cli.shown.written import write_text
 from fxstudio.decoder.leaflet.files import (
     find_description,
-    is_of_cells,
+    is_earlier,
     load_decoder,
     read_earlier,
 )
@@ -50,7 +50,7 @@ def renew(
     check_ending("describe renew", "--output", output)
     path = find_description(decoder)
     check_files([("DECODER", path)], [("--output", output)], replace)
-    if is_of_cells(path):
+    if not is_earlier(path):
         load_decoder(path)
         console.label(path, ": is in a leaflet's words already; nothing was written")
         return

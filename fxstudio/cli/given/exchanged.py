@@ -10,7 +10,7 @@ from typing import Final, NamedTuple
 
 from fxstudio.cli.given.endings import WRITTEN
 from fxstudio.decoder.leaflet.files import shipped as decoders
-from fxstudio.documents.reading import DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
+from fxstudio.documents.reading import DESCRIPTION, DRIVE, EARLIER, EFFECT, VALUES, file_kind
 from fxstudio.effect.files import shipped_effects as effects
 from fxstudio.errors import FxError, WrongFileError
 
@@ -84,7 +84,8 @@ def kind_named(name: str) -> str | None:
     if name in decoders():
         return DESCRIPTION
     with suppress(FxError, OSError, ValueError):  # a word need not be a name for a file
-        return file_kind(Path(name)) if Path(name).is_file() else None
+        kind = file_kind(Path(name)) if Path(name).is_file() else None
+        return DESCRIPTION if kind == EARLIER else kind
     return None
 
 

@@ -22,7 +22,15 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.paper import not_known
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.lists import read_values
-from fxstudio.documents.reading import ANSWERS, CELLS, DESCRIPTION, DRIVE, EFFECT, VALUES, file_kind
+from fxstudio.documents.reading import (
+    ANSWERS,
+    DESCRIPTION,
+    DRIVE,
+    EARLIER,
+    EFFECT,
+    VALUES,
+    file_kind,
+)
 from fxstudio.effect.advice import advise, idle_keys
 from fxstudio.effect.files import find, read_drive, read_effect
 from fxstudio.effect.files import shipped_effects as effect_files
@@ -128,7 +136,7 @@ def _read_any(name: str) -> tuple[str, object]:
     readers = {
         EFFECT: read_effect,
         DESCRIPTION: read_description,
-        CELLS: read_description,
+        EARLIER: read_description,
         VALUES: read_values,
         DRIVE: read_drive,
         ANSWERS: read_answers,

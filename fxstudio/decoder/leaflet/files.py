@@ -8,7 +8,7 @@ from pathlib import Path
 from fxstudio.decoder.description.model import Description
 from fxstudio.decoder.leaflet.earlier import renewed
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.documents.reading import CELLS, DESCRIPTION, kind_of, read_model, read_toml
+from fxstudio.documents.reading import DESCRIPTION, EARLIER, kind_of, read_model, read_toml
 from fxstudio.effect.files import find
 
 
@@ -35,19 +35,19 @@ def load_decoder(name: str | Path) -> Leaflet:
 
 def read_description(path: Path) -> Leaflet:
     """The description in a file of either form; raises ReadError or InputError."""
-    if is_of_cells(path):
-        return read_model(Leaflet, path, CELLS)
-    return renewed(read_earlier(path))
+    if is_earlier(path):
+        return renewed(read_earlier(path))
+    return read_model(Leaflet, path, DESCRIPTION)
 
 
 def read_earlier(path: Path) -> Description:
     """The description in a file of the earlier form; raises ReadError or InputError."""
-    return read_model(Description, path, DESCRIPTION)
+    return read_model(Description, path, EARLIER)
 
 
-def is_of_cells(path: Path) -> bool:
-    """Whether a file says a decoder's cells, and not a field for each property.
+def is_earlier(path: Path) -> bool:
+    """Whether a file has a field for each property, and not a decoder's cells.
 
     Raises ReadError for a file that cannot be read.
     """
-    return path.suffix.lower() != ".csv" and kind_of(read_toml(path)) == CELLS
+    return path.suffix.lower() != ".csv" and kind_of(read_toml(path)) == EARLIER

@@ -42,7 +42,7 @@ def limited(tmp_path):
     path = tmp_path / "limited.toml"
     path.write_text(
         GLIM.read_text("utf-8")
-        .replace("function_map =", "limit_ma = 18\nfunction_map =", 1)
+        .replace("keys =", "limit_ma = 18\nkeys =", 1)
         .replace('"green"', '"pink"'),
         "utf-8",
     )
