@@ -43,16 +43,20 @@ def _code(field, index, held):
     return held[cv] // 2**bit % 2**field.bits
 
 
-def _check_bits(decoder, index, held):
-    """A bit of which the description says nothing is as delivered, which it takes to be 0."""
+def _check_bits(decoder, index, held, asked):
+    """A bit of which the description says nothing is as delivered, which it takes to be 0.
+
+    Of the CVs that hold a field of `asked`: what makes no difference may be any value.
+    """
     names = ("effect", "travel", "forward", "reverse", "level", "lowest")
     fields = [getattr(decoder, name) for name in names if getattr(decoder, name)]
+    minded = [getattr(decoder, name) for name in asked if getattr(decoder, name)]
     said, mine = {}, set()
     for at in range(len(decoder.outputs)):
         for field in fields:
             cv, bit = _where(field, at)
             said[cv] = said.get(cv, 0) | (2**field.bits - 1) << bit
-            mine |= {cv} if at == index else set()
+            mine |= {cv} if at == index and field in minded else set()
     for kept in decoder.keep:
         cv = CvAddress(kept.cv, kept.page)
         said[cv] |= (2**kept.bits - 1) << kept.bit
@@ -75,23 +79,7 @@ def light(decoder, number, held):
     """{(key, direction): (darkest, brightest, how it changes, rate)} of one output; {} if dark."""
     decoder = EARLIER[id(decoder)]
     index = [output.number for output in decoder.outputs].index(number)
-    _check_bits(decoder, index, held)
-    rows = {row.code: row.pattern for row in decoder.effect.codes}
-    code = _code(decoder.effect, index, held)
-    if code not in rows:
-        raise UnknownError
-    pattern = rows[code].model_dump()
-    if pattern["kind"] == "dark":
-        pattern = {"kind": "steady", "level": 0.0}
-    level, lowest = (_share(f, index, held) for f in (decoder.level, decoder.lowest))
-    level = 1.0 if level is None else level
-    top = pattern.pop("highest", None) or pattern.pop("level", 0.0)
-    bottom = pattern.pop("lowest", top)
-    varies = "lowest" in type(rows[code]).model_fields
-    if varies and lowest is not None:
-        bottom = top * lowest
-    steps = decoder.pwm.levels - 1
-    ends = tuple(float(np.rint(level * end * steps) / steps) for end in (bottom, top))
+    _check_bits(decoder, index, held, ("travel", "forward", "reverse"))
     permitted = {"forward", "reverse"}
     if decoder.travel:
         codes = {row.code: row.travel for row in decoder.travel.codes}
@@ -111,12 +99,32 @@ def light(decoder, number, held):
             if first <= number < first + 8 and held[CvAddress(cv)] >> (number - first) & 1
         ]
     lit = {(key, way) for key, travel in keys for way in DIRECTIONS[travel] & permitted}
-    if ends[1] == 0 or not lit:
+    if not lit:
         return {}
+    _check_bits(decoder, index, held, ("effect",))
+    rows = {row.code: row.pattern for row in decoder.effect.codes}
+    code = _code(decoder.effect, index, held)
+    if code not in rows:
+        raise UnknownError
+    pattern = rows[code].model_dump()
+    if pattern["kind"] == "dark":
+        return {}
+    varies = "lowest" in type(rows[code]).model_fields
+    _check_bits(decoder, index, held, ("level", "lowest") if varies else ("level",))
+    level, lowest = (
+        _share(field, index, held) for field in (decoder.level, decoder.lowest if varies else None)
+    )
+    level = 1.0 if level is None else level
+    top = pattern.pop("highest", None) or pattern.pop("level", 0.0)
+    bottom = pattern.pop("lowest", top)
+    if varies and lowest is not None:
+        bottom = top * lowest
+    steps = decoder.pwm.levels - 1
+    ends = tuple(float(np.rint(level * end * steps) / steps) for end in (bottom, top))
     flat = ends[0] == ends[1] and pattern["kind"] != "filament"
     how = "steady" if flat else tuple(sorted(pattern.items()))
     rate = None
-    if pattern["kind"] == "flicker" and not flat:
+    if pattern["kind"] == "flicker":
         rate = decoder.rate.fixed_hz
         if rate is None:
             value = held[CvAddress(decoder.rate.cv, decoder.rate.page)]
@@ -124,7 +132,9 @@ def light(decoder, number, held):
             if not values[0] <= value <= values[-1]:
                 raise UnknownError
             rate = float(np.interp(value, values, hz))
-    return dict.fromkeys(lit, (*ends, how, rate))
+    if ends[1] == 0:
+        return {}
+    return dict.fromkeys(lit, (*ends, how, None if flat else rate))
 
 
 def shown(decoder, numbers, held):

@@ -264,7 +264,7 @@ WRONG = {
             "--present",
             "bad.csv",
         ],
-        "the effect code 7 of output 4 means nothing to Withybank Glim 4",
+        "is no value of Withybank Glim 4",
     ),
 }
 

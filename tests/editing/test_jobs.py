@@ -187,7 +187,7 @@ def test_the_film_shows_what_the_decoder_does_with_the_present_keys(driver, monk
     monkeypatch.setattr(
         jobs,
         "film",
-        lambda effect, path, drive, shot, *_: (
+        lambda effect, path, drive, shot, *_, **__: (
             filmed.update(effect=effect, drive=drive, shot=shot)
             or (_ for _ in ()).throw(jobs.StoppedError)
         ),
@@ -282,7 +282,7 @@ def test_what_a_decoder_does_is_not_calmed_into_what_it_cannot_do(flashing, monk
     driver.key(pygame.K_ESCAPE)
     driver.studio.use_decoder("withybank_glim")
     monkeypatch.setattr(
-        jobs, "film", lambda *_: (_ for _ in ()).throw(FlashError.of(driver.verdict))
+        jobs, "film", lambda *_, **__: (_ for _ in ()).throw(FlashError.of(driver.verdict))
     )
     driver.frame()
     start_film(driver)

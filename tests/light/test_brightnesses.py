@@ -25,7 +25,7 @@ def pattern_of(row: dict):
     return parse(Lamp, {"output": 3, "colour": "#ff8000", "pattern": row}).pattern
 
 
-lit = patterns.map(pattern_of).filter(lambda pattern: not pattern.is_dark)
+lit = patterns.map(pattern_of).filter(lambda pattern: pattern.brightest > 0.001)
 rates = st.floats(0.2, 25)
 
 
@@ -76,7 +76,7 @@ def test_nothing_is_nearer_to_a_wish_of_the_trade(row):
 def nothing_is_nearer(asked):
     wish = effect(5.0, x={"output": 3, "key": "F1", "pattern": asked.model_dump()})
     seen = compile_effect(wish, GLIM).seen
-    chosen = pattern_lost(asked, seen.lamps["x"].pattern, 5.0, 5.0)
+    chosen = pattern_lost(asked, seen.lamps["x"].pattern, 5.0, seen.rate_of("x"))
     standing = [p for p in GLIMS if asked.is_dark_standing or not p.is_dark_standing]
     assert chosen <= min(pattern_lost(asked, each, 5.0, 5.0) for each in standing) + 2 * AS_RECKONED
 

@@ -181,12 +181,18 @@ def _cost(leaflet: Leaflet, wish: Wish, said: Sequence[Statement]) -> int:
     asked = _union(map(states.of_way, ways))
     seen = states.of_lights(lights, own) & ~states.pressed(out)
     share = 1 / states.count
-    missing, wrong = (asked & ~seen).bit_count() * share, (seen & ~asked).bit_count() * share
+    # Where its keys cannot be had at all it stays lit, in the directions and motion it asks for.
+    kept = asked if asked & seen else _union(states.of_way(_without_keys(way)) for way in ways)
+    missing, wrong = (asked & ~seen).bit_count() * share, (seen & ~kept).bit_count() * share
     return (
         bool(asked and not seen) * costs.OUT
         + costs.states(missing) * costs.MISSING
         + costs.states(wrong) * costs.WRONG
     )
+
+
+def _without_keys(way: Way) -> Way:
+    return Way(travel=way.travel, motion=way.motion)
 
 
 def _union(masks: Iterable[int]) -> int:

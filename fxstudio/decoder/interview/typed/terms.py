@@ -90,7 +90,8 @@ SAID_IN_GROUPS: Final = (
     "effect; level, its brightness; lowest, how dark it gets; rate, how fast it flickers",
     "period, time on, time off, share on: of a flash",
     "time up, time down: as it comes up and dies away",
-    "directions; motion, standing or moving; when, all these in one; dark forward; dark reverse",
+    "directions; motion, standing or moving; when, all these in one",
+    "dark forward, dark reverse, lit forward, lit reverse: for a sum of outputs, or yes and no",
     "key, that lights it; inverted, lit while its key is off; lights, which outputs a key lights",
     "other: motor, or what else is nothing of an output",
 )

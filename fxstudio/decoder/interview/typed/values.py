@@ -54,6 +54,8 @@ CHOICES: Final[Mapping[str, Mapping[str, tuple[str, ...]]]] = {
     "inverted": {"no": NO, "yes": YES},
     "dark forward": {"no": NO, "yes": YES},
     "dark reverse": {"no": NO, "yes": YES},
+    "lit forward": {"no": NO, "yes": YES},
+    "lit reverse": {"no": NO, "yes": YES},
     "when": {
         "always": BOTH,
         "forward": FORWARD,
