@@ -1,16 +1,19 @@
 """The tasks that stand under six invented leaflets: the answers were worked out by hand.
 
-The leaflets are in `files`. Each task starts from the delivered values, but for those it gives.
+Each leaflet is taken from a file in `files` and from the answers of an interview. Each task starts
+from the delivered values, but for those it gives.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from decoder.interview.answering import answered, answers_in
 from decoders import effect
 
 from fxstudio.dcc.cv import CvAddress
@@ -27,9 +30,16 @@ HERE = Path(__file__).parent
 PAGE = {"tarn_end": (16, 4)}
 
 
-@cache
-def leaflet(name: str) -> Leaflet:
-    return load_decoder(HERE / "files" / f"{name}.toml")
+SOURCES: dict[str, Callable[[str], Leaflet]] = {
+    "file": cache(lambda name: load_decoder(HERE / "files" / f"{name}.toml")),
+    "interview": cache(lambda name: answered(answers_in(name)).leaflet),
+}
+
+
+@pytest.fixture(params=SOURCES)
+def leaflet(request) -> Callable[[str], Leaflet]:
+    """A leaflet by its name, from each source."""
+    return SOURCES[request.param]
 
 
 def at(name: str, values: dict[int, int]) -> dict[CvAddress, int]:
@@ -148,7 +158,7 @@ TASKS = {
 
 
 @pytest.mark.parametrize("name", TASKS)
-def test_the_values_of_a_task(name):
+def test_the_values_of_a_task(name, leaflet):
     task = TASKS[name]
     found = compile_effect(task.asked, leaflet(task.decoder), at(task.decoder, task.held))
     writes = {cv.number: value for cv, value in found.changes.items()}
@@ -160,13 +170,13 @@ def test_the_values_of_a_task(name):
 
 
 @pytest.mark.parametrize(("level", "value"), [(0.3, 0.302), (0.4, 0.397), (0.45, 0.444)])
-def test_a_lamp_at_a_level_stays_steady_at_the_nearest(level, value):
+def test_a_lamp_at_a_level_stays_steady_at_the_nearest(level, value, leaflet):
     seen = compile_effect(glow(3, "F1", level), leaflet("marsh_hollow")).seen.lamps["lamp"].pattern
     assert seen.kind == "steady"
     assert seen.level == pytest.approx(value, abs=0.001)
 
 
-def test_what_may_be_written_for_the_fire_of_marsh_hollow_loses_no_more_than_its_ends():
+def test_what_may_be_written_for_the_fire_of_marsh_hollow_loses_no_more_than_its_ends(leaflet):
     read = leaflet("marsh_hollow")
     found = compile_effect(FIRE, read, at("marsh_hollow", {117: 2, 126: 20}))
 
@@ -177,37 +187,37 @@ def test_what_may_be_written_for_the_fire_of_marsh_hollow_loses_no_more_than_its
     assert compare(FIRE, found.seen).lost <= min(lost(25), lost(63)) + 1e-4
 
 
-def test_the_speed_of_tarn_end_is_right_as_delivered_and_no_key_makes_the_bed_brighter():
+def test_the_speed_of_tarn_end_is_right_as_delivered_and_no_key_makes_the_bed_brighter(leaflet):
     found = compile_effect(FIRE, leaflet("tarn_end"))
     assert found.shown.effect.rate_of("flames") == 4
     assert found.seen.lamps["bed"].dim == {}
 
 
-def test_the_glow_while_moving_is_dark_while_standing():
+def test_the_glow_while_moving_is_dark_while_standing(leaflet):
     found = compile_effect(glow(5, "F3", motion="moving"), leaflet("tarn_end"))
     way = found.seen.lamps["lamp"].way
     assert (way.key, way.motion, way.travel) == ("F3", "moving", "both")
 
 
-def test_the_speed_that_is_not_known_is_left_and_told():
+def test_the_speed_that_is_not_known_is_left_and_told(leaflet):
     found = compile_effect(FIRE, leaflet("marsh_hollow"), at("marsh_hollow", {141: 120}))
     assert found.target[CvAddress(141)] == 120
     assert found.shown.unknown["flames"]["rate_hz"] == Unknown(120, rising=True)
     assert found.seen.rate_hz == 4
 
 
-def test_an_output_that_never_lights_is_no_error():
+def test_an_output_that_never_lights_is_no_error(leaflet):
     decoded = decode(at("marsh_hollow", {117: 0}), leaflet("marsh_hollow"))
     assert decoded.effect.lamps["output 4"].pattern.is_dark
     assert not any("output 4" in note for note in decoded.notes)
 
 
-def test_a_value_that_is_none_is_refused_when_it_is_read():
+def test_a_value_that_is_none_is_refused_when_it_is_read(leaflet):
     with pytest.raises(InputError, match=r"is no value of Marsh Hollow 5"):
         decode(at("marsh_hollow", {117: 200}), leaflet("marsh_hollow"))
 
 
-def test_the_largest_and_the_smallest_rate_of_penny_cross():
+def test_the_largest_and_the_smallest_rate_of_penny_cross(leaflet):
     slow, fast = leaflet("penny_cross").rates(3)
     assert (slow, fast) == (pytest.approx(0.157, abs=0.0005), pytest.approx(40))
     rates = [
@@ -217,7 +227,7 @@ def test_the_largest_and_the_smallest_rate_of_penny_cross():
     assert rates == sorted(rates, reverse=True)
 
 
-def test_a_full_strobe_in_reverse_only_cannot_be_and_is_told():
+def test_a_full_strobe_in_reverse_only_cannot_be_and_is_told(leaflet):
     found = compile_effect(
         moving_light(4, "F2", flash(1.0, 0.5), travel="reverse"), leaflet("heron_weir")
     )
@@ -226,7 +236,7 @@ def test_a_full_strobe_in_reverse_only_cannot_be_and_is_told():
     assert found.seen.lamps["lamp"].travel == "reverse"
 
 
-def test_a_full_fire_in_reverse_only_can():
+def test_a_full_fire_in_reverse_only_can(leaflet):
     flicker = {"kind": "flicker", "style": "hold", "lowest": 0.2, "highest": 1.0}
     found = compile_effect(moving_light(4, "F2", flicker, travel="reverse"), leaflet("heron_weir"))
     assert found.target[CvAddress(143)] == 229
