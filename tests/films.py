@@ -9,6 +9,7 @@ import numpy as np
 
 from fxstudio.colour import luminance, srgb_decode
 from fxstudio.effect.model import Effect
+from fxstudio.film.captions.strip import Strip
 from fxstudio.film.gif import gif_bytes
 from fxstudio.film.indexed.quantise import quantised
 from fxstudio.film.quality import GOOD
@@ -24,6 +25,7 @@ class Pictures:
     frame: Callable[[int], np.ndarray]
     delays_cs: Sequence[int]
     sample: Sequence[int] | None = None
+    strip: Strip | None = None
 
     @property
     def telling(self) -> Sequence[int]:

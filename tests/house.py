@@ -17,7 +17,7 @@ BEGIN, END = "<!-- rooms: written by tests/house.py -->", "<!-- end of rooms -->
 ROOMS = {
     "fxstudio": (
         "arrays cautions colour errors progress units"
-        " < documents electrics flashes scenes whole_files < effect < dcc light"
+        " < documents electrics flashes scenes style whole_files < effect < dcc light"
         " < decoder film < editing export < window < cli < __main__"
     ),
     "fxstudio/cli": "codes commands given shown < app decoder editor harmless packets < bench look",
@@ -66,9 +66,10 @@ ROOMS = {
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (
-        "png quality timing < indexed take < gif screening seen < formats < fitting < making "
-        "< calmer"
+        "captions png quality timing < indexed < take < gif screening seen < formats"
+        " < fitting < making < calmer"
     ),
+    "fxstudio/film/captions": "strip tour < caption",
     "fxstudio/film/indexed": "palette < reduction < holding < quantise",
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",

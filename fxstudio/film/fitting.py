@@ -35,7 +35,7 @@ def small_enough(take: Take, kind: FilmFormat, most_bytes: int, progress: Progre
 
     Raises InputError if even the smallest is too large.
     """
-    ways = list(_ways(take.shot, kind))
+    ways = [way for way in _ways(take.shot, kind) if take.has_room(way[0])]
     first, last = 0, len(ways)
     smallest = 0
     while first < last:

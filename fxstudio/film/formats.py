@@ -22,6 +22,7 @@ from PIL import Image, ImageSequence
 from PIL.PngImagePlugin import PngInfo
 
 from fxstudio.errors import FxError
+from fxstudio.film.captions.strip import with_strip
 from fxstudio.film.gif import gif_bytes, gif_frames
 from fxstudio.film.indexed.quantise import Frames, ShownFilm, quantised
 from fxstudio.film.quality import BEST, Quality
@@ -108,7 +109,7 @@ def _animated(
 def _in_true_colours(frames: Frames, progress: Progress) -> Iterator[Image.Image]:
     count = len(frames.delays_cs)
     for number in range(count):
-        yield Image.fromarray(frames.frame(number))
+        yield Image.fromarray(with_strip(frames.frame(number), frames.strip, number))
         progress.step(number + 1, count)
 
 
@@ -203,7 +204,7 @@ def _pack(
     path: Path, frames: Frames, rate: Fraction, crf: float, comment: str, progress: Progress
 ) -> None:
     av, count = _av(), len(frames.delays_cs)
-    height, width, _ = frames.frame(0).shape
+    height, width, _ = with_strip(frames.frame(0), frames.strip, 0).shape
     with av.open(str(path), "w", options={"movflags": "faststart"}) as film:
         film.metadata["comment"] = comment
         stream = film.add_stream("libx264", rate, options={"crf": f"{crf:g}", "preset": "slow"})
@@ -214,7 +215,8 @@ def _pack(
         codec.color_range = LIMITED
         for number in range(count):
             sides = ((0, height % 2), (0, width % 2), (0, 0))
-            picture = np.pad(frames.frame(number), sides, "edge")
+            whole = with_strip(frames.frame(number), frames.strip, number)
+            picture = np.pad(whole, sides, "edge")
             packed = av.VideoFrame.from_ndarray(picture, "rgb24").reformat(
                 format="yuv420p", dst_colorspace=BT_709, dst_color_range=LIMITED
             )

@@ -14,6 +14,7 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.effect.patterns import Fitted
 from fxstudio.errors import FxError
+from fxstudio.film.captions.caption import Caption
 from fxstudio.film.fitting import small_enough
 from fxstudio.film.formats import FORMATS, FilmFormat, format_of
 from fxstudio.film.png import png_bytes
@@ -99,6 +100,7 @@ def film(
     accept_flashes: bool = False,
     most_bytes: int | None = None,
     said: Sequence[str] = (),
+    caption: Caption | None = None,
 ) -> FilmReport:
     """Write one loop of an effect as a film, if it does not flash too much.
 
@@ -114,12 +116,13 @@ def film(
     most_bytes : how large the file may be; of the films that fit the best is written, none better
         than `shot` says, and the report says what was given up
     said : what the file shall say of itself besides, a line each
+    caption : what stands under the picture; None: nothing
 
     Raises InputError for what cannot be filmed, WriteError for a file that cannot be written, and
     FlashError for a film with more flashes than WCAG 2.3.1 allows; then nothing is written.
     """
     path = Path(path)
-    take = replace(take_of(effect, drive, shot), said=tuple(said))
+    take = replace(take_of(effect, drive, shot), said=tuple(said), caption=caption)
     check_can_write(path)
     kind, progress = format_of(path), progress or Progress()
     given_up: tuple[str, ...] = ()
@@ -139,17 +142,19 @@ def film_pictures(
     shot: Shot | None = None,
     progress: Progress | None = None,
     accept_flashes: bool = False,
+    caption: Caption | None = None,
 ) -> FilmReport:
     """Write one loop of an effect as a new folder of PNG pictures in true colours, 0001.png first.
 
     Parameters and errors are as for `film`. The folder stands there whole or not at all; one that
     is there already must be empty.
     """
-    take, progress = take_of(effect, drive, shot), progress or Progress()
+    take = replace(take_of(effect, drive, shot), caption=caption)
+    progress = progress or Progress()
 
     def pictures() -> Decoded:
         delays = map(int, take.delays_cs)
-        return zip(map(take.frame, range(len(take.delays_cs))), delays, strict=True)
+        return zip(map(take.whole, range(len(take.delays_cs))), delays, strict=True)
 
     with new_folder(folder) as passing:
         viewed = watched(pictures)
@@ -167,10 +172,15 @@ def film_pictures(
     return FilmReport(file, take.brightness.fitted, verdict)
 
 
-def poster(effect: Effect, drive: Drive | None = None, shot: Shot | None = None) -> Bytes:
+def poster(
+    effect: Effect,
+    drive: Drive | None = None,
+    shot: Shot | None = None,
+    caption: Caption | None = None,
+) -> Bytes:
     """The frame of a film of `effect` that shows most light, [h, w, 3]."""
-    take = take_of(effect, drive, shot)
-    return take.frame(brightest_frame(take))
+    take = replace(take_of(effect, drive, shot), caption=caption)
+    return take.whole(brightest_frame(take))
 
 
 def brightest_frame(take: Take) -> int:

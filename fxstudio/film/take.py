@@ -8,10 +8,12 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fxstudio.arrays import Bytes
+from fxstudio.arrays import Bytes, Floats
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
+from fxstudio.film.captions.caption import Caption, caption_strip
+from fxstudio.film.captions.strip import Strip, on_top, with_strip
 from fxstudio.film.quality import GOOD, Quality
 from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.flashes.fields import Viewing
@@ -27,6 +29,10 @@ TELLING_FRAMES = 6
 MOST_PIXELS = 1_000_000_000
 """Pixels of all frames together: over a minute at 960 x 640 and 25 frames a second. None is kept,
 but it takes some minutes."""
+
+
+SMALLEST_WITH_STRIP = (200, 120)
+"""Width and height of a film with a caption; the picture has at least half of that height."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +67,7 @@ class Take:
     """One loop of an effect under a drive, ready to be filmed: frames for `quantised`.
 
     said : what the file shall say of itself besides, a line each
+    caption : what stands under the picture; the film has the size of its shot with it
 
     Raises InputError for a frame rate, a length or a size that cannot be filmed.
     """
@@ -69,6 +76,7 @@ class Take:
     drive: Drive
     shot: Shot
     said: tuple[str, ...] = ()
+    caption: Caption | None = None
 
     def __post_init__(self) -> None:
         count, shot = len(self.delays_cs), self.shot
@@ -79,6 +87,16 @@ class Take:
                 allowed=f"{MOST_PIXELS // 1_000_000} million pixels in all frames together",
                 remedy="make it smaller, shorter, or with fewer frames a second",
             )
+        if not self.has_room(shot):
+            raise InputError(
+                "leaves no room for what stands under the picture",
+                field="size",
+                given=f"{shot.width}x{shot.height}",
+            ).allowing(
+                f"{SMALLEST_WITH_STRIP[0]}x{SMALLEST_WITH_STRIP[1]} and more, higher with much "
+                "to say",
+                remedy="make it larger, or leave the caption out",
+            )
 
     @cached_property
     def delays_cs(self) -> NDArray[np.int64]:
@@ -86,10 +104,14 @@ class Take:
         return frame_delays(self.shot.fps, self.drive.length_s)
 
     @cached_property
+    def times_s(self) -> Floats:
+        """When each frame begins, in s."""
+        return frame_times_s(self.delays_cs)
+
+    @cached_property
     def brightness(self) -> Brightness:
         """The light [frames, lamps], and what was rounded for the loop to close, by lamp."""
-        times_s = frame_times_s(self.delays_cs)
-        return Simulation(self.effect, self.drive, self.shot.seed).at(times_s)
+        return Simulation(self.effect, self.drive, self.shot.seed).at(self.times_s)
 
     @cached_property
     def telling(self) -> list[int]:
@@ -98,12 +120,37 @@ class Take:
 
     @cached_property
     def renderer(self) -> Renderer:
-        """What draws the frames."""
-        return renderer_for(self.effect, self.shot.width, self.shot.height)
+        """What draws the pictures of the frames."""
+        under = self.strip.height if self.strip else 0
+        return renderer_for(self.effect, self.shot.width, self.shot.height - under)
+
+    @cached_property
+    def strip(self) -> Strip | None:
+        """What stands under the picture."""
+        return self._strip_of(self.shot)
+
+    def _strip_of(self, shot: Shot) -> Strip | None:
+        strips = []
+        if self.caption:
+            trace = self.drive.at(self.times_s)
+            strips.append(caption_strip(self.caption, shot.width, trace, self.times_s))
+        return on_top(strips)
+
+    def has_room(self, shot: Shot) -> bool:
+        """Whether a film of that size has room for what stands under the picture."""
+        strip = self._strip_of(shot)
+        if strip is None:
+            return True
+        width, height = SMALLEST_WITH_STRIP
+        return shot.width >= width and shot.height - strip.height >= height / 2
 
     def frame(self, number: int) -> Bytes:
-        """Frame `number`, [h, w, 3] in sRGB."""
+        """The picture of frame `number` without its strip, [h, w, 3] in sRGB."""
         return self.renderer.frame(self.brightness.light[number])
+
+    def whole(self, number: int) -> Bytes:
+        """Frame `number` with its strip, [h, w, 3] in sRGB."""
+        return with_strip(self.frame(number), self.strip, number)
 
 
 def telling_frames(light: ArrayLike) -> list[int]:

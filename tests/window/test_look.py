@@ -8,17 +8,17 @@ import pygame
 import pytest
 from window_driver import Driver
 
+from fxstudio import style
 from fxstudio.editing.playback import Throttle
 from fxstudio.effect.gate import Way
+from fxstudio.style import contrast
 from fxstudio.window.shortcuts import show_shortcuts
-from fxstudio.window.toolkit import theme
 from fxstudio.window.toolkit.controls.buttons import Button, Choice, Switch
 from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.theme import (
     EDGE_ON,
     PERCENTS,
     TEXT_ON,
-    contrast,
 )
 from fxstudio.window.toolkit.widget import Text
 
@@ -43,8 +43,8 @@ def test_contrast_is_that_of_wcag(monkeypatch, one, other, expected):
     """21 is the largest ratio there is; #767676 is well known as the lightest grey that passes
     on white (from memory).
     """
-    monkeypatch.setitem(theme.COLOURS, "one", one)
-    monkeypatch.setitem(theme.COLOURS, "other", other)
+    monkeypatch.setitem(style.COLOURS, "one", one)
+    monkeypatch.setitem(style.COLOURS, "other", other)
     assert contrast("one", "other") == pytest.approx(expected, abs=0.01)
     assert contrast("other", "one") == contrast("one", "other")
 

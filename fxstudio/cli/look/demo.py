@@ -15,7 +15,15 @@ DEMO_EFFECT, DEMO_DECODER = "banked_fire", "carrow_lantern"
 
 def demo(asked: DemoOptions) -> None:
     """Do what `DemoOptions` asks for."""
-    film(FilmOptions([DEMO_EFFECT], into=asked.into, decoder=DEMO_DECODER, replace=asked.replace))
+    film(
+        FilmOptions(
+            [DEMO_EFFECT],
+            into=asked.into,
+            decoder=DEMO_DECODER,
+            caption="full",
+            replace=asked.replace,
+        )
+    )
     effect = load_effect(DEMO_EFFECT)
     described = leaflet_for(DEMO_DECODER)
     show_values(

@@ -15,10 +15,10 @@ from fxstudio.cli.look.options import FilmOptions
 from fxstudio.cli.look.script import Script
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises
-from fxstudio.cli.shown.film import called, caution_flashes, show_film
+from fxstudio.cli.shown.film import called, caution_flashes, number_of, show_film
 from fxstudio.cli.shown.written import make_folder, write_text
 from fxstudio.decoder.values.compile import Compiled
-from fxstudio.decoder.values.unknowns import said_of_film
+from fxstudio.decoder.values.unknowns import not_known_of, said_of_film
 from fxstudio.effect.advice import idle_keys
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect, shipped_effects
@@ -27,6 +27,7 @@ from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError, naming
 from fxstudio.export.table import table_text
 from fxstudio.film import making
+from fxstudio.film.captions.caption import PLAIN_EFFECT, Caption
 from fxstudio.film.making import FlashError
 from fxstudio.film.png import jpeg_bytes, png_bytes
 from fxstudio.film.quality import QUALITIES, Quality
@@ -61,9 +62,10 @@ def film(asked: FilmOptions) -> None:
         ],
         asked.replace,
     )
-    script = Script(asked.drive, asked.travel, asked.speed, asked.keys, asked.seconds)
+    script = Script(asked.drive, asked.travel, asked.speed, asked.keys, asked.seconds, asked.tour)
+    words = _caption_words(asked)
     planned = [
-        _planned(source, target, asked.decoder, script)
+        _planned(source, target, asked.decoder, script, words)
         for source, target in zip(sources, targets, strict=True)
     ]
     if asked.into:
@@ -137,19 +139,55 @@ class _Planned(NamedTuple):
     compiled: Compiled | None
     seen: Effect
     shown_by: Drive
+    caption: Caption | None
+    left_out: int
 
 
-def _planned(source: Path, target: Path, decoder: str | None, script: Script) -> _Planned:
+def _planned(
+    source: Path, target: Path, decoder: str | None, script: Script, words: str
+) -> _Planned:
     effect = read_effect(source)
     with naming(source):
         compiled = compile_for(effect, decoder) if decoder else None
     seen = compiled.seen if compiled else effect
-    return _Planned(target, effect, compiled, seen, script.drive_for(seen))
+    shown = script.shown_for(seen)
+    caption = _caption(words, effect, compiled, shown.words)
+    return _Planned(target, effect, compiled, seen, shown.drive, caption, shown.left_out)
+
+
+CAPTIONS = ("none", "plain", "full")
+
+
+def _caption_words(asked: FilmOptions) -> str:
+    """Which of `CAPTIONS` is asked for."""
+    name = (asked.caption or ("full" if asked.tour else "none")).lower()
+    if name not in CAPTIONS:
+        raise InputError("is no caption", field="--caption", given=asked.caption).allowing(
+            ", ".join(CAPTIONS), remedy="leave it out for none, or with --tour for full"
+        )
+    return name
+
+
+def _caption(
+    name: str,
+    effect: Effect,
+    compiled: Compiled | None,
+    words: tuple[tuple[float, str], ...],
+) -> Caption | None:
+    """What stands under the picture."""
+    if name == "none":
+        return None
+    if name == "plain":
+        return Caption(words=words)
+    if compiled is None:
+        return Caption(effect.title, PLAIN_EFFECT, words=words)
+    unknown = (f"{each.lamp}: {each.what}" for each in not_known_of(compiled.shown))
+    return Caption(effect.title, f"on {compiled.leaflet.title}", tuple(unknown), words)
 
 
 def _film(planned: _Planned, shot: Shot, most_bytes: int | None, asked: FilmOptions) -> None:
     """Film it and say what was filmed, with the values beside it."""
-    target, effect, compiled, seen, shown_by = planned
+    target, effect, compiled, seen, shown_by, caption, left_out = planned
     if asked.calm:
         seen = calmer(seen, shown_by, shot).effect
     said = said_of_film(compiled.shown) if compiled else ()
@@ -157,19 +195,21 @@ def _film(planned: _Planned, shot: Shot, most_bytes: int | None, asked: FilmOpti
         with naming(seen.source), console.progress(f"filming {called(seen)}") as progress:
             about = (seen, target, shown_by, shot, progress, asked.accept_flashes)
             report = (
-                making.film_pictures(*about)
+                making.film_pictures(*about, caption=caption)
                 if _pictures(asked)
-                else making.film(*about, most_bytes=most_bytes, said=said)
+                else making.film(*about, most_bytes=most_bytes, said=said, caption=caption)
             )
     except FlashError as error:
         offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
         error.remedy = "\n".join([offer, *AS_IT_IS])
         raise
     show_film(report, shown_by, shot)
+    if left_out:
+        console.say(f"  left out of the tour: {number_of(left_out, 'look')} more")
     if asked.poster:
         packed = png_bytes if asked.poster.suffix.lower() == ".png" else jpeg_bytes
         with replacing(asked.poster) as file:
-            file.write(packed(making.poster(seen, shown_by, shot)))
+            file.write(packed(making.poster(seen, shown_by, shot, caption)))
         console.label(asked.poster, ": its brightest frame")
     for hint in idle_keys(seen, shown_by):
         console.label("  hint", f" {hint}", "yellow")

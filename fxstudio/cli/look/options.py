@@ -75,6 +75,7 @@ class FilmOptions:
         fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
         fxstudio film my_fire.toml --decoder my_decoder.toml
         fxstudio film my_fire.toml -o post.webp --size square --max-size 2MB
+        fxstudio film my_fire.toml --tour -o tour.gif
 
     Try it in a new folder:
         fxstudio film banked_fire --decoder tolley_hearth
@@ -128,6 +129,21 @@ class FilmOptions:
             "frames a second and size.",
         ),
     ] = None
+    caption: Annotated[
+        str | None,
+        typer.Option(
+            metavar="WORDS",
+            help="What stands under the picture: none, plain (travel, speed and keys) or full "
+            "(title, decoder and what is not known, too). Full with --tour, else none.",
+        ),
+    ] = None
+    tour: Annotated[
+        bool,
+        typer.Option(
+            "--tour",
+            help="Show in at most 20 s, with words, what each lamp, key and travel does.",
+        ),
+    ] = False
     poster: Annotated[
         Path | None,
         typer.Option(help="Also write the brightest frame as a picture, .png or .jpg."),

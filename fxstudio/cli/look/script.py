@@ -10,6 +10,7 @@ from fxstudio.effect.drive import DEFAULT_LENGTH_S, Drive
 from fxstudio.effect.files import read_drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
+from fxstudio.film.captions.tour import Tour, tour
 
 OPTIONS = {"travel": "--travel", "speed_kmh": "--speed", "keys": "--keys", "length_s": "--seconds"}
 """Field of a drive to the option that sets it."""
@@ -25,6 +26,7 @@ class Script:
         speed: float | None,
         keys: str | None,
         seconds: float | None,
+        tours: bool = False,
     ) -> None:
         on = None if keys is None else tuple(key_list(keys))
         told = {"travel": travel or None, "speed_kmh": speed, "keys": on, "length_s": seconds}
@@ -38,7 +40,16 @@ class Script:
             raise InputError(
                 "a stopped locomotive has no speed", field="--speed", given=speed
             ).advising("leave out --speed, or --travel stopped")
+        if tours and (file or given):
+            raise InputError("makes a drive of its own", field="--tour").advising(
+                f"leave out --tour, or {' and '.join(['--drive'] if file else given)}"
+            )
         self.file = read_drive(file) if file else None
+        self.tours = tours
+
+    def shown_for(self, effect: Effect) -> Tour:
+        """The drive to show `effect` by, with words if it is a tour."""
+        return tour(effect) if self.tours else Tour(self.drive_for(effect), ())
 
     def drive_for(self, effect: Effect) -> Drive:
         """The drive to show `effect` by, its own if no option says anything."""

@@ -7,7 +7,7 @@ telling frames are taken to be alike in the whole film.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Protocol
 
@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 
 from fxstudio.arrays import Bytes
 from fxstudio.errors import InputError
+from fxstudio.film.captions.strip import Strip
 from fxstudio.film.indexed.holding import Blocks, hold_still
-from fxstudio.film.indexed.palette import EvenSpace, Palette, choose_colours
+from fxstudio.film.indexed.palette import UNKNOWN, EvenSpace, Palette, choose_colours
 from fxstudio.film.indexed.reduction import Runs
 from fxstudio.film.quality import GOOD, Quality
 from fxstudio.progress import Progress
@@ -37,6 +38,7 @@ class Frames(Protocol):
 
     delays_cs : how long each stands, in 1/100 s
     telling : numbers of those that differ most, from which the colours are chosen
+    strip : what stands under their pictures, if anything does
     """
 
     @property
@@ -45,9 +47,12 @@ class Frames(Protocol):
     @property
     def telling(self) -> Sequence[int]: ...
 
+    @property
+    def strip(self) -> Strip | None: ...
+
     def frame(self, number: int) -> Bytes:
-        """Frame 0, 1 ... as uint8 [h, w, 3] sRGB; again the same picture when asked again. It may
-        reuse one array.
+        """The picture of frame 0, 1 ... as uint8 [h, w, 3] sRGB; again the same when asked again.
+        It may reuse one array.
         """
         ...
 
@@ -79,10 +84,14 @@ def quantised(
 ) -> ShownFilm:
     """What a viewer of these frames will see. All are drawn once now, and again when asked for.
 
+    A strip under them keeps its own colours, and the pictures have so many less.
+
     `progress` may begin again: a frame that the telling ones did not tell of changes all. Raises
     InputError for frames that are no pictures of one size.
     """
-    delays, space = np.asarray(frames.delays_cs), EvenSpace()
+    delays, space, strip = np.asarray(frames.delays_cs), EvenSpace(), frames.strip
+    if strip:
+        quality = replace(quality, colours=min(quality.colours, UNKNOWN - len(strip.colours)))
     runs, palette, kept = look(frames, space, quality, progress or Progress())
     blocks = Blocks.of(runs)
 
@@ -99,10 +108,19 @@ def quantised(
     def numbers() -> Iterator[Bytes]:
         for start, end in pairwise(starts):
             part = drawn(range(start, end))
-            for row in hold_still(part, runs, blocks, palette, space, quality):
-                yield np.repeat(row, runs.length)
+            rows = hold_still(part, runs, blocks, palette, space, quality)
+            for number, row in enumerate(rows, start):
+                pixels = np.repeat(row, runs.length)
+                if strip:
+                    under = strip.numbers(number).ravel() + np.uint8(len(palette.colours))
+                    pixels = np.concatenate([pixels, under])
+                yield pixels
 
-    return ShownFilm(palette.colours, delays, runs.shape, numbers)
+    if strip is None:
+        return ShownFilm(palette.colours, delays, runs.shape, numbers)
+    height, width = runs.shape
+    colours = np.concatenate([palette.colours, strip.colours])
+    return ShownFilm(colours, delays, (height + strip.height, width), numbers)
 
 
 def look(

@@ -1,36 +1,15 @@
-"""Colours, fonts and distances: every number that says how the window looks."""
+"""Fonts and distances, and where which colour stands: how the window looks."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
-from importlib.resources import files
 
 import pygame
 
-from fxstudio.colour import hex_to_rgb, luminance
+from fxstudio.style import COLOURS, font_file, rgb8
 
 Rgb = tuple[int, int, int]
-
-COLOURS: dict[str, str] = {
-    "page": "#11161c",
-    "panel": "#1a212a",
-    "field": "#0b0f13",
-    "button": "#28323e",
-    "pressed": "#35424f",
-    "text": "#f0ebdf",
-    "quiet": "#b6bec7",
-    "edge": "#7f8c99",
-    "rule": "#2c3641",
-    "chosen": "#e6b65c",
-    "on_chosen": "#191307",
-    "focus": "#8fd0ff",
-    "warning": "#ffb499",
-    "trace": "#f3cf8a",
-    "fill": "#6a5327",
-    "wish": "#8fd0ff",
-}
-"""All colours of the window."""
 
 TEXT_ON: tuple[tuple[str, str], ...] = (
     ("text", "page"),
@@ -72,27 +51,11 @@ PERCENTS = (100, 125, 150, 175, 200)
 SIZES = {"body": 14, "small": 12, "heading": 17, "title": 19}
 """Sizes of the text styles in pixels an em at 100 %."""
 
-FONT = "font/DejaVuSans.ttf"
-"""The font, beside its licence. pygame's own is bold only, and loses the dots of its letters."""
-
 GAP, PAD, EDGE, LINE = 8, 12, 2, 5
 """Distances in pixels at 100 %: between things, inside a panel, an edge, between lines."""
 
 
-def contrast(one: str, other: str) -> float:
-    """Contrast ratio 1..21 of two colours of the table. Source: WCAG 2.2, contrast ratio."""
-    lighter, darker = sorted(
-        (float(luminance(hex_to_rgb(COLOURS[name]))) for name in (one, other)), reverse=True
-    )
-    return (lighter + 0.05) / (darker + 0.05)
-
-
-def _rgb(text: str) -> Rgb:
-    red, green, blue = bytes.fromhex(text.removeprefix("#"))
-    return red, green, blue
-
-
-RGB: dict[str, Rgb] = {name: _rgb(text) for name, text in COLOURS.items()}
+RGB: dict[str, Rgb] = {name: rgb8(name) for name in COLOURS}
 
 
 def drawable(text: str) -> str:
@@ -107,8 +70,9 @@ class Theme:
         self.percent = percent
         self.gap, self.pad, self.line = (self.px(size) for size in (GAP, PAD, LINE))
         self.edge = max(EDGE, round(EDGE * percent / 150))
-        path = str(files("fxstudio.window.toolkit").joinpath(FONT))
-        self.fonts = {style: pygame.font.Font(path, self.px(size)) for style, size in SIZES.items()}
+        self.fonts = {
+            style: pygame.font.Font(font_file(), self.px(size)) for style, size in SIZES.items()
+        }
         self.drawn = lru_cache(maxsize=1500)(self._draw)
         self.wrapped = lru_cache(maxsize=500)(self._wrap)
         self.text_width = lru_cache(maxsize=5000)(self._text_width)

@@ -235,3 +235,48 @@ def test_what_cannot_be_is_refused_before_it_is_filmed(run, options, said):
     assert code == 2
     assert said in err
     assert list(Path().iterdir()) == []
+
+
+CAPTIONED = ("--size", "200x134", "--fps", "5", "--seconds", 1)
+
+
+def test_a_caption_is_no_part_of_a_film_that_does_not_ask_for_it(run):
+    for name, options in (("a", ()), ("b", ("--caption", "none")), ("c", ("--caption", "plain"))):
+        run("film", "banked_fire", "-o", f"{name}.gif", *options, *CAPTIONED)
+    a, b, c = (Path(f"{name}.gif").read_bytes() for name in "abc")
+    assert a == b != c
+
+
+def test_a_full_caption_says_more_than_a_plain_one(run):
+    decoder = ("--decoder", "carrow_lantern")
+    for name, options in (
+        ("a", ("--caption", "plain")),
+        ("b", ("--caption", "full")),
+        ("c", ("--caption", "full", *decoder)),
+    ):
+        run("film", "banked_fire", "-o", f"{name}.gif", *options, *CAPTIONED)
+    a, b, c = (Path(f"{name}.gif").read_bytes() for name in "abc")
+    assert len({a, b, c}) == 3
+
+
+def test_a_caption_that_there_is_none_of(run):
+    code, _, err = run("film", "banked_fire", "--caption", "loud", *SMALL)
+    assert code == 2
+    assert "--caption" in err
+    assert "none, plain, full" in err
+
+
+def test_a_film_too_small_for_its_caption(run):
+    code, _, err = run("film", "banked_fire", "--caption", "full", *SMALL)
+    assert code == 2
+    assert "leaves no room" in err
+
+
+def test_a_tour_is_a_drive_of_its_own(run):
+    size = ("--size", "200x150", "--fps", "5")
+    code, out, _ = run("film", "banked_fire", "--tour", *size)
+    assert code == 0
+    assert "at 3 s forward, 0 km/h, key F1 on; at 6 s forward, 0 km/h, key F2 on" in out
+    code, _, err = run("film", "banked_fire", "--tour", "--keys", "F1", "-o", "b.gif", *size)
+    assert code == 2
+    assert "leave out --tour, or --keys" in err
