@@ -71,7 +71,10 @@ class SeenLamp:
         keys = sorted_keys({*gate.keys, *dim})
         if len(gate.ways) > MOST_WAYS or len(keys) > MOST_KEYS:
             first = gate.ways[0]
-            notes.append(f"{title} is lit in more ways than can be shown; {first.words()} is shown")
+            notes.append(
+                f"{title} is lit in more ways than can be shown; {first.words()} is shown; all: "
+                f"{gate.words()}"
+            )
             gate, dim = Gate((first,)), {}
         ways, dim = _as_wished(lamp, gate, dim)
         first, *others = ways
