@@ -66,7 +66,7 @@ ROOMS = {
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (
-        "captions png quality timing < indexed < take < gif screening seen < formats"
+        "captions png quality timing < take < indexed < gif screening seen < formats"
         " < fitting < making < calmer"
     ),
     "fxstudio/film/captions": "strip tour < caption",

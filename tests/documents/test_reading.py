@@ -10,9 +10,9 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.lists import Listed
 from fxstudio.documents.reading import (
     ANSWERS,
-    CELLS,
     DESCRIPTION,
     DRIVE,
+    EARLIER,
     EFFECT,
     KINDS,
     VALUES,
@@ -26,8 +26,8 @@ from fxstudio.errors import InputError
 
 MODELS = {
     EFFECT: Effect,
-    DESCRIPTION: Description,
-    CELLS: Leaflet,
+    EARLIER: Description,
+    DESCRIPTION: Leaflet,
     VALUES: Listed,
     DRIVE: Drive,
     ANSWERS: Unfinished,

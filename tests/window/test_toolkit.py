@@ -1,4 +1,4 @@
-"""The window's toolkit stands on nothing of this program but the colours."""
+"""The window's toolkit stands on nothing of this program but its colours and its letters."""
 
 from __future__ import annotations
 
@@ -11,5 +11,5 @@ TOOLKIT = PACKAGE / "window" / "toolkit"
 @pytest.mark.parametrize("path", sorted(TOOLKIT.rglob("*.py")), ids=lambda path: path.stem)
 def test_the_toolkit_knows_no_effect(path):
     own = {name for name in imported(path) if name.startswith("fxstudio.")}
-    allowed = ("fxstudio.window.toolkit.", "fxstudio.colour.")
+    allowed = ("fxstudio.window.toolkit.", "fxstudio.colour.", "fxstudio.style")
     assert not {name for name in own if not name.startswith(allowed)}

@@ -41,6 +41,8 @@ def sittings(draw):
 @given(sittings())
 def test_no_smaller_set_of_the_writes_gives_what_is_asked(sitting):
     decoder, held, asked = sitting
+    # A lamp that shall be dark may be given a write more than it needs.
+    assume(not any(lamp.pattern.is_dark for lamp in asked.lamps.values()))
     compiled = compile_effect(asked, decoder)
     lamps = [lamp.output for lamp in asked.lamps.values() if lamp.output in decoder.output]
     goal = shown(decoder, lamps, {**held, **compile_effect(asked, decoder, held).target})
