@@ -196,13 +196,16 @@ class _Narrowing:
                 part, codes, first, lambda name: [t for wish in wishes for t in wish.times(name)]
             ), not flashes
         if part.names == {"lights"}:
-            return self._lights(part, codes), True
+            return self._lights(part, codes, first[0]), True
         if "key" in part.names and not part.names & {"effect", "lights"}:
             return self._with_keys(part, codes, first), True
         return codes, True
 
-    def _lights(self, part: CellPart, codes: tuple[int, ...]) -> tuple[int, ...]:
-        """What lights an output by keys that it does not ask for goes out, if others can."""
+    def _lights(self, part: CellPart, codes: tuple[int, ...], held: int) -> tuple[int, ...]:
+        """What lights an output by keys that it does not ask for goes out, if others can.
+
+        It may stay as it is held: the output's own conditions may keep it dark then.
+        """
         lit = {(str(each.who), each.value) for said in part.codes.values() for each in said}
         useful = any(
             number in self._useful and switch in self._useful[number] for switch, number in lit
@@ -212,7 +215,7 @@ class _Narrowing:
             for code in codes
             if not any(each.value in self._numbers for each in part.codes[code])
         )
-        return codes if useful or not dark else dark
+        return codes if useful or not dark else tuple(dict.fromkeys((*dark, held)))
 
     def _with_keys(
         self, part: CellPart, codes: tuple[int, ...], first: tuple[int, int]
