@@ -26,7 +26,7 @@ def display():
     """A screen that nobody sees."""
     read, write = os.pipe()
     server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1400x920x24", "-nolisten", "tcp"],
+        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1400x920x24", "-noreset"],
         pass_fds=[write],
         stderr=subprocess.DEVNULL,
     )
