@@ -45,7 +45,7 @@ ROOMS = {
     ),
     "fxstudio/decoder/renewal": "alike comments < folding written < renew",
     "fxstudio/decoder/search": (
-        "choices least_sum shared < costs rules < gate_costs look_costs < best"
+        "choices least_sum shared < costs rules < gate_costs look_costs while_costs < best"
     ),
     "fxstudio/decoder/values": (
         "by_resistor consequences lists meaning seen shared_rate < compromise decode"
@@ -60,7 +60,7 @@ ROOMS = {
         " < studio < traces"
     ),
     "fxstudio/effect": (
-        "colour cover keys < drive patterns < dims gate < lamp < model < advice files writing"
+        "colour cover keys < drive patterns < dims gate < lamp led < model < advice files writing"
     ),
     "fxstudio/effect/patterns": "motion signals timeline < pattern < beat flash flicker steady",
     "fxstudio/electrics": "load resistor wiring",

@@ -62,7 +62,7 @@ def bench_sheet(
     Raises InputError for anything that cannot be used. A film that flashes too much is left out,
     and the sheet says so.
     """
-    compiled = compile_effect(effect, leaflet)
+    compiled = compile_effect(effect, leaflet, present)
     made = plan(compiled, present, leaflet, extra, accept_dark)
     made = replace(made, day=day, earlier=earlier)
     seen = compiled.seen
@@ -73,6 +73,7 @@ def bench_sheet(
             effect=effect,
             plan=made,
             compromises=compiled.compromises,
+            consequences=compiled.consequences,
             truth=truth_table(seen),
             steps=proving_steps(seen),
             wiring=soldered,

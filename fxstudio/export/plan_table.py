@@ -136,9 +136,10 @@ def plan_text(
     plan: Plan,
     compromises: Iterable[Compromise] = (),
     unknown: Iterable[NotKnown] = (),
+    consequences: Iterable[str] = (),
 ) -> str:
     """The plan as plain text for paper: cautions in their places, a box for each write."""
-    return "\n".join(_lines(title, decoder, plan, compromises, unknown)) + "\n"
+    return "\n".join(_lines(title, decoder, plan, compromises, unknown, consequences)) + "\n"
 
 
 def _lines(
@@ -147,6 +148,7 @@ def _lines(
     plan: Plan,
     compromises: Iterable[Compromise],
     unknown: Iterable[NotKnown],
+    consequences: Iterable[str],
 ) -> Iterator[str]:
     yield from (title, f"on {decoder}", "")
     if not plan.steps:
@@ -161,6 +163,7 @@ def _lines(
         yield from step_lines("Write, in this order", plan.steps)
         yield from _bullets("Afterwards", CAUTIONS["after writing"])
     yield from _bullets("What the decoder cannot do", map(str, compromises))
+    yield from _bullets("What follows from that", consequences)
     yield from _bullets("Not known: find it out and fill it in", map(to_fill_in, unknown))
     if plan.steps:
         notes = restore_notes(decoder, plan)

@@ -53,6 +53,7 @@ class BenchSheet:
     effect : what was asked
     plan : the writes and the way back
     compromises : what the decoder cannot do
+    consequences : what follows for settings that lamps share, and for other outputs
     truth, steps : truth table and test steps of what will be seen
     wiring : wires and resistors
     unknown : what the leaflet does not say of the lamps
@@ -65,6 +66,7 @@ class BenchSheet:
     effect: Effect
     plan: Plan
     compromises: tuple[Compromise, ...]
+    consequences: tuple[str, ...]
     truth: TruthTable
     steps: TruthTable
     wiring: Wiring

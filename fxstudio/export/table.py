@@ -66,7 +66,7 @@ def shared_note(compiled: Compiled) -> str:
 def notes_of(compiled: Compiled) -> list[str]:
     """What to know of the values themselves."""
     best = [] if compiled.proved else [NOT_PROVED]
-    return [*compiled.consequences, *filter(None, [shared_note(compiled)]), *best]
+    return [*filter(None, [shared_note(compiled)]), *best]
 
 
 def as_asked(unknown: Collection[NotKnown]) -> str:
@@ -89,5 +89,6 @@ def table_text(title: str, compiled: Compiled) -> str:
     lines += [""]
     lines += notes_of(compiled)
     lines += [f"Compromise: {entry}" for entry in compiled.compromises]
+    lines += compiled.consequences
     lines += said_of_film(compiled.shown)
     return "\n".join(lines) + "\n"

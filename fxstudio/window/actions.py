@@ -169,6 +169,7 @@ class Actions:
             with replacing(path) as file:
                 file.write(text.encode())
             kept_answers(self.studio.folder).unlink(missing_ok=True)
+            self.studio.use_decoder(str(path))
             self.studio.say(f"{path.name} is the description of the decoder.")
 
         note = "A description of your own, to use and to change."

@@ -25,11 +25,12 @@ from fxstudio.decoder.writing.plan import plan
 from fxstudio.documents.reading import parse
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import read_effect, shipped_effects
+from fxstudio.effect.led import led_kind
 from fxstudio.effect.model import Colour
 from fxstudio.electrics.resistor import LED_COLOURS
 from fxstudio.export import bench_sheet as making
 from fxstudio.export.bench_sheet import TOO_LONG, TOO_MANY_FLASHES, bench_sheet, moments, stills
-from fxstudio.export.wiring import Solder, led_kind, wiring
+from fxstudio.export.wiring import Solder, wiring
 from fxstudio.film.making import FlashError
 from fxstudio.film.take import Shot, TooLargeError
 from fxstudio.light.truth_table import proving_steps, truth_table

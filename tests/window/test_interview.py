@@ -51,6 +51,7 @@ def test_answers_and_a_name_give_the_file(driver, tmp_path):
     assert (tmp_path / "my_decoder.toml").read_text("utf-8") == answered(ROOK).text()
     assert [path.name for path in tmp_path.iterdir()] == ["my_decoder.toml"]
     assert driver.page.sheets == []
+    assert driver.studio.decoder.leaflet.title == "Rook Lane 2"  # what is described is chosen
 
 
 def test_worked_examples_and_what_outputs_do_stand_beside_the_question(driver):

@@ -51,7 +51,7 @@ def effect_goal(source: Path, asked: Asked) -> Goal:
     """The values that make the decoder do an effect."""
     effect = read_effect(source)
     with naming(source):
-        return Goal(effect.title, compile_effect(effect, asked.leaflet), effect)
+        return Goal(effect.title, compile_effect(effect, asked.leaflet, asked.held), effect)
 
 
 def list_goal(path: Path, asked: Asked) -> Goal:

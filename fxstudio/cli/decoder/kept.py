@@ -31,8 +31,9 @@ class Kept(NamedTuple):
         wanted = goal.wanted if isinstance(goal.wanted, Compiled) else None
         compromises = wanted.compromises if wanted else ()
         unknown = not_known_of(wanted.shown) if wanted else ()
+        follows = wanted.consequences if wanted else ()
         if self.output:
-            text = plan_text(goal.title, leaflet.title, made, compromises, unknown)
+            text = plan_text(goal.title, leaflet.title, made, compromises, unknown, follows)
             texts[self.output] = text, "the plan, to print and tick off"
         if self.restore:
             text = restore_text(goal.title, leaflet.title, made)

@@ -32,13 +32,15 @@ def show_compromises(compiled: Compiled) -> None:
         console.say(as_asked(unknown))
     for entry in compiled.compromises:
         console.label("compromise", f" {entry}", "yellow")
+    for text in compiled.consequences:
+        console.label("note", f" {text}", "yellow")
     show_not_known(unknown)
 
 
 def show_not_known(rows: Iterable[NotKnown]) -> None:
     """What the description does not say of the lamps, and what it is drawn as."""
     for row in rows:
-        console.label("note", f" {row}", "yellow")
+        console.label("note", f" {row}; to find it out, {row.find}", "yellow")
 
 
 def show_currents(effect: Effect, leaflet: Leaflet, compiled: Compiled) -> None:

@@ -124,16 +124,22 @@ class Does:
 
     def minds(self, leaflet: Leaflet, number: int, cell: Cell) -> bool:
         """Whether anything that a cell can say makes a difference to it, output `number`."""
-        who = {number, *(switch.name for switch in leaflet.lit_by[number])}
         return any(
-            each.who in who
-            and each.name in self.shown
-            and (each.effects is None or self.look.name in each.effects)
-            and (each.name != "lights" or each.value == number)
+            self.counts(leaflet, number, each)
             for part in cell.parts
             for said in part.codes.values()
             for each in said
         )
+
+    def counts(self, leaflet: Leaflet, number: int, said: Statement) -> bool:
+        """Whether what is said makes a difference to it, output `number`, as it is."""
+        if said.name == "lights" and said.value != number:
+            return False
+        about = said.who == number or any(
+            said.who == switch.name for switch in leaflet.lit_by[number]
+        )
+        for_it = said.effects is None or self.look.name in said.effects
+        return about and for_it and said.name in self.shown
 
     def level_at(self, moment: Moment) -> float:
         """What its light is multiplied by at a moment; of several dimming keys the smallest."""

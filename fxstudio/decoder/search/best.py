@@ -8,16 +8,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.leaflet.cells import Cell, CellPart
+from fxstudio.decoder.leaflet.cells import Cell, CellPart, Statement
 from fxstudio.decoder.leaflet.evaluator import Does, Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.search import costs
 from fxstudio.decoder.search.choices import Choices, Variable, Wish, choices_for, held_codes
 from fxstudio.decoder.search.gate_costs import dark_by_either, few_enough, gate_table
 from fxstudio.decoder.search.least_sum import CostTable, least_sum
-from fxstudio.decoder.search.look_costs import LookTable, few_lights, while_tables
+from fxstudio.decoder.search.look_costs import LookTable, few_lights
 from fxstudio.decoder.search.rules import with_rules
 from fxstudio.decoder.search.shared import SharedChoice
+from fxstudio.decoder.search.while_costs import while_tables
 
 Codes = Mapping[CvAddress, tuple[int, ...]]
 
@@ -70,6 +71,9 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
             if (cv, at) in choices:
                 chosen[at] = choices[cv, at].codes[choice[cv, at]]
         values[cv] = cell.value(chosen)
+    # A lamp that stays dark whatever is written is not compared any further.
+    given = [table.given(choice, ()) for table in tables]
+    exact &= sum(int(table.first) for table in given) < costs.OUT
     shared = tuple(_shared(own, choices, choice, values))
     _leave_alone(values, leaflet, wishes, held)
     return Found(values, proved and exact, shared)
@@ -175,44 +179,19 @@ def _unnamed(
     """Costs of changes to outputs that nobody named, one table for each part that they share."""
     values = {cv: cell.value(codes[cv]) for cv, cell in leaflet.cells.items()}
     named = {wish.number for wish in wishes}
-    others = [
-        _Shown.of(leaflet, number, values) for number in leaflet.output if number not in named
-    ]
+    others = {
+        number: does(leaflet, number, values) for number in leaflet.output if number not in named
+    }
+
+    def counting(part: CellPart, code: int, number: int, it: Does) -> list[Statement]:
+        return [each for each in part.codes[code] if it.counts(leaflet, number, each)]
+
     for row in choices.values():
         changes = np.zeros(len(row.codes), np.int64)
         now = codes[row.cell.cv][row.at]
-        for each in others:
-            if row.part.who & each.who:
-                was = each.of_code(row.part, now)
-                changes += [each.of_code(row.part, code) != was for code in row.codes]
+        for number, it in others.items():
+            if row.cell in leaflet.concerned[number]:
+                was = counting(row.part, now, number, it)
+                changes += [counting(row.part, code, number, it) != was for code in row.codes]
         if changes.any():
             yield CostTable((row.variable,), *costs.unnamed(changes))
-
-
-@dataclass(frozen=True)
-class _Shown:
-    """What makes a difference to an output, as it is now.
-
-    number, who : the output, and it with all that lights it
-    does : what it does
-    """
-
-    number: int
-    who: frozenset[int | str]
-    does: Does
-
-    @classmethod
-    def of(cls, leaflet: Leaflet, number: int, held: Held) -> _Shown:
-        switches = (switch.name for switch in leaflet.lit_by[number])
-        return cls(number, frozenset([number, *switches]), does(leaflet, number, held))
-
-    def of_code(self, part: CellPart, code: int) -> list[tuple[object, ...]]:
-        """What a code says that makes a difference to it."""
-        return [
-            (each.who, each.name, each.value, each.key)
-            for each in part.codes[code]
-            if each.who in self.who
-            and each.name in self.does.shown
-            and (each.effects is None or self.does.look.name in each.effects)
-            and (each.name != "lights" or each.value == self.number)
-        ]

@@ -27,6 +27,9 @@ kind of pattern, nor for a change of outputs that nobody named."""
 STATES: Final = 256
 """Parts of all states of keys, direction and motion that count."""
 
+HALF_OF_ALL_STATES: Final = 0.5
+"""Share of the states in which one key is on, or in which a locomotive stands."""
+
 WRONG: Final = 1 << 19
 MISSING: Final = WRONG << 13
 OUT: Final = MISSING << 13

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from fxstudio.effect.model import Colour, Lamp
+from fxstudio.effect.lamp import Lamp
+from fxstudio.effect.led import led_kind
 from fxstudio.electrics.resistor import (
     ASSUMED_CURRENT_MA,
     LED_COLOURS,
@@ -20,22 +21,10 @@ from fxstudio.electrics.resistor import (
 from fxstudio.errors import InputError
 from fxstudio.units import percent
 
-# Ends of the colours in nm by common names of LEDs; common practice, no source.
-COLOUR_ENDS_NM: Final = ((490, "blue"), (560, "modern-green"), (575, "green"), (595, "yellow"))
-LONGER: Final = ((610, "orange"), (1000, "red"))
-
 SMALLEST_MA: Final = 0.1
 """Currents below this are no matter of a resistor."""
 
 SIZE: Final = TRACK_VOLTAGES["ho"]
-
-
-def led_colour(colour: Colour) -> str:
-    """The colour of LED that gives this light: white for a mixed one."""
-    if colour.wavelength_nm is None:
-        return "white"
-    rows = (*COLOUR_ENDS_NM, *LONGER)
-    return next(name for end, name in rows if colour.wavelength_nm < end)
 
 
 def resistor_words(lamp: Lamp, share: float) -> str | None:
@@ -47,7 +36,7 @@ def resistor_words(lamp: Lamp, share: float) -> str | None:
     full_ma = lamp.current_ma or ASSUMED_CURRENT_MA
     if not 0 < share < 1 or full_ma * share < SMALLEST_MA:
         return None
-    name = led_colour(lamp.colour)
+    name = led_kind(lamp.colour)
     forward_v = LED_COLOURS[name].typical_v
     try:
         found = series_resistor(

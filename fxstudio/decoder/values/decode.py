@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Final
 
 from fxstudio.dcc.cv import CvAddress, check_value
-from fxstudio.decoder.leaflet.evaluator import does
+from fxstudio.decoder.leaflet.evaluator import Does, does
+from fxstudio.decoder.leaflet.looks import FULL
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.says import Unknown
 from fxstudio.decoder.values.meaning import subject
@@ -17,6 +19,9 @@ from fxstudio.effect.model import Colour, Effect, Lamp
 from fxstudio.effect.patterns import Steady
 from fxstudio.errors import InputError
 from fxstudio.scenes.catalogue import find_scene
+
+GUESS: Final = "guess"
+"""Where a figure comes from that a person only supposed."""
 
 ASSUMED_COLOUR = Colour(temperature_k=2700)
 """Colour of a lamp that no effect describes: warm white, which takes no side."""
@@ -31,11 +36,13 @@ class Decoded:
     effect : the effect that will be seen
     notes : what an effect cannot say: why an output stays dark, a rate that cannot be drawn
     unknown : what the leaflet does not say, by lamp and property
+    guessed : what its description only guesses, by lamp: names of properties
     """
 
     effect: Effect
     notes: tuple[str, ...] = ()
     unknown: Mapping[str, Mapping[str, Unknown]] = field(default_factory=dict)
+    guessed: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def decode_values(values: Values, leaflet: Leaflet, like: Effect | None = None) -> Effect:
@@ -81,7 +88,28 @@ def decode(values: Values, leaflet: Leaflet, like: Effect | None = None) -> Deco
         for name, each in seen.items()
         if each.does.unknown and not each.lamp.pattern.is_dark
     }
-    return Decoded(_effect(seen, leaflet, like), notes, unknown)
+    guessed = {
+        name: found
+        for name, each in seen.items()
+        if not each.lamp.pattern.is_dark
+        and (found := tuple(_guessed(each.does, each.lamp.output, values, leaflet)))
+    }
+    return Decoded(_effect(seen, leaflet, like), notes, unknown, guessed)
+
+
+def _guessed(it: Does, number: int, values: Values, leaflet: Leaflet) -> dict[str, None]:
+    """The properties of an output whose figures are marked as a guess."""
+    said = {
+        each.name: None
+        for cell in leaflet.concerned[number]
+        if (value := values.get(cell.cv, cell.delivered)) in cell.table
+        for part, code in cell.words(value)
+        if part.known == GUESS
+        for each in part.codes[code]
+        if each.who == number and it.counts(leaflet, number, each)
+    }
+    own = it.look.given if it.look.known == GUESS else ()
+    return said | dict.fromkeys(name for name in own if name not in FULL)
 
 
 def _effect(seen: Mapping[str, SeenLamp], leaflet: Leaflet, like: Effect | None) -> Effect:

@@ -25,6 +25,7 @@ def meaning(address: CvAddress, value: int, leaflet: Leaflet, names: Mapping[int
         return _lights(cell, value, leaflet, names)
     told: dict[str, list[int | str]] = {}
     silent: dict[str, list[int | str]] = {}
+    none: dict[str, None] = {}
     for part, code in cell.words(value):
         for each in part.codes[code]:
             if (each.name, each.value) != ("inverted", "no"):
@@ -35,8 +36,13 @@ def meaning(address: CvAddress, value: int, leaflet: Leaflet, names: Mapping[int
                 told.setdefault(words, []).append(each.who)
         if not part.codes[code]:
             condition = not any(PROPERTIES[name].look for name in part.names)
+            if part.in_sum:
+                none[f"no output: {part.title.partition(': ')[0]}"] = None
+                continue
             words = "always" if condition else "nothing"
             silent.setdefault(words, []).extend(sorted(part.who, key=str))
+    if none and not (told or silent):
+        return ", ".join(none)
     return _joined(told or silent, leaflet, names)
 
 
@@ -60,13 +66,9 @@ def _joined(told: Mapping[str, list[int | str]], leaflet: Leaflet, names: Mappin
     for whom, said in groups.items():
         shared = len(whom) > 1 and set(whom) == every
         listed = ", ".join(_named(each, leaflet, names) for each in whom)
-        parts.append(f"{'shared ' if shared else f'{listed}: '}{', '.join(said)}")
+        one_for_all = "shared " if said[0].startswith("rate") else "all outputs: "
+        parts.append(f"{one_for_all if shared else f'{listed}: '}{', '.join(said)}")
     return "; ".join(parts)
-
-
-def unknown_words(value: Unknown) -> str:
-    """`not known`, with the code that stands for it."""
-    return "not known" if value.code is None else f"not known, {value.code} is held"
 
 
 def subject(output: int, name: str | None) -> str:

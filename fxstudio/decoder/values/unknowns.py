@@ -19,23 +19,27 @@ class NotKnown:
     what : `how fast`
     drawn : `drawn at 4 a second`
     find : how a person finds it out
+    guess : whether the description supposes it
     """
 
     lamp: str
     what: str
     drawn: str
     find: str
+    guess: bool = False
 
     def __str__(self) -> str:
-        return f"{self.lamp}: {self.what}: not known, {self.drawn}"
+        known = "only a guess" if self.guess else "not known"
+        return f"{self.lamp}: {self.what}: {known}, {self.drawn}"
 
 
 def not_known_of(shown: Decoded) -> tuple[NotKnown, ...]:
-    """All that the leaflet does not say of the lamps, lamp by lamp."""
+    """All that the leaflet does not say of the lamps, or that is a guess, lamp by lamp."""
+    rows = [(lamp, name, False) for lamp, names in shown.unknown.items() for name in names]
+    rows += [(lamp, name, True) for lamp, names in shown.guessed.items() for name in names]
     return tuple(
-        NotKnown(lamp, said.what, _drawn(shown.effect, lamp, name), said.find)
-        for lamp, names in shown.unknown.items()
-        for name in names
+        NotKnown(lamp, said.what, _drawn(shown.effect, lamp, name), said.find, guess)
+        for lamp, name, guess in rows
         for said in [silence_of(name, type(shown.effect.lamps[lamp].pattern))]
     )
 

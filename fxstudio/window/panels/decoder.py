@@ -127,6 +127,7 @@ def _compromises(look: Theme, studio: Studio, actions: Actions) -> list[Part]:
     ]
     for number, entry in enumerate(found):
         rows += _compromise(look, studio, actions, number, entry)
+    rows += [Text(look, text) for text in studio.decoder.compiled.consequences]
     return rows
 
 

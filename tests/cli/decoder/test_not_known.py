@@ -59,3 +59,36 @@ def test_read_tells_rates_of_their_own_and_none_that_is_not_known(run, tmp_path)
     assert "rate 4 Hz: output 2\n" in out
     assert "output 3: how fast: not known" in out
     assert "Hz: output 3" not in out
+
+
+def test_a_shared_level_names_both_ends_and_who_else_changes_for_what_is_held(run, tmp_path):
+    """CV126 of this leaflet dims three wires together; it holds 20 now, and brown goes along."""
+    (tmp_path / "held.csv").write_text("cv,value\n117,3\n126,20\n")
+    (tmp_path / "fire.toml").write_text(FIRE_ON_3_AND_4, "utf-8")
+    options = ("-d", LEAFLETS / "marsh_hollow.toml", "--present", "held.csv")
+    code, out, err = run("plan", "fire.toml", *options, "-o", "plan.txt")
+    assert code == 0, err
+    paper = " ".join((tmp_path / "plan.txt").read_text("utf-8").split())
+    for told in (" ".join(out.split()), paper):
+        assert "25 would be best for bed, 63 would be best for flames" in told
+        assert "brown (output 5): steady at 100 %, on F3, and not, as before" in told
+    code, _, err = run("sheet", "fire.toml", *options, "--no-film", "-o", "sheet.html")
+    assert code == 0, err
+    assert "25 would be best for bed" in (tmp_path / "sheet.html").read_text("utf-8")
+
+
+LEAFLETS = Path(__file__).parents[2] / "decoder" / "leaflet" / "files"
+FIRE_ON_3_AND_4 = """
+title = "Fire"
+rate_hz = 4.0
+[lamps.bed]
+output = 3
+key = "F1"
+colour = { wavelength_nm = 605 }
+pattern = { kind = "steady", level = 0.4 }
+[lamps.flames]
+output = 4
+key = "F2"
+colour = { wavelength_nm = 590 }
+pattern = { kind = "flicker", style = "hold", lowest = 0.2, highest = 1.0 }
+"""

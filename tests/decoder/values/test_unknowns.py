@@ -8,8 +8,10 @@ import pytest
 from decoders import effect
 
 from fxstudio.decoder.leaflet.files import load_decoder
+from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.unknowns import not_known_of
+from fxstudio.documents.reading import parse
 
 FILES = Path(__file__).parents[1] / "leaflet" / "files"
 SMOOTH = {"kind": "flicker", "style": "smooth", "lowest": 0.2, "highest": 1.0}
@@ -50,3 +52,31 @@ def test_it_reads_as_a_sentence():
     wish = effect(4.0, fire={"output": 3, "key": "F1", "pattern": SMOOTH})
     told = list(map(str, not_known_of(compile_effect(wish, leaflet).shown)))
     assert "fire: how fast: not known, drawn at 4 a second" in told
+
+
+def test_a_guess_is_marked_where_it_is_used_and_nowhere_else():
+    rows = {
+        "title": "Alder Bridge 1",
+        "outputs": {"A": {"key": "F1"}, "B": {"key": "F2"}},
+        "effects": {"fire": {"kind": "flicker", "style": "hold", "lowest": 0.2}},
+        "cells": [
+            {
+                "cv": {"A": 130, "B": 131},
+                "parts": [{"says": "effect", "codes": {"0": "steady", "1": "fire"}}],
+                "delivered": 0,
+            },
+            {
+                "cv": 140,
+                "parts": [{"says": "rate", "each_hz": 0.5, "from": 1, "to": 40, "known": "guess"}],
+                "delivered": 8,
+            },
+        ],
+    }
+    wish = {"kind": "flicker", "style": "hold", "lowest": 0.2, "highest": 1.0}
+    asked = effect(
+        4.0,
+        fire={"output": 1, "key": "F1", "pattern": wish},
+        lamp={"output": 2, "key": "F2"},
+    )
+    (row,) = not_known_of(compile_effect(asked, parse(Leaflet, rows)).shown)
+    assert str(row) == "fire: how fast: only a guess, drawn at 4 a second"
