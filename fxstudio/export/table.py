@@ -26,6 +26,8 @@ NOT_PROVED: Final = (
     "is asked, or need fewer writes."
 )
 
+NOT_PROVED_FEWEST: Final = "Not proved that fewer writes would not do as well."
+
 WRITE = ("write?", "left")
 """The column before the meaning: whether a plan for a decoder as delivered writes the CV."""
 
@@ -65,8 +67,14 @@ def shared_note(compiled: Compiled) -> str:
 
 def notes_of(compiled: Compiled) -> list[str]:
     """What to know of the values themselves."""
-    best = [] if compiled.proved else [NOT_PROVED]
-    return [*filter(None, [shared_note(compiled)]), *best]
+    return [*filter(None, [shared_note(compiled), proof_note(compiled)])]
+
+
+def proof_note(compiled: Compiled) -> str:
+    """What is not proved of the values; "" if nothing can be better."""
+    if compiled.proved:
+        return ""
+    return NOT_PROVED if compiled.compromises else NOT_PROVED_FEWEST
 
 
 def as_asked(unknown: Collection[NotKnown]) -> str:

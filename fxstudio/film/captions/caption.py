@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -95,9 +96,20 @@ def _drawn(
     _drive_row(sheet, em, middle, moment, speed)
     middle += em * ROW
     if caption.unknown:
-        text = shortened(f"not known: {'; '.join(caption.unknown)}", font, room)
-        sheet.text(side, middle, text, "warning")
+        told = (
+            unknown_words(caption.unknown, count) for count in range(len(caption.unknown), 0, -1)
+        )
+        text = next((words for words in told if font.getlength(words) <= room), None)
+        few = text or shortened(unknown_words(caption.unknown, 0), font, room)
+        sheet.text(side, middle, few, "warning")
     return sheet.numbers
+
+
+def unknown_words(unknown: Sequence[str], count: int) -> str:
+    """What is not known: the first `count` by name, and how many more."""
+    more = len(unknown) - count
+    named = [*unknown[:count], *([f"{more} {'more' if count else 'things'}"] if more else [])]
+    return f"not known: {'; '.join(named)}"
 
 
 def _drive_row(sheet: InkSheet, em: int, middle: float, moment: Moment, speed: int) -> None:

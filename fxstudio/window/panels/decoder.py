@@ -11,7 +11,7 @@ from fxstudio.decoder.values.unknowns import NotKnown
 from fxstudio.editing.decoder import NO_DECODER, decoder_titles
 from fxstudio.editing.studio import Studio
 from fxstudio.effect.advice import Advice
-from fxstudio.export.table import NOT_PROVED, table_text, value_table
+from fxstudio.export.table import proof_note, table_text, value_table
 from fxstudio.window.actions import Actions
 from fxstudio.window.toolkit.clipboard import copy
 from fxstudio.window.toolkit.controls.buttons import Button, Switch
@@ -191,7 +191,7 @@ def values_panel(look: Theme, studio: Studio) -> Part | None:
     rows = [
         heading(look, "Values to write"),
         Table(look, *value_table(compiled)),
-        *([] if compiled.proved else [Text(look, NOT_PROVED, "quiet", "small")]),
+        *([Text(look, unproved, "quiet", "small")] if (unproved := proof_note(compiled)) else []),
         *(Text(look, text, "quiet", "small") for text in for_steps("before writing")),
         Button(
             look,

@@ -11,7 +11,7 @@ from films import of_one_lamp
 from fxstudio.effect.drive import Drive, DriveTrace, Step
 from fxstudio.effect.keys import KEYS
 from fxstudio.errors import InputError
-from fxstudio.film.captions.caption import Caption, caption_strip
+from fxstudio.film.captions.caption import Caption, caption_strip, unknown_words
 from fxstudio.film.captions.strip import INKS, ink_colours
 from fxstudio.film.fitting import small_enough
 from fxstudio.film.formats import FORMATS
@@ -122,3 +122,15 @@ def test_a_key_that_is_switched_is_seen_in_the_film():
     shown = [strip.numbers(number) for number in range(20)]
     changes = [n for n in range(1, 20) if not np.array_equal(shown[n], shown[n - 1])]
     assert changes == [10]
+
+
+@pytest.mark.parametrize(
+    ("count", "told"),
+    [
+        (2, "not known: bed: how fast; flames: how dark"),
+        (1, "not known: bed: how fast; 1 more"),
+        (0, "not known: 2 things"),
+    ],
+)
+def test_what_has_no_room_is_counted(count, told):
+    assert unknown_words(("bed: how fast", "flames: how dark"), count) == told
