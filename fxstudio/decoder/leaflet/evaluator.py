@@ -122,10 +122,13 @@ class Does:
         rate = {"rate_hz"} if self.look.flickers else set()
         return frozenset({"level", "effect", *facts, *times, *rate, *CONDITIONS})
 
-    def minds(self, leaflet: Leaflet, number: int, cell: Cell) -> bool:
-        """Whether anything that a cell can say makes a difference to it, output `number`."""
+    def minds(self, leaflet: Leaflet, number: int, cell: Cell, known: bool = False) -> bool:
+        """Whether anything that a cell can say makes a difference to it, output `number`.
+
+        known : what of it is known, and not that something is unknown
+        """
         return any(
-            self.counts(leaflet, number, each)
+            self.counts(leaflet, number, each) and not (known and isinstance(each.value, Unknown))
             for part in cell.parts
             for said in part.codes.values()
             for each in said
@@ -154,7 +157,7 @@ def does(leaflet: Leaflet, number: int, held: Held, wish: Pattern | None = None)
     ----------
     leaflet : the decoder
     number : the number of the output
-    held : values 0..255 by CV; a CV that is not among them is as delivered
+    held : values 0..255 by CV; a CV that is not among them is taken as `Cell.supposed`
     wish : the light that was asked for: what is not known is drawn as it is there
 
     Raises InputError for a value that the leaflet does not allow, if it makes a difference.
@@ -242,12 +245,27 @@ def _statements(leaflet: Leaflet, number: int, held: Held) -> tuple[list[Stateme
     said: list[Statement] = []
     unread: list[Cell] = []
     for cell in leaflet.concerned[number]:
-        value = held.get(cell.cv, cell.delivered)
+        value = held.get(cell.cv, cell.supposed)
         if value in cell.table:
             said += cell.statements(value)
         else:
             unread.append(cell)
     return said, unread
+
+
+def unread(leaflet: Leaflet, number: int, held: Held) -> tuple[CvAddress, ...]:
+    """The CVs of which nobody knows what they hold, and on which depends what an output does.
+
+    They are not in `held`, and the leaflet does not print them as delivered. Raises InputError as
+    `does` does.
+    """
+    silent = [
+        cell for cell in leaflet.concerned[number] if cell.delivered is None and cell.cv not in held
+    ]
+    if not silent:
+        return ()
+    it = does(leaflet, number, held)
+    return tuple(cell.cv for cell in silent if it.minds(leaflet, number, cell, known=True))
 
 
 def not_allowed(leaflet: Leaflet, cv: CvAddress, value: int) -> InputError:
@@ -320,6 +338,14 @@ def output_words(output: LeafletOutput, it: Does) -> str:
         told.insert(1, f"{it.rate_hz:.3g} changes a second")
     told += [f"{key} on: {level:.0%}" for key, level in it.dimmed.items()]
     return f"{output.title}: {', '.join(told)}"
+
+
+def output_words_now(leaflet: Leaflet, output: LeafletOutput, held: Held) -> str:
+    """What an output does while the decoder holds `held`, or that this cannot be known."""
+    silent = unread(leaflet, output.number, held)
+    if silent:
+        return f"{output.title}: not known until {' and '.join(map(str, silent))} is read"
+    return output_words(output, does(leaflet, output.number, held))
 
 
 def when_words(it: Does) -> str:

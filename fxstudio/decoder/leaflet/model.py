@@ -165,8 +165,8 @@ class Leaflet(FileModel):
 
     @cached_property
     def delivered(self) -> dict[CvAddress, int]:
-        """Every CV that the description knows, with its value as delivered, in order of CV."""
-        found = {cell.cv: cell.delivered for cell in self._layout.cells}
+        """The value as delivered of every CV of which it is printed, in order of CV."""
+        found = {c.cv: c.delivered for c in self._layout.cells if c.delivered is not None}
         return dict(sorted(found.items(), key=lambda item: item[0].order))
 
     @cached_property

@@ -22,6 +22,9 @@ MOST_KEYS: Final = 4
 """Of more keys than these that can light an output, the first and the last are told."""
 
 
+NOT_PRINTED: Final = "not printed"
+
+
 class Silence(NamedTuple):
     """One thing that a leaflet may leave out.
 
@@ -110,6 +113,9 @@ def _shape(cell: Cell) -> object:
 def not_known(leaflet: Leaflet) -> tuple[str, ...]:
     """What the leaflet leaves out, a sentence each, with how it can be found."""
     told: dict[str, list[str]] = {}
+    silent = [str(cell.cv) for cell in leaflet.cells.values() if cell.delivered is None]
+    if silent:
+        told["the value as delivered. Read it and note it down before you write it."] = silent
     for cell, _, part in leaflet.parts():
         for name in _silent(part):
             title = part.title.rpartition(" of ")[0] or part.title
@@ -123,10 +129,10 @@ def not_known(leaflet: Leaflet) -> tuple[str, ...]:
     if said & {"on_s", "off_s"}:
         said |= {"on_share"}
     for look in leaflet.looks.values():
-        silent = sorted(look.unknown - said)
+        open_ = sorted(look.unknown - said)
         if look.flickers and look.rate_hz is None and "rate_hz" not in said:
-            silent.append("rate_hz")
-        for name in silent:
+            open_.append("rate_hz")
+        for name in open_:
             told.setdefault(_ask(look.name, name, look.pattern), [])
     return tuple(f"{_in(cvs)}{words}" for words, cvs in told.items())
 
@@ -190,9 +196,8 @@ def _paragraph(cells: Sequence[Cell]) -> Paragraph:
         numbers = f"{numbers}, with CV31 = {cv31} and CV32 = {cv32}"
     parts = [part for part in first.parts if not part.others and not part.in_sum]
     tables = tuple((_heading(part, len(cells) > 1), tuple(_rows(part))) for part in parts)
-    delivered = ", ".join(str(cell.delivered) for cell in cells)
-    if len({cell.delivered for cell in cells}) == 1:
-        delivered = str(first.delivered)
+    told = [NOT_PRINTED if c.delivered is None else str(c.delivered) for c in cells]
+    delivered = told[0] if len(set(told)) == 1 else ", ".join(told)
     examples = tuple(_examples(first)) if len(first.parts) > 1 else ()
     return Paragraph(
         numbers, _sum(first, len(cells) > 1), tables, tuple(_mind(first)), delivered, examples
@@ -283,7 +288,7 @@ def _mind(cell: Cell) -> Iterator[str]:
 def _examples(cell: Cell) -> Iterator[tuple[int, str, str]]:
     """The delivered value and some others, with their sums in words."""
     values = sorted(cell.table)
-    some = (cell.delivered, values[len(values) // 2], values[-1])
+    some = (cell.supposed, values[len(values) // 2], values[-1])
     for value in dict.fromkeys(some):
         words = ", ".join(_in_example(cell, value))
         yield value, cell.sum_words(cell.table[value]), words or "nothing"

@@ -106,6 +106,26 @@ Codes = Annotated[
     ),
 ]
 
+
+def _none_if_unknown(data: object) -> object:
+    """Values as delivered, with nothing for those that are not printed."""
+    if isinstance(data, Mapping):
+        return {name: _none_if_unknown(value) for name, value in data.items()}
+    if isinstance(data, list | tuple):
+        return [_none_if_unknown(value) for value in data]
+    return None if data == UNKNOWN else data
+
+
+PrintedByte = Byte | Literal["unknown"]
+Delivered = Annotated[
+    Byte | dict[str, Byte | None] | Annotated[tuple[Byte | None, ...], Field(strict=False)] | None,
+    BeforeValidator(
+        _none_if_unknown,
+        json_schema_input_type=PrintedByte | dict[str, PrintedByte] | tuple[PrintedByte, ...],
+    ),
+]
+"""A value as delivered, or that of each of several cells; None for one that is not printed."""
+
 Writes = dict[Annotated[str, WithJsonSchema({"pattern": "^[0-9]+$"})], Byte]
 """Values by the number of a CV, as text: TOML has no other names."""
 
@@ -364,8 +384,10 @@ class CellRow(FileModel):
     parts: Annotated[tuple[PartRow, ...], Field(strict=False, min_length=1, max_length=16)] = Field(
         ..., description="What shares of the number say."
     )
-    delivered: Byte | dict[str, Byte] | Annotated[tuple[Byte, ...], Field(strict=False)] = Field(
-        ..., description="Value as delivered; or a table or list with that of each."
+    delivered: Delivered = Field(
+        None,
+        description="Value as delivered, or a table or list with that of each; unknown if it is "
+        "not printed.",
     )
     before: Writes = Field(
         {}, description="CVs and what must stand in them before it is written: a lock."

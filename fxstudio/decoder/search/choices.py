@@ -109,7 +109,7 @@ class Choices:
 def held_codes(leaflet: Leaflet, held: Held) -> dict[CvAddress, tuple[int, ...]]:
     """The codes of all cells; those of a value that is not allowed are as delivered."""
     return {
-        cv: cell.table[cell.mended(held.get(cv, cell.delivered))]
+        cv: cell.table[cell.mended(held.get(cv, cell.supposed))]
         for cv, cell in leaflet.cells.items()
     }
 
@@ -123,7 +123,7 @@ def choices_for(
     for cell, at, part in leaflet.parts():
         if not narrow.concerns(part):
             continue
-        first = held[cell.cv][at], cell.table[cell.delivered][at]
+        first = held[cell.cv][at], cell.table[cell.supposed][at]
         codes, exact = narrow(part, _that_differ(part, first), first)
         row = Choices(cell, at, part, codes, exact)
         found[row.variable] = row
@@ -135,7 +135,7 @@ def _lit(leaflet: Leaflet, number: int, held: Mapping[CvAddress, tuple[int, ...]
     return {
         str(each.who)
         for cell, at, part in leaflet.parts()
-        for code in (held[cell.cv][at], cell.table[cell.delivered][at])
+        for code in (held[cell.cv][at], cell.table[cell.supposed][at])
         for each in part.codes[code]
         if each.name == "lights" and each.value == number
     }

@@ -102,7 +102,7 @@ def _guessed(it: Does, number: int, values: Values, leaflet: Leaflet) -> dict[st
     said = {
         each.name: None
         for cell in leaflet.concerned[number]
-        if (value := values.get(cell.cv, cell.delivered)) in cell.table
+        if (value := values.get(cell.cv, cell.supposed)) in cell.table
         for part, code in cell.words(value)
         if part.known == GUESS
         for each in part.codes[code]
@@ -155,7 +155,7 @@ def check_known(address: CvAddress, value: int, leaflet: Leaflet) -> None:
         raise InputError(
             f"is not a CV that the description of {leaflet.title} knows",
             field=str(address),
-            allowed=", ".join(map(str, leaflet.delivered)),
+            allowed=", ".join(map(str, leaflet.cells)),
             remedy="leave it out, or add it to the description",
         )
     check_value(address, value)

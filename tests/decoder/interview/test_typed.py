@@ -202,7 +202,9 @@ def test_where_numbers_are_kept_and_whom_they_serve(cvs, whom, rows):
         ("6, 11, 1", [6, 11, 1]),
         ("CV 114 = 6, CV 115 to 116 = 1", [6, 1, 1]),
         ("white 6, others 1", [6, 1, 1]),
-        ("not printed", None),
+        ("not printed", [None] * 3),
+        ("6, not known, 1", [6, None, 1]),
+        ("white 6, others not known", [6, None, None]),
     ],
 )
 def test_values_as_delivered(text, values):

@@ -336,7 +336,7 @@ def test_values_without_a_meaning_do_not_stop_a_plan():
     assert made.restore[0].why == (
         "back: a value that the leaflet does not allow; write 248 instead to have it as delivered"
     )
-    assert "cannot be foretold: CV143: is no value of" in made.restore[0].seen
+    assert "cannot be foretold: CV143 = 252 is no value of" in made.restore[0].seen
 
 
 MOTOR = CvAddress(3)
