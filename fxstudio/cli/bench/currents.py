@@ -151,7 +151,8 @@ def _lit_together(
     if leaflet is None:
         return None
     silent = {number for number in leaflet.output if unread(leaflet, number, {})}
-    ways = {number: gate_of(does(leaflet, number, {})).ways for number in leaflet.output}
+    delivered = {number: does(leaflet, number, {}).with_key("F0") for number in leaflet.output}
+    ways = {number: gate_of(it).ways for number, it in delivered.items()}
     return [
         {
             number

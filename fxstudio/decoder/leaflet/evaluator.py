@@ -7,7 +7,7 @@ leaflet codes plays no part in it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import product
 
@@ -17,7 +17,15 @@ from fxstudio.decoder.leaflet.cells import Cell, LightSwitch, Statement
 from fxstudio.decoder.leaflet.layout import LeafletOutput
 from fxstudio.decoder.leaflet.looks import LookOf, light_of
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.leaflet.says import NEVER, PROPERTIES, Unknown
+from fxstudio.decoder.leaflet.says import (
+    KEY_NOT_KNOWN,
+    NEVER,
+    PROPERTIES,
+    UNKNOWN,
+    Unknown,
+    is_silent,
+    property_words,
+)
 from fxstudio.documents.models import field_facts
 from fxstudio.effect.drive import Moment
 from fxstudio.effect.keys import ALWAYS
@@ -61,6 +69,10 @@ class Lights:
     keys: tuple[str, ...]
     conditions: Permits
 
+    def with_key(self, key: str) -> Lights:
+        """The same, with `key` in place of one that is not known."""
+        return replace(self, keys=tuple(key if each == UNKNOWN else each for each in self.keys))
+
     def at(self, moment: Moment) -> bool:
         """Whether it lights the output at a moment."""
         on = any(key == ALWAYS or key in moment.keys for key in self.keys)
@@ -89,6 +101,10 @@ class Does:
     rate_hz: float | None = None
     dimmed: Mapping[str, float] = field(default_factory=dict)
     unknown: Mapping[str, Unknown] = field(default_factory=dict)
+
+    def with_key(self, key: str) -> Does:
+        """The same, with `key` in place of one that is not known: as it is wished."""
+        return replace(self, lights=tuple(each.with_key(key) for each in self.lights))
 
     def lit(self, moment: Moment) -> bool:
         """Whether it gives light at a moment, its pattern's own rests left aside."""
@@ -128,7 +144,7 @@ class Does:
         known : what of it is known, and not that something is unknown
         """
         return any(
-            self.counts(leaflet, number, each) and not (known and isinstance(each.value, Unknown))
+            self.counts(leaflet, number, each) and not (known and is_silent(each.value))
             for part in cell.parts
             for said in part.codes.values()
             for each in said
@@ -180,6 +196,9 @@ def does_when(
     properties = joined.properties
     pattern, silent = light_of(look, properties, level, wish, leaflet.levels)
     unknown |= silent
+    lights = tuple(lights_of(leaflet, number, said))
+    if any(UNKNOWN in each.keys for each in lights):
+        unknown["key"] = Unknown()
     rate = properties.get("rate_hz", look.rate_hz if look.flickers else None)
     if look.flickers and not isinstance(rate, float | int):
         unknown["rate_hz"] = rate if isinstance(rate, Unknown) else Unknown()
@@ -188,7 +207,7 @@ def does_when(
         look,
         pattern,
         level,
-        tuple(lights_of(leaflet, number, said)),
+        lights,
         conditions_of(own),
         known_rate,
         {
@@ -333,7 +352,8 @@ def output_words(output: LeafletOutput, it: Does) -> str:
     if it.look.dark or (it.level == 0 and not any(it.dimmed.values())):
         return f"{output.title}: never lights"
     when = when_words(it)
-    told = [it.look.name if it.unknown else it.pattern.summary(), when]
+    name = property_words("effect", it.look.name)
+    told = [name if it.unknown.keys() - {"key"} else it.pattern.summary(), when]
     if it.rate_hz is not None:
         told.insert(1, f"{it.rate_hz:.3g} changes a second")
     told += [f"{key} on: {level:.0%}" for key, level in it.dimmed.items()]
@@ -359,7 +379,7 @@ def when_words(it: Does) -> str:
         if not directions or not motions:
             continue
         off = each.conditions.inverted != it.own.inverted
-        keys = " or ".join(each.keys)
+        keys = " or ".join(KEY_NOT_KNOWN if key == UNKNOWN else key for key in each.keys)
         words = (
             "without a key"
             if ALWAYS in each.keys

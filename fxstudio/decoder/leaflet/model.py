@@ -34,7 +34,7 @@ from fxstudio.decoder.leaflet.rows import (
     OutputRow,
     Writes,
 )
-from fxstudio.decoder.leaflet.says import NEVER
+from fxstudio.decoder.leaflet.says import NEVER, UNKNOWN
 from fxstudio.documents.models import FileModel
 from fxstudio.effect.keys import ALWAYS, sorted_keys
 
@@ -202,7 +202,7 @@ class Leaflet(FileModel):
                     if each.name == "key" and each.value != NEVER:
                         name = names[each.who] if isinstance(each.who, int) else each.who
                         found[name].add(str(each.value))
-        return {name: frozenset(keys) for name, keys in found.items()}
+        return {name: frozenset(keys - {UNKNOWN}) for name, keys in found.items()}
 
     def keys_reaching(self, number: int) -> tuple[str, ...]:
         """The keys that can light an output, in order, "always" last."""
@@ -220,7 +220,7 @@ class Leaflet(FileModel):
             if each.name == "effect"
         )
         found = dict.fromkeys(self.looks[name].kind for name in names or ("steady",))
-        return tuple(kind for kind in found if kind != DARK)
+        return tuple(kind for kind in found if kind not in (DARK, UNKNOWN))
 
     def rates(self, number: int) -> tuple[float, float] | None:
         """The slowest and the fastest rate that is known of an output; None if none is."""

@@ -140,9 +140,10 @@ class OutputRow(FileModel):
         "its place in the list.",
     )
     wire: str = Field("", max_length=40, description="Colour of its wire, or its solder pad.")
-    key: KeyOrAlways | None = Field(
+    key: KeyOrAlways | Literal["unknown"] | None = Field(
         None,
-        description='Key that switches it as delivered, or "always"; fixed if no cell says else.',
+        description='Key that switches it as delivered, "always" or "unknown"; fixed if no cell '
+        "says else.",
     )
     travel: Directed = Field(
         "both", description="Directions in which that key switches it as delivered."
@@ -341,8 +342,8 @@ class EffectBase(FileModel):
 
     model_config = ConfigDict(json_schema_extra=_of_each_kind)
 
-    kind: Literal[(*KINDS, DARK)] = Field(  # type: ignore[valid-type]
-        ..., description='What the light does; "dark" if there is none.'
+    kind: Literal[(*KINDS, DARK, UNKNOWN)] = Field(  # type: ignore[valid-type]
+        ..., description='What the light does; "dark" if there is none, or "unknown".'
     )
     rate_hz: Rate | Literal["unknown"] | None = Field(
         None, description="Changes a second, where the leaflet prints one and no cell sets it."

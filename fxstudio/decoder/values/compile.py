@@ -9,7 +9,7 @@ from functools import cached_property
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.evaluator import Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.leaflet.says import Unknown
+from fxstudio.decoder.leaflet.says import is_silent
 from fxstudio.decoder.search.best import best_values
 from fxstudio.decoder.search.choices import Wish
 from fxstudio.decoder.values.compromise import Compromise, compromises
@@ -157,7 +157,7 @@ class Compiled:
 
     def _says_nothing_known(self, cv: CvAddress) -> bool:
         said = list(self.leaflet.cells[cv].statements(self.held_after(cv)))
-        return bool(said) and all(isinstance(each.value, Unknown) for each in said)
+        return bool(said) and all(is_silent(each.value) for each in said)
 
 
 def compile_effect(effect: Effect, leaflet: Leaflet, held: Held | None = None) -> Compiled:

@@ -136,7 +136,7 @@ class Lamps:
         lamp = self.wired[name]
         try:
             wish = lamp.pattern if self.like else None
-            it = does(self.leaflet, lamp.output, held, wish)
+            it = does(self.leaflet, lamp.output, held, wish).with_key(lamp.key)
             return None if unread(self.leaflet, lamp.output, held) else OutputLight(it)
         except InputError:
             return None

@@ -256,7 +256,7 @@ def test_currents(text, each, together, groups):
         ("exhaust beat, four a turn of the wheel", {"kind": "beat", "beats_per_turn": 4}),
         ("filament, up in 0.3 s, dies away in half a second",
          {"kind": "filament", "rise_s": 0.3, "fall_s": 0.5}),
-        ("not known", {"kind": "flicker", "known": "guess"}),
+        ("not known", {"kind": "unknown"}),
         ("steady", {"kind": "steady"}),
         ("steady at 30 %", {"kind": "steady", "level": 0.3}),
     ],
