@@ -58,7 +58,7 @@ def nothing_words(plan: Plan) -> str:
     """What to say of a plan without writes."""
     if plan.unexplained:
         return NOTHING_FOR_ITS_LAMPS
-    return NOTHING_IF_AS_DELIVERED if plan.unread else NOTHING_TO_WRITE
+    return NOTHING_IF_AS_DELIVERED if plan.unread or plan.other_keys else NOTHING_TO_WRITE
 
 
 def restore_heading(plan: Plan) -> str:

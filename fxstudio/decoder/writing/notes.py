@@ -60,6 +60,16 @@ def plan_notes(
     yield from _of_writes(steps)
 
 
+def other_keys(cvs: Sequence[CvAddress]) -> Iterator[str]:
+    """What is taken for granted of keys that a lamp does not ask for."""
+    if cvs:
+        yield (
+            "Taken as delivered: that no other key lights these lamps, by "
+            f"{', '.join(map(str, cvs))}. Read them too if a lamp shines with a key that is not "
+            "its own."
+        )
+
+
 def _of_silence(
     held: Mapping[CvAddress, int], steps: Sequence[PlanStep], leaflet: Leaflet
 ) -> Iterator[str]:

@@ -26,7 +26,7 @@ from fxstudio.decoder.writing.currents import check_currents
 from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
 from fxstudio.decoder.writing.locks import Locks
 from fxstudio.decoder.writing.look import Lamps, with_values
-from fxstudio.decoder.writing.notes import plan_notes, unexplained_in
+from fxstudio.decoder.writing.notes import other_keys, plan_notes, unexplained_in
 from fxstudio.decoder.writing.order import SomePage, in_order
 from fxstudio.decoder.writing.passing import Passing
 from fxstudio.decoder.writing.sight import NO_CHANGE, Sight, explained
@@ -91,11 +91,20 @@ def plan(
     back = planner.back({**held, **changes}, {cv: held.get(cv) for cv in changes}, first_page)
     unchanged = sorted((target.keys() - changes.keys()), key=lambda cv: cv.order)
     kept = tuple((cv, held[cv]) for cv in unchanged if cv in (present or {}))
-    unread = tuple((cv, held[cv]) for cv in unchanged if cv not in (present or {}))
+    silent = wanted.needed - wanted.by_cv.keys() if isinstance(wanted, Compiled) else frozenset()
+    others = tuple(cv for cv in unchanged if cv in silent and cv not in (present or {}))
+    unread = tuple(
+        (cv, held[cv]) for cv in unchanged if cv not in (present or {}) and cv not in others
+    )
     unexplained = tuple(unexplained_in({**held, **changes}, leaflet))
     page_lost = any(step.cv.page for step in steps) and None in first_page
-    notes = tuple(plan_notes(present, held, first_page, steps, unread, unexplained, leaflet))
-    return Plan(steps, back, notes, kept, unread, unexplained, page_lost, present)
+    notes = (
+        *plan_notes(present, held, first_page, steps, unread, unexplained, leaflet),
+        *other_keys(others),
+    )
+    return Plan(
+        steps, back, notes, kept, unread, unexplained, page_lost, present, other_keys=others
+    )
 
 
 def held_before(

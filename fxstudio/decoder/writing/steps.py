@@ -48,6 +48,7 @@ class Plan:
     notes : what was taken for granted
     kept : CVs that need no write, as the present values say so, with what they hold
     unread : CVs that need no write if they are as delivered, with what they then hold
+    other_keys : CVs that are only taken to let no other key light the lamps
     unexplained : what the decoder holds in the end and the description has no meaning for
     page_lost : whether the steps select a page and nobody knows which one was selected before
     present : the values it starts from, as they were given; None: as delivered
@@ -65,6 +66,7 @@ class Plan:
     present: Mapping[CvAddress, int] | None = None
     day: date | None = None
     earlier: str = ""
+    other_keys: tuple[CvAddress, ...] = ()
 
     @property
     def restores_assumed(self) -> bool:
