@@ -91,6 +91,7 @@ class Does:
     rate_hz : changes a second; None if it does not flicker, or if it is not known
     dimmed : levels while keys are on, in place of `level`
     unknown : properties that the leaflet does not give, by name
+    base : the name of its effect, where another part says which effect that is
     """
 
     look: LookOf
@@ -101,6 +102,7 @@ class Does:
     rate_hz: float | None = None
     dimmed: Mapping[str, float] = field(default_factory=dict)
     unknown: Mapping[str, Unknown] = field(default_factory=dict)
+    base: str = ""
 
     def with_key(self, key: str) -> Does:
         """The same, with `key` in place of one that is not known: as it is wished."""
@@ -157,7 +159,8 @@ class Does:
         about = said.who == number or any(
             said.who == switch.name for switch in leaflet.lit_by[number]
         )
-        for_it = said.effects is None or self.look.name in said.effects
+        name = self.base if said.name == "effect" else self.look.name
+        for_it = said.effects is None or name in said.effects
         return about and for_it and said.name in self.shown
 
     def level_at(self, moment: Moment) -> float:
@@ -216,6 +219,7 @@ def does_when(
             if each.key and isinstance(each.value, float)
         },
         unknown,
+        joined.base,
     )
 
 
@@ -224,6 +228,7 @@ class Joined:
     """What is said of the light of one output, joined.
 
     look : its effect
+    base : the name of its effect, of which another part may say which it is: `look` then
     properties : the rest that counts for this effect, its levels left aside
     levels : what is said of its level
     level : the product of those that always count, 0..1; one that is not known counts as full
@@ -231,6 +236,7 @@ class Joined:
     """
 
     look: LookOf
+    base: str
     properties: Mapping[str, object]
     levels: Sequence[Statement]
     level: float
@@ -239,13 +245,16 @@ class Joined:
     @classmethod
     def of(cls, leaflet: Leaflet, own: Sequence[Statement]) -> Joined:
         """All that `own` says; of an effect that is not named the output is plainly lit."""
-        name = next((str(each.value) for each in own if each.name == "effect"), "steady")
+        effects = [each for each in own if each.name == "effect"]
+        base = next((str(each.value) for each in effects if each.effects is None), "steady")
+        finer = (e for e in effects if e.effects is not None and base in e.effects)
+        name = next((str(each.value) for each in finer), base)
         counting = [each for each in own if each.effects is None or name in each.effects]
         levels = [each for each in counting if each.name == "level"]
         # The first that gives a property counts, and what is known before what is not.
         in_order = sorted(counting, key=lambda each: isinstance(each.value, Unknown))
         properties = {each.name: each.value for each in reversed(in_order) if each.name != "level"}
-        return cls(leaflet.looks[name], properties, levels, *_product(levels))
+        return cls(leaflet.looks[name], base, properties, levels, *_product(levels))
 
 
 def _product(levels: list[Statement]) -> tuple[float, dict[str, Unknown]]:

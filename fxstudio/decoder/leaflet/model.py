@@ -210,6 +210,12 @@ class Leaflet(FileModel):
         return sorted_keys(keys - {ALWAYS}) + ((ALWAYS,) if ALWAYS in keys else ())
 
     @cached_property
+    def told_elsewhere(self) -> frozenset[str]:
+        """The effects of which another part says which they are: one for several outputs."""
+        said = (e for _, _, part in self.parts() for told in part.codes.values() for e in told)
+        return frozenset(name for e in said if e.name == "effect" for name in e.effects or ())
+
+    @cached_property
     def kinds(self) -> tuple[str, ...]:
         """The kinds of light that its outputs can have."""
         names = dict.fromkeys(

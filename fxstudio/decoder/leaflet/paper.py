@@ -144,7 +144,7 @@ def not_known(leaflet: Leaflet) -> tuple[str, ...]:
         open_ = sorted(look.unknown - said)
         if look.flickers and look.rate_hz is None and "rate_hz" not in said:
             open_.append("rate_hz")
-        if look.silent and look.name != UNKNOWN:
+        if look.silent and look.name not in (UNKNOWN, *leaflet.told_elsewhere):
             open_ = ["effect"]
         for name in open_:
             told.setdefault(_ask(look.name, name, look.pattern), [])

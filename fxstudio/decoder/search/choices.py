@@ -163,6 +163,7 @@ class _Narrowing:
         self._wanted = {key for wish in wishes for key in wish.keys}
         self._keys = leaflet.keys_by_switch
         silent = {name for name, look in leaflet.looks.items() if look.silent}
+        silent -= leaflet.told_elsewhere
         self._silent = {"effect": silent, "key": {UNKNOWN}}
         self._switches = {
             switch.name for number in self._numbers for switch in leaflet.lit_by[number]
