@@ -191,7 +191,7 @@ def restore_text(title: str, decoder: str, plan: Plan) -> str:
 
 def to_fill_in(row: NotKnown) -> str:
     """`flames: how fast (drawn at 4 a second); count its changes in ten seconds: ________`."""
-    return f"{row.lamp}: {row.what} ({row.drawn}); {row.find}: {BLANK}"
+    return f"{row.lamp}: {row.what} ({row.shown}); {row.find}: {BLANK}"
 
 
 def _bullets(heading: str, texts: Iterable[str], mark: str = "  - ") -> Iterator[str]:

@@ -36,6 +36,11 @@ class NotKnown:
     find: str
     source: Source | None = None
 
+    @property
+    def shown(self) -> str:
+        """What it is drawn as, and where the description has it from: `measured, drawn at 4`."""
+        return f"{SOURCES[self.source.known]}, {self.drawn}" if self.source else self.drawn
+
     def __str__(self) -> str:
         known = SOURCES[self.source.known] if self.source else "not known"
         return f"{self.lamp}: {self.what}: {known}, {self.drawn}"

@@ -12,6 +12,7 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.unknowns import not_known_of
 from fxstudio.documents.reading import parse
+from fxstudio.export.plan_table import to_fill_in
 
 FILES = Path(__file__).parents[1] / "leaflet" / "files"
 SMOOTH = {"kind": "flicker", "style": "smooth", "lowest": 0.2, "highest": 1.0}
@@ -112,3 +113,4 @@ def test_a_figure_that_is_from_elsewhere_says_so_with_how_sure_it_is(known, with
     rows = not_known_of(compile_effect(effect(4.0, fire=lamp), read).shown)
     rate = [str(row) for row in rows if row.what == "how fast"]
     assert rate == ([] if told is None else [f"fire: how fast: {told}"])
+    assert [told in to_fill_in(row) for row in rows if row.what == "how fast"] == [True] * len(rate)
