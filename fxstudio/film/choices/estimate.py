@@ -1,8 +1,8 @@
 """About how large a film will be, from a quick trial on a few of its frames.
 
-Runs of frames spread over the film are packed, and their first frames alone as well: what the rest
-of the runs takes is what it costs to go on. How much there is to go on with in the whole film, the
-light says, which is known of all frames.
+Runs of frames spread over what changes in the film are packed, and their first frames alone as
+well: what the rest of the runs takes is what their changes cost. How much changes in the whole film
+the light says, which is known of all frames.
 """
 
 from __future__ import annotations
@@ -20,8 +20,10 @@ from fxstudio.film.png import png_bytes
 from fxstudio.film.take import Take, telling_frames
 from fxstudio.progress import Progress
 
-RUNS, RUN = 4, 10
+RUNS, RUN = 3, 16
 """How many runs of frames are tried, and how many frames each has."""
+POWER = 0.5
+"""What a change costs grows with this power of it: a small one changes nearly as many pixels."""
 PICTURES_TRIED = 5
 """Pictures of a folder that are tried."""
 STILL = 0.1
@@ -63,32 +65,39 @@ def estimated_bytes(take: Take, kind: FilmFormat | None, progress: Progress) -> 
     count = len(take.delays_cs)
     if kind is None:
         return _pictures(take, progress)
-    runs = _runs(count)
 
     def packed(numbers: Sequence[int], start: float, end: float) -> int:
         part = progress.part(start, end)
         return len(kind.encode(Excerpt(take, numbers), take.shot.quality, "", part))
 
-    if sum(map(len, runs)) >= count:
+    if count <= RUNS * RUN:
         return packed(range(count), 0, 1)
+    change = _change(take)
+    runs = _runs(change)
     first = packed([0], 0, 0.1)
     firsts = packed([run[0] for run in runs], 0.1, 0.3)
     whole = packed([number for run in runs for number in run], 0.3, 1)
-    change = _change(take)
     tried = sum(float(change[run[1:]].sum()) for run in runs)
     return round(first + max(0, whole - firsts) * float(change[1:].sum()) / tried)
 
 
-def _runs(count: int) -> list[NDArray[np.int64]]:
-    """Numbers of the frames of each run, spread over a film of `count` frames."""
-    starts = (np.arange(RUNS) + 0.5) * count / RUNS - RUN / 2
-    return [np.arange(start, start + RUN) for start in np.maximum(0, starts).astype(int)]
+def _runs(change: Floats) -> list[NDArray[np.int64]]:
+    """Numbers of the frames of each run: as much changes from the middle of one to the next."""
+    done = np.cumsum(change) / change.sum()
+    middles = np.searchsorted(done, (np.arange(RUNS) + 0.5) / RUNS)
+    runs: list[NDArray[np.int64]] = []
+    for at, middle in enumerate(middles):
+        first = runs[-1][-1] + 1 if runs else 0
+        last = len(change) - (RUNS - at) * RUN
+        start = max(first, min(middle - RUN // 2, last))
+        runs.append(np.arange(start, start + RUN))
+    return runs
 
 
 def _change(take: Take) -> Floats:
     """How much each frame changes from the one before, [frames]: 1 on average, never nothing."""
     light = take.brightness.light
-    change: Floats = np.abs(np.diff(light, axis=0, prepend=light[:1])).sum(axis=1)
+    change: Floats = np.abs(np.diff(light, axis=0, prepend=light[:1])).sum(axis=1) ** POWER
     change = change / (change.mean() or 1.0)
     change += STILL
     return change

@@ -12,7 +12,7 @@ from fxstudio.film.png import png_bytes
 from fxstudio.film.take import Shot, Take
 from fxstudio.progress import Progress, StoppedError
 
-SMALL = Shot(96, 64)
+SMALL = Shot(240, 160)
 STEPS = (Step(at_s=0, keys=("F1", "F2")), Step(at_s=3, keys=("F1",)))
 """Flames for half of the time, then the steady bed alone."""
 
