@@ -199,5 +199,5 @@ def _poster(wanted: Film) -> Iterator[str]:
 
 def in_bytes(size: int, digits: int = 3) -> str:
     """A size for people: `1.23 MB`, `350 kB`."""
-    million = float(f"{size:.{digits}g}") / 1e6
-    return f"{million:.{digits}g} MB" if million >= 1 else f"{1000 * million:.{digits}g} kB"
+    rounded = float(f"{size:.{digits}g}")
+    return f"{rounded / 1e6:g} MB" if rounded >= 1e6 else f"{rounded / 1e3:g} kB"

@@ -341,3 +341,18 @@ def test_a_film_says_what_is_not_known_of_the_decoder(driver, tmp_path):
     assert told in driver.texts()
     with Image.open(next(tmp_path.glob("*.gif"))) as gif:
         assert told in gif.info["comment"].decode()
+
+
+@pytest.mark.parametrize(
+    ("size", "digits", "text"),
+    [
+        (752_314, 2, "750 kB"),
+        (998_000, 2, "1 MB"),
+        (2_346_000, 3, "2.35 MB"),
+        (12_346_000, 2, "12 MB"),
+        (123_456_000, 2, "120 MB"),
+        (1_234, 3, "1.23 kB"),
+    ],
+)
+def test_a_size_is_told_in_round_numbers(size, digits, text):
+    assert jobs.in_bytes(size, digits) == text
