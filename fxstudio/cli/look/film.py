@@ -151,11 +151,12 @@ def _planned(
         compiled = compile_for(effect, decoder) if decoder else None
     seen = compiled.seen if compiled else effect
     shown = script.shown_for(seen)
-    caption = _caption(words, effect, compiled, shown.words)
+    caption = caption_of(words, effect, compiled, shown.words)
     return _Planned(target, effect, compiled, seen, shown.drive, caption, shown.left_out)
 
 
-CAPTIONS = ("none", "plain", "full")
+FULL = "full"
+CAPTIONS = ("none", "plain", FULL)
 
 
 def _caption_words(asked: FilmOptions) -> str:
@@ -168,13 +169,13 @@ def _caption_words(asked: FilmOptions) -> str:
     return name
 
 
-def _caption(
+def caption_of(
     name: str,
     effect: Effect,
     compiled: Compiled | None,
-    words: tuple[tuple[float, str], ...],
+    words: tuple[tuple[float, str], ...] = (),
 ) -> Caption | None:
-    """What stands under the picture."""
+    """What stands under the picture: one of `CAPTIONS`, with the words of a tour."""
     if name == "none":
         return None
     if name == "plain":
