@@ -78,7 +78,7 @@ ROOMS = {
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",
     "fxstudio/sharing": "limits < packing unpacking",
     "fxstudio/scenes": (
-        "shapes < fire surface < fittings land < ashpan cab front < catalogue < render"
+        "shapes < fire surface < fittings land < ashpan cab front side < catalogue < render"
     ),
     "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",
