@@ -77,8 +77,9 @@ ROOMS = {
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",
     "fxstudio/sharing": "limits < packing unpacking",
-    "fxstudio/scenes": (
-        "shapes < fire surface < fittings land < ashpan cab front side < catalogue < render"
+    "fxstudio/scenes": "drawn < catalogue < render",
+    "fxstudio/scenes/drawn": (
+        "shapes < fire surface < fittings land < ashpan cab front saloon side"
     ),
     "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",

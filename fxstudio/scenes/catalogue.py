@@ -15,10 +15,11 @@ from types import MappingProxyType
 from fxstudio.arrays import Floats
 
 from ..errors import InputError
-from .ashpan import draw_ashpan
-from .cab import draw_cab
-from .front import draw_front
-from .side import draw_side
+from .drawn.ashpan import draw_ashpan
+from .drawn.cab import draw_cab
+from .drawn.front import draw_front
+from .drawn.saloon import draw_saloon
+from .drawn.side import draw_side
 
 SMALLEST_PX, LARGEST_PX = 16, 4096
 
@@ -105,6 +106,18 @@ _ROWS = (
             "tail": "the tail lamp, to the left",
         },
         draw_side,
+    ),
+    SceneRow(
+        "saloon",
+        "Saloon carriage at dusk",
+        "The side of a carriage, its saloon seen through three windows",
+        {
+            "lamp_left": "the lamp under the ceiling of the left bay, and its light on the ground",
+            "lamp_middle": "the lamp under the ceiling of the middle bay",
+            "lamp_right": "the lamp under the ceiling of the right bay",
+            "tables": "the small shaded lamps on all three tables",
+        },
+        draw_saloon,
     ),
 )
 

@@ -56,7 +56,15 @@ def test_a_folder_that_is_there_and_files_are_kept(packed, run, refused):
 
 
 def test_a_look_that_flashes_too_much_is_not_sent(strobe, refused):
-    refused("pack", "strobe.toml", "-o", "a.zip", "--size", "800x640", problem="would flash more than is safe")
+    refused(
+        "pack",
+        "strobe.toml",
+        "-o",
+        "a.zip",
+        "--size",
+        "800x640",
+        problem="would flash more than is safe",
+    )
 
 
 def test_a_film_of_others_that_flashes_too_much_is_told(strobe, run):

@@ -23,6 +23,7 @@ from .shapes import (
     polygon,
     rim,
     rod,
+    shrunk,
     single,
     slab,
     smoothstep,
@@ -96,7 +97,7 @@ def line(canvas: Canvas) -> None:
         canvas.paint(polygon(chair), brighter(rust, 0.8), 0.01, rounded(0.003))
 
 
-def wheel(canvas: Canvas, x: float, radius: float, spokes: int, z: float) -> None:
+def spoked_wheel(canvas: Canvas, x: float, radius: float, spokes: int, z: float) -> None:
     """A spoked wheel that stands on the rail."""
     y, k = RAIL_TOP - radius, radius / RADIUS
     ends = around(x, y, radius - 0.010, spokes, 1 / (2 * spokes))
@@ -109,7 +110,7 @@ def wheel(canvas: Canvas, x: float, radius: float, spokes: int, z: float) -> Non
 
 def driven(canvas: Canvas, x: float, z: float) -> None:
     """A coupled wheel with its balance weight and crank."""
-    wheel(canvas, x, RADIUS, 12, z)
+    spoked_wheel(canvas, x, RADIUS, 12, z)
     length = float(np.hypot(*CRANK))
     nx, ny = CRANK[0] / length, CRANK[1] / length
     weight = Shape(
@@ -141,7 +142,7 @@ def rods(canvas: Canvas, z: float) -> None:
     canvas.paint(rim(slab(0.388, 0.700, 0.027, 0.026, 0.004), 0.0018), LINE, z + 0.02)
 
 
-def frames(canvas: Canvas) -> None:
+def underframe(canvas: Canvas) -> None:
     """Frames, springs, firebox bottom and ash pan between the wheels."""
     canvas.paint(slab(0.0, 0.690, 0.455, 0.030), FRAME, -0.02)
     for x in (*WHEELS, BEHIND):
@@ -291,7 +292,7 @@ def ends(canvas: Canvas) -> None:
         canvas.paint(guard, IRON, 0.02, rounded(0.004))
 
 
-def lamp(canvas: Canvas, at: Point, side: int, case: Material) -> None:
+def side_lamp(canvas: Canvas, at: Point, side: int, case: Material) -> None:
     """An oil lamp seen from its side, its lens towards `side`."""
     x, y = at
     canvas.paint(slab(x, y + 0.038, 0.0040, 0.022), IRON, 0.08)
@@ -310,16 +311,27 @@ def hand_lamp(canvas: Canvas) -> None:
     canvas.paint(glass, Material((0.30, 0.30, 0.28), gloss=0.8), 0.12, rounded(0.005))
 
 
+SMALLEST_DRAWN = 160
+"""Pixels of the shorter side below which it is drawn larger: its fire would fall between pixels."""
+
+
 def draw_side(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     """The engine in `width` x `height` pixels: ambient [3, h, w] and each place's light."""
+    by = -(-SMALLEST_DRAWN // min(width, height))
+    ambient, light = drawn(width * by, height * by)
+    return shrunk(ambient, by), {name: shrunk(each, by) for name, each in light.items()}
+
+
+def drawn(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
+    """The same, drawn just so large."""
     canvas = Canvas(width, height, EYE)
     air = sky(canvas, 0.66, (0.010, 0.017, 0.045), (0.048, 0.050, 0.078), 0.6)
     track = Track(canvas, GROUND, middle=-0.09)
     track.ballast()
     track.sleepers(0.16)
-    frames(canvas)
+    underframe(canvas)
     line(canvas)
-    wheel(canvas, BEHIND, CARRIER, 8, 0.02)
+    spoked_wheel(canvas, BEHIND, CARRIER, 8, 0.02)
     for x in WHEELS:
         driven(canvas, x, 0.03)
     inside(canvas)
@@ -328,14 +340,14 @@ def draw_side(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     cab(canvas)
     ends(canvas)
     hand_lamp(canvas)
-    lamp(canvas, HEAD, 1, LAMP_CASE)
-    lamp(canvas, TAIL, -1, brighter(RED, 1.2))
-    plume = steam(canvas)
+    side_lamp(canvas, HEAD, 1, LAMP_CASE)
+    side_lamp(canvas, TAIL, -1, brighter(RED, 1.2))
+    plume = rising_steam(canvas)
     light = {
         "bed": light_of_bed(canvas),
         "flames": light_of_flames(canvas, plume),
-        "ashpan": light_below(canvas),
-        "damper": light_of_slots(canvas),
+        "ashpan": light_of_ash_pan(canvas),
+        "damper": light_of_damper(canvas),
         "cab_lamp": light_in_cab(canvas),
         "hand_lamp": light_of_hand_lamp(canvas),
         "head": light_ahead(canvas, HEAD, 1, 1.0),
@@ -344,7 +356,7 @@ def draw_side(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     return single(night(canvas, air, plume)), {name: single(each) for name, each in light.items()}
 
 
-def steam(canvas: Canvas) -> Floats:
+def rising_steam(canvas: Canvas) -> Floats:
     """How thick steam hangs over chimney and valves, 0..1 [h, w]."""
     x, y = canvas.x - 0.365, canvas.y
     rise = np.clip(0.315 - y, 0, 1)
@@ -403,7 +415,7 @@ def light_of_flames(canvas: Canvas, plume: Floats) -> Floats:
     return canvas.glow(warm(seen, 0.75), (0.012, 0.6), (0.06, 0.6)) + near * open_ + out + lit_steam
 
 
-def light_below(canvas: Canvas) -> Floats:
+def light_of_ash_pan(canvas: Canvas) -> Floats:
     """Light [3, h, w] of the glow below the ash pan, on ballast, rail and wheels."""
     x = (PAN[0] + PAN[1]) / 2
     under = canvas.lit(
@@ -422,7 +434,7 @@ def light_below(canvas: Canvas) -> Floats:
     return canvas.glow(warm(heat, 0.8), (0.010, 0.3), (0.05, 0.35)) + under
 
 
-def light_of_slots(canvas: Canvas) -> Floats:
+def light_of_damper(canvas: Canvas) -> Floats:
     """Light [3, h, w] of the fire seen through the damper slots, and of the beams out of them."""
     slots = joined(*SLOTS)
     x0, y0, x1, y1 = slots.box
