@@ -18,9 +18,11 @@ ROOMS = {
     "fxstudio": (
         "arrays cautions colour errors progress units"
         " < documents electrics flashes scenes style whole_files < effect < dcc light"
-        " < decoder film < editing export < window < cli < __main__"
+        " < decoder film sharing < editing export < window < cli < __main__"
     ),
-    "fxstudio/cli": "codes commands given shown < app decoder editor harmless packets < bench look",
+    "fxstudio/cli": (
+        "codes commands given shown < app decoder editor harmless packets < bench look < share"
+    ),
     "fxstudio/cli/bench": "options < currents resistor sheet truth wires",
     "fxstudio/cli/decoder": "asked explain read renew values < describe goal move < kept < plan",
     "fxstudio/cli/editor": "options < schema",
@@ -28,6 +30,7 @@ ROOMS = {
     "fxstudio/cli/harmless": "calming options < camera check figures < calm",
     "fxstudio/cli/look": "options script < catalogue film show < demo",
     "fxstudio/cli/packets": "options shown < cvs group running",
+    "fxstudio/cli/share": "options < pack unpack",
     "fxstudio/cli/shown": "console written < decoder film",
     "fxstudio/dcc": (
         "cv framing < addressing function_map instructions < write_rules < packets"
@@ -75,8 +78,10 @@ ROOMS = {
     "fxstudio/film/indexed": "palette < reduction < holding < quantise",
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",
-    "fxstudio/scenes": (
-        "shapes < fire surface < fittings land < ashpan cab front < catalogue < render"
+    "fxstudio/sharing": "limits < packing unpacking",
+    "fxstudio/scenes": "drawn < catalogue < render",
+    "fxstudio/scenes/drawn": (
+        "shapes < fire surface < fittings land < ashpan cab front saloon side"
     ),
     "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",

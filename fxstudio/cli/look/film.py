@@ -73,9 +73,9 @@ def film(asked: FilmOptions) -> None:
         asked.replace,
     )
     script = Script(asked.drive, asked.travel, asked.speed, asked.keys, asked.seconds, asked.tour)
-    words = caption_called(asked.caption or usual("caption", _told(asked)))
+    word = caption_called(asked.caption or usual("caption", _told(asked)))
     planned = [
-        _planned(source, target, asked.decoder, script, words)
+        _planned(source, target, asked.decoder, script, word)
         for source, target in zip(sources, targets, strict=True)
     ]
     if asked.into:
@@ -150,28 +150,25 @@ class _Planned(NamedTuple):
 
 
 def _planned(
-    source: Path, target: Path, decoder: str | None, script: Script, words: str
+    source: Path, target: Path, decoder: str | None, script: Script, word: str
 ) -> _Planned:
     effect = read_effect(source)
     with naming(source):
         compiled = compile_for(effect, decoder) if decoder else None
     seen = compiled.seen if compiled else effect
     shown = script.shown_for(seen)
-    caption = _caption(words, effect, compiled, shown.words)
+    caption = caption_of(word, full_caption(effect, compiled, shown.words))
     return _Planned(target, effect, compiled, seen, shown.drive, caption, shown.left_out)
 
 
-def _caption(
-    word: str,
-    effect: Effect,
-    compiled: Compiled | None,
-    words: tuple[tuple[float, str], ...],
-) -> Caption | None:
-    """What stands under the picture."""
+def full_caption(
+    effect: Effect, compiled: Compiled | None, words: tuple[tuple[float, str], ...] = ()
+) -> Caption:
+    """All there is to say under the picture, with the words of a tour."""
     if compiled is None:
-        return caption_of(word, Caption(effect.title, PLAIN_EFFECT, words=words))
+        return Caption(effect.title, PLAIN_EFFECT, words=words)
     unknown = tuple(f"{each.lamp}: {each.what}" for each in not_known_of(compiled.shown))
-    return caption_of(word, Caption(effect.title, f"on {compiled.leaflet.title}", unknown, words))
+    return Caption(effect.title, f"on {compiled.leaflet.title}", unknown, words)
 
 
 def _film(planned: _Planned, shot: Shot, most_bytes: int | None, asked: FilmOptions) -> None:
