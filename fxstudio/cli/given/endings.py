@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import Final
 
 from fxstudio.errors import InputError
+from fxstudio.film.choices.table import FORMAT_NAMES
 
 ENDINGS: Final = {
-    ("film", "--output"): (".gif", ".webp", ".avif", ".png", ".mp4"),
+    ("film", "--output"): tuple(FORMAT_NAMES),
     ("film", "--poster"): (".png", ".jpg"),
     ("read", "--film"): (".gif",),
     ("read", "--save"): (".toml",),
