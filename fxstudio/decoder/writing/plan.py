@@ -160,11 +160,13 @@ def _changes(
     if SHORT in changes:
         target = {**{cv: _known(cv, held, CLEARS) for cv in CLEARED}, **target}
         changes |= {cv: target[cv] for cv in written_again(target, held)}
-    reset = {cv for row in leaflet.cells.values() if row.cv in changes for cv in row.resets}
-    for cv in reset - changes.keys():
-        value = target.get(cv, held.get(cv))
-        if value is not None and value != leaflet.delivered.get(cv):
-            changes[cv] = value
+    writing = [cv for cv in changes if cv in leaflet.cells]
+    while writing:
+        for cv in leaflet.cells[writing.pop()].resets:
+            value = target.get(cv, held.get(cv))
+            if cv not in changes and value is not None and value != leaflet.delivered.get(cv):
+                changes[cv] = value
+                writing.append(cv)
     return changes
 
 
