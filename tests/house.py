@@ -17,7 +17,7 @@ BEGIN, END = "<!-- rooms: written by tests/house.py -->", "<!-- end of rooms -->
 ROOMS = {
     "fxstudio": (
         "arrays cautions colour errors progress units"
-        " < documents electrics flashes scenes style whole_files < effect < dcc light"
+        " < documents electrics on_disk scenes style whole_files < effect flashes < dcc light"
         " < decoder film < editing export < window < cli < __main__"
     ),
     "fxstudio/cli": "codes commands given shown < app decoder editor harmless packets < bench look",

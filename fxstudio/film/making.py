@@ -6,7 +6,10 @@ from base64 import b64encode
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from html import escape
+from os import SEEK_END
 from pathlib import Path
+from shutil import copyfileobj
+from typing import IO
 
 from fxstudio import __version__
 from fxstudio.arrays import Bytes
@@ -23,6 +26,7 @@ from fxstudio.film.take import Shot, Take
 from fxstudio.flashes.count import MOST_FLASHES
 from fxstudio.flashes.map import draw_flash_map
 from fxstudio.flashes.verdict import STRICTER, Verdict, judge
+from fxstudio.on_disk import passing_file
 from fxstudio.progress import Progress
 from fxstudio.whole_files import check_can_write, new_folder, replacing
 
@@ -129,9 +133,11 @@ def film(
     if most_bytes is not None:
         fits = small_enough(take, kind, most_bytes, progress.part(0, SEARCHED))
         take, given_up, progress = fits.take, fits.given_up, progress.part(SEARCHED, 1)
-    packed = pack(take, kind, progress, accept_flashes)
-    with replacing(path) as file:
-        file.write(packed.data)
+    with passing_file() as passing:
+        packed = pack(take, kind, passing, progress, accept_flashes)
+        passing.seek(0)
+        with replacing(path) as file:
+            copyfileobj(passing, file)
     return packed.report(path, take, given_up)
 
 
@@ -190,9 +196,9 @@ def brightest_frame(take: Take) -> int:
 
 @dataclass(frozen=True, eq=False)
 class Packed:
-    """The bytes of a film that is not written yet, its pictures, its length and its verdict."""
+    """A film that is packed: how large, its pictures, its length and its verdict."""
 
-    data: bytes
+    bytes: int
     pictures: int
     duration_s: float
     verdict: Verdict
@@ -200,27 +206,37 @@ class Packed:
     def report(self, path: Path, take: Take, given_up: tuple[str, ...] = ()) -> FilmReport:
         """What is said of it once it is written."""
         frames = len(take.delays_cs)
-        file = FilmFile(path, len(self.data), frames, self.pictures, self.duration_s)
+        file = FilmFile(path, self.bytes, frames, self.pictures, self.duration_s)
         return FilmReport(file, take.brightness.fitted, self.verdict, given_up)
 
 
-def pack(take: Take, kind: FilmFormat, progress: Progress, accept_flashes: bool = False) -> Packed:
-    """The bytes of a film of some kind, judged as its viewers will see it.
+def pack(
+    take: Take,
+    kind: FilmFormat,
+    file: IO[bytes],
+    progress: Progress,
+    accept_flashes: bool = False,
+) -> Packed:
+    """Put a film of some kind into an empty `file`, judged as its viewers will see it.
 
     Raises FlashError if it flashes too much and that is not accepted.
     """
     encode, quality = kind.encode, take.shot.quality
-    data = encode(take, quality, comment(take), progress.part(0, PACKED))
+    encode(take, file, quality, comment(take), progress.part(0, PACKED))
     progress.check()
-    viewed = watched(lambda: kind.decode(data))
+    viewed = watched(lambda: kind.decode(file))
     progress.check()
     verdict = judge(viewed.numbers, viewed.colours, viewed.delays_cs, take.shot.viewing)
     if not (verdict.passes or accept_flashes):
         raise FlashError.of(verdict)
     if not verdict.passes:  # only what it says of itself changes
-        data = encode(take, quality, comment(take, verdict), Progress(lambda _: progress.check()))
+        file.seek(0)
+        file.truncate()
+        words = comment(take, verdict)
+        encode(take, file, quality, words, Progress(lambda _: progress.check()))
     progress.step(1, 1)
-    return Packed(data, len(viewed.delays_cs), int(viewed.delays_cs.sum()) / 100, verdict)
+    size, duration_s = file.seek(0, SEEK_END), int(viewed.delays_cs.sum()) / 100
+    return Packed(size, len(viewed.delays_cs), duration_s, verdict)
 
 
 SEARCHED = 0.75
@@ -247,7 +263,9 @@ def judge_film(
     Raises InputError for what cannot be filmed.
     """
     take = take_of(effect, drive, shot)
-    return pack(take, FORMATS[".gif"], progress or Progress(), accept_flashes=True).verdict
+    with passing_file() as file:
+        packed = pack(take, FORMATS[".gif"], file, progress or Progress(), accept_flashes=True)
+    return packed.verdict
 
 
 def flash_map(

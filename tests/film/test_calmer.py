@@ -14,7 +14,7 @@ from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError, WriteError
 from fxstudio.film import calmer, making, screening
-from fxstudio.film.gif import gif_bytes
+from fxstudio.film.gif import write_gif
 from fxstudio.film.indexed.quantise import quantised
 from fxstudio.film.making import (
     FLASHES_MARK,
@@ -106,7 +106,8 @@ def test_a_film_is_made_in_steps_that_hand_on_plain_values(tmp_path):
     take = Take(STROBE, STROBE.shown_by, NEAR)
     shown = quantised(take)
     verdict = judge(list(shown.frames()), shown.colours, shown.delays_cs, NEAR.viewing)
-    (tmp_path / "steps.gif").write_bytes(gif_bytes(shown, comment(take, verdict)))
+    with (tmp_path / "steps.gif").open("wb") as file:
+        write_gif(shown, file, comment(take, verdict))
     report = film(STROBE, tmp_path / "film.gif", shot=NEAR, accept_flashes=True)
     assert (tmp_path / "steps.gif").read_bytes() == (tmp_path / "film.gif").read_bytes()
     assert (str(verdict), take.brightness.fitted) == (str(report.verdict), report.fitted)

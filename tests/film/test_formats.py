@@ -37,7 +37,7 @@ def test_what_is_read_back_is_what_was_filmed(tmp_path, ending):
         pytest.skip("this Pillow has no AVIF")
     path = tmp_path / f"film{ending}"
     report = film(FIRE, path, shot=SMALL, accept_flashes=True)
-    pictures, delays = zip(*FORMATS[ending].decode(path.read_bytes()), strict=True)
+    pictures, delays = zip(*FORMATS[ending].decode(BytesIO(path.read_bytes())), strict=True)
     assert sum(delays) == 200
     take = Take(FIRE, FIRE.shown_by, SMALL)
     true = np.stack([take.frame(number) for number in range(25)])
@@ -103,6 +103,7 @@ def test_a_film_that_must_be_small_is_and_says_what_it_gave_up(tmp_path):
 def test_a_long_comment_is_kept_whole():
     """Comments are kept in blocks of up to 255 bytes. Source: GIF89a, section 24, from memory."""
     take = Take(FIRE, FIRE.shown_by, SMALL)
-    data = FORMATS[".gif"].encode(take, GOOD, "x" * 600, Progress())
-    with Image.open(BytesIO(data)) as gif:
+    file = BytesIO()
+    FORMATS[".gif"].encode(take, file, GOOD, "x" * 600, Progress())
+    with Image.open(file) as gif:
         assert gif.info["comment"] == b"x" * 600
