@@ -92,12 +92,15 @@ WINDOWS = ((-0.485, 0.235), (0.485, 0.235))
 
 def dusk(canvas: Canvas) -> Floats:
     """Light [3, h, w] of the evening sky and land seen through the windows."""
-    sky = smoothstep(0.08, 0.30, canvas.y)
     high, low = np.array([0.035, 0.07, 0.17]), np.array([0.20, 0.125, 0.12])
-    light = high[:, None, None] + (low - high)[:, None, None] * sky**2
-    hills = 0.285 + 0.018 * cloud(canvas.x * 9 + 40, canvas.x * 0, 31)
-    land = canvas.cover(hills - canvas.y)
-    return single(light * (1 - 0.93 * land))
+    view = np.empty_like(canvas.place)
+    for rows, band in canvas.bands():
+        sky = smoothstep(0.08, 0.30, band.y)
+        light = high[:, None, None] + (low - high)[:, None, None] * sky**2
+        hills = 0.285 + 0.018 * cloud(band.x * 9 + 40, band.x * 0, 31)
+        land = band.cover(hills - band.y)
+        view[:, rows] = light * (1 - 0.93 * land)
+    return view
 
 
 PIPES = (
@@ -250,7 +253,8 @@ def windows(canvas: Canvas) -> Floats:
 def draw_cab(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     """The cab in `width` x `height` pixels: ambient [3, h, w] and the light of each place."""
     canvas = Canvas(width, height, EYE)
-    room(canvas)
+    for _, band in canvas.bands():
+        room(band)
     view = dusk(canvas)
     panes = windows(canvas)
     backhead(canvas)

@@ -138,7 +138,7 @@ def around(x: float, y: float, radius: float, count: int, turn: float = 0.0) -> 
 
 def single(values: Floats) -> Floats:
     """`values` in single precision, as all maps of light are kept."""
-    return values.astype(np.float32)
+    return values.astype(np.float32, copy=False)
 
 
 def smoothstep(low: float | Floats, high: float, value: Floats) -> Floats:
@@ -203,6 +203,8 @@ def lumps(x: Floats, y: Floats, seed: int = 0) -> tuple[Floats, Floats, Floats]:
 
 def blur(planes: Floats, radius: float) -> Floats:
     """`planes` [..., h, w] smeared by about `radius` pixels: three running means each way."""
+    if planes.ndim > 2:  # one at a time takes less memory
+        return np.stack([blur(plane, radius) for plane in planes])
     for axis in (-1, -2):
         half = min(round(radius), planes.shape[axis] - 1)
         if half < 1:

@@ -43,15 +43,15 @@ def traits(frames: Sequence[Bytes], space: EvenSpace) -> Floats:
     Distances are the root mean square over the frames of distances in the even space,
     along the principal axes only.
     """
-    cells = [cell_of(frame.reshape(-1, 3)) for frame in frames]
-    step = max(1, len(cells[0]) // AXES_FROM_PIXELS)
-    some = np.concatenate([space(cell[::step]) for cell in cells], axis=1)
+    pixels = [frame.reshape(-1, 3) for frame in frames]
+    step = max(1, len(pixels[0]) // AXES_FROM_PIXELS)
+    some = np.concatenate([space(cell_of(each[::step])) for each in pixels], axis=1)
     spread = np.atleast_2d(np.cov(some.T, bias=True))
     axes = np.linalg.eigh(spread)[1][:, : -AXES - 1 : -1] / np.sqrt(len(frames))
     axes = axes.astype(np.float32).reshape(len(frames), 3, -1)
-    traits = np.zeros((len(cells[0]), axes.shape[2]), np.float32)
-    for cell, part in zip(cells, axes, strict=True):
-        traits += space.along(cell, part)
+    traits = np.zeros((len(pixels[0]), axes.shape[2]), np.float32)
+    for each, part in zip(pixels, axes, strict=True):
+        traits += space.along(cell_of(each), part)
     return traits
 
 
