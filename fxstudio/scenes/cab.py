@@ -255,19 +255,18 @@ def draw_cab(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     canvas = Canvas(width, height, EYE)
     for _, band in canvas.bands():
         room(band)
-    view = dusk(canvas)
     panes = windows(canvas)
     backhead(canvas)
     firehole(canvas)
     fire = fire_maps(canvas)
     footplate(canvas)
     solid = 1 - np.maximum(fire.hole, panes)
-    ambient = gloom(canvas, fire, solid) + view * panes
+    ambient = single(gloom(canvas, fire, solid) + dusk(canvas) * panes)
     light = fire_light(canvas, fire, solid)
     light["gauge"] = canvas.lit(
         solid, Light((0.0, 0.125, FACE + 0.11), 0.010, 0.03, (0, 0.85, -0.5), 0.1, 0.7)
     )
-    return single(ambient), {place: single(shine) for place, shine in light.items()}
+    return ambient, {place: single(shine) for place, shine in light.items()}
 
 
 def fire_light(canvas: Canvas, fire: FireMaps, solid: Floats) -> dict[str, Floats]:
@@ -284,16 +283,16 @@ def fire_light(canvas: Canvas, fire: FireMaps, solid: Floats) -> dict[str, Float
     bed, flames, wall, throat, hole = fire
     lip = np.clip((canvas.y - hy) / b, -1, 1)
     iron = np.reshape([0.9, 0.66, 0.5], (3, 1, 1)).astype(np.float32)
-    embers = warm(1.75 * bed, 0.8) + iron * (0.30 * wall + throat * (0.12 - 0.06 * lip))
-    blaze = warm(1.45 * flames, 0.45) + iron * (
+    light = {}
+    heat = warm(1.75 * bed, 0.8) + iron * (0.30 * wall + throat * (0.12 - 0.06 * lip))
+    light["bed"] = canvas.glow(heat * hole, (0.015, 0.08), (0.10, 0.12)) + 0.16 * pour
+    heat = warm(1.45 * flames, 0.45) + iron * (
         0.5 * wall + throat * (0.17 + 0.10 * lip) + 0.06 * bed
     )
-    wash = warm(0.35 * bed + 0.8 * flames, 0.9) + iron * (0.5 * wall + 0.3 * throat)
-    return {
-        "bed": canvas.glow(embers * hole, (0.015, 0.08), (0.10, 0.12)) + 0.16 * pour,
-        "flames": canvas.glow(blaze * hole, (0.015, 0.10), (0.12, 0.20)) + 0.75 * pour,
-        "door": canvas.glow(wash * hole, (0.03, 0.1), (0.22, 0.4)) + 1.4 * pour,
-    }
+    light["flames"] = canvas.glow(heat * hole, (0.015, 0.10), (0.12, 0.20)) + 0.75 * pour
+    heat = warm(0.35 * bed + 0.8 * flames, 0.9) + iron * (0.5 * wall + 0.3 * throat)
+    light["door"] = canvas.glow(heat * hole, (0.03, 0.1), (0.22, 0.4)) + 1.4 * pour
+    return light
 
 
 def gloom(canvas: Canvas, fire: FireMaps, solid: Floats) -> Floats:

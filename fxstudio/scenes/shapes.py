@@ -203,8 +203,6 @@ def lumps(x: Floats, y: Floats, seed: int = 0) -> tuple[Floats, Floats, Floats]:
 
 def blur(planes: Floats, radius: float) -> Floats:
     """`planes` [..., h, w] smeared by about `radius` pixels: three running means each way."""
-    if planes.ndim > 2:  # one at a time takes less memory
-        return np.stack([blur(plane, radius) for plane in planes])
     for axis in (-1, -2):
         half = min(round(radius), planes.shape[axis] - 1)
         if half < 1:

@@ -289,12 +289,15 @@ class Canvas:
 
     def glow(self, emission: Floats, *halos: tuple[float, float]) -> Floats:
         """`emission` [3, h, w] with halos of (radius in heights, strength), as a lens adds."""
-        total = emission
-        for radius, strength in halos:
-            stride = max(1, int(radius * self.unit / 5))
-            small = blur(shrunk(emission, stride), radius * self.unit / stride / 1.7)
-            total = total + strength * enlarged(small, stride, *self.shape)
-        return total.astype(np.float32)
+        glow = np.empty(emission.shape, np.float32)
+        for plane, total in zip(emission, glow, strict=True):  # one at a time takes less memory
+            lit = plane
+            for radius, strength in halos:
+                stride = max(1, int(radius * self.unit / 5))
+                small = blur(shrunk(plane, stride), radius * self.unit / stride / 1.7)
+                lit = lit + strength * enlarged(small, stride, *self.shape)
+            total[:] = lit
+        return glow
 
 
 def brighter(material: Material, factor: float) -> Material:

@@ -47,13 +47,13 @@ def main() -> None:
             scene.light[place] * rgb[:, None, None].astype(np.float32)
             for place, rgb in zip(PLACES, COLOURS, strict=True)
         ]
-        maps = CODE_STEPS / 4 * np.stack(maps).reshape(len(maps), -1)
+        maps = np.stack(maps).reshape(len(maps), -1) * np.float32(CODE_STEPS / 4)
 
         def quick(renderer: Renderer = renderer) -> None:
             for _ in renderer.frames(rows):
                 pass
 
-        def plain(maps: np.ndarray = maps.astype(np.float32)) -> None:
+        def plain(maps: np.ndarray = maps) -> None:
             for row in rows:
                 light = np.append(1, row).astype(np.float32) @ maps
                 CODES.take(light.astype(np.uint16))
