@@ -245,27 +245,32 @@ PACKED = 0.8
 """Share of the work that is done once the bytes are there, and not judged yet."""
 
 
+GIF = FORMATS[".gif"]
+
+
 def judge_film(
     effect: Effect,
     drive: Drive | None = None,
     shot: Shot | None = None,
     progress: Progress | None = None,
+    caption: Caption | None = None,
+    kind: FilmFormat = GIF,
 ) -> Verdict:
-    """The flash verdict on a film of `effect` as a GIF, of which nothing is written.
+    """The flash verdict on a film of `effect`, of which nothing is written.
 
     What is counted, with its source, stands in `fxstudio.flashes.verdict`: the general and red
     flashes of WCAG 2.x, success criterion 2.3.1. It is no medical and no legal judgement.
 
     Parameters
     ----------
-    effect, drive, shot, progress : as for `film`
+    effect, drive, shot, progress, caption : as for `film`
+    kind : what kind of film is judged; a GIF where nothing is said
 
     Raises InputError for what cannot be filmed.
     """
-    take = take_of(effect, drive, shot)
+    take = replace(take_of(effect, drive, shot), caption=caption)
     with passing_file() as file:
-        packed = pack(take, FORMATS[".gif"], file, progress or Progress(), accept_flashes=True)
-    return packed.verdict
+        return pack(take, kind, file, progress or Progress(), accept_flashes=True).verdict
 
 
 def flash_map(

@@ -14,6 +14,8 @@ from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError, WriteError
 from fxstudio.film import calmer, making, screening
+from fxstudio.film.captions.caption import Caption
+from fxstudio.film.formats import FORMATS
 from fxstudio.film.gif import write_gif
 from fxstudio.film.indexed.quantise import quantised
 from fxstudio.film.making import (
@@ -249,3 +251,15 @@ def test_every_shipped_effect_passes(name):
     """By a quick look, at the size of `fxstudio film`; also those that show a mistake."""
     verdict = screening.quick_verdict(read_effect(shipped_effects()[name]))
     assert verdict.passes, str(verdict)
+
+
+def test_what_is_calmed_is_the_film_that_is_written_with_its_caption(tmp_path):
+    """The picture over a caption is smaller, and so is what flashes in it."""
+    shot, caption = Shot(240, 240, 20.0), Caption("Strobe", "a plain effect")
+    calmed = calmer.calm(STROBE, shot=shot, caption=caption, kind=FORMATS[".png"])
+    path = tmp_path / "film.png"
+    report = film(calmed.effect, path, shot=shot, caption=caption, accept_flashes=True)
+    assert str(calmed.verdict) == str(report.verdict)
+    assert np.array_equal(calmed.verdict.most, report.verdict.most)
+    bare = calmer.calm(STROBE, shot=shot)
+    assert not np.array_equal(calmed.verdict.most, bare.verdict.most)

@@ -60,7 +60,7 @@ def test_it_loops_for_ever_and_says_what_it_is(tmp_path, ending):
 
 
 def test_the_command_takes_all_kinds():
-    assert ENDINGS["film", "--output"] == tuple(FORMATS)
+    assert ENDINGS["film", "--output"] == ENDINGS["read", "--film"] == tuple(FORMATS)
 
 
 @pytest.mark.parametrize("ending", [".webp", ".png"])

@@ -7,10 +7,12 @@ from typing import Final
 
 from fxstudio.errors import InputError
 
+FILMS: Final = (".gif", ".webp", ".avif", ".png", ".mp4")
+
 ENDINGS: Final = {
-    ("film", "--output"): (".gif", ".webp", ".avif", ".png", ".mp4"),
+    ("film", "--output"): FILMS,
     ("film", "--poster"): (".png", ".jpg"),
-    ("read", "--film"): (".gif",),
+    ("read", "--film"): FILMS,
     ("read", "--save"): (".toml",),
     ("check", "--flash-map"): (".png",),
     ("figures", "--plot"): (".png", ".svg", ".pdf"),

@@ -28,6 +28,7 @@ from fxstudio.errors import InputError, naming
 from fxstudio.export.table import table_text
 from fxstudio.film import making
 from fxstudio.film.captions.caption import PLAIN_EFFECT, Caption
+from fxstudio.film.formats import format_of
 from fxstudio.film.making import FlashError
 from fxstudio.film.png import jpeg_bytes, png_bytes
 from fxstudio.film.quality import QUALITIES, Quality
@@ -189,7 +190,7 @@ def _film(planned: _Planned, shot: Shot, most_bytes: int | None, asked: FilmOpti
     """Film it and say what was filmed, with the values beside it."""
     target, effect, compiled, seen, shown_by, caption, left_out = planned
     if asked.calm:
-        seen = calmer(seen, shown_by, shot).effect
+        seen = calmer(seen, shown_by, shot, caption, format_of(target)).effect
     said = said_of_film(compiled.shown) if compiled else ()
     try:
         with naming(seen.source), console.progress(f"filming {called(seen)}") as progress:
@@ -200,7 +201,7 @@ def _film(planned: _Planned, shot: Shot, most_bytes: int | None, asked: FilmOpti
                 else making.film(*about, most_bytes=most_bytes, said=said, caption=caption)
             )
     except FlashError as error:
-        offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
+        offer = CALM_FIRST if compiled else _offer(planned, shot, error)
         error.remedy = "\n".join([offer, *AS_IT_IS])
         raise
     show_film(report, shown_by, shot)
@@ -225,10 +226,11 @@ def _table_of(film: Path) -> Path:
     return film.with_suffix(".values.txt")
 
 
-def _offer(effect: Effect, drive: Drive, shot: Shot, refused: FlashError) -> str:
+def _offer(planned: _Planned, shot: Shot, refused: FlashError) -> str:
     """What --calm would film instead, in numbers."""
+    caption, kind = planned.caption, format_of(planned.target)
     try:
-        calmed = search(effect, drive, shot, refused.verdict)
+        calmed = search(planned.seen, planned.shown_by, shot, refused.verdict, caption, kind)
     except InputError as error:
         return f"{error.problem}: {error.remedy}"
     return (
