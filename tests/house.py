@@ -26,7 +26,7 @@ ROOMS = {
     "fxstudio/cli/editor": "options < schema",
     "fxstudio/cli/given": "decoders endings files options < exchanged",
     "fxstudio/cli/harmless": "calming options < camera check figures < calm",
-    "fxstudio/cli/look": "options script < catalogue film show < demo",
+    "fxstudio/cli/look": "jobs options script < catalogue film show < demo",
     "fxstudio/cli/packets": "options shown < cvs group running",
     "fxstudio/cli/shown": "console written < decoder film",
     "fxstudio/dcc": (
