@@ -72,7 +72,8 @@ def side_by_side(
                 while not _is_done(work):
                     progress.step(sum(shares[:]), len(each))
                 said, error = work.result()
-                print(said, end="")
+                if said:
+                    console.say(said.rstrip())
                 errors += [error] if error else []
         except BaseException:
             stopped.set()
