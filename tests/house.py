@@ -56,9 +56,10 @@ ROOMS = {
     ),
     "fxstudio/documents": "models < reading",
     "fxstudio/editing": (
-        "calm_view colours decoder jobs message paths playback < document edits projector"
+        "calm_view colours decoder jobs message paths playback < document edits filming projector"
         " < studio < traces"
     ),
+    "fxstudio/editing/filming": "folders < wishes",
     "fxstudio/effect": (
         "colour cover keys < drive patterns < dims gate < lamp led < model < advice files writing"
     ),
@@ -67,9 +68,10 @@ ROOMS = {
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (
         "captions png quality timing < take < indexed < gif screening seen < formats"
-        " < fitting < making < calmer"
+        " < choices fitting < making < calmer"
     ),
     "fxstudio/film/captions": "strip tour < caption",
+    "fxstudio/film/choices": "captioned estimate table",
     "fxstudio/film/indexed": "palette < reduction < holding < quantise",
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",

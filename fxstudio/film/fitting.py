@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from os import SEEK_END
 
 from fxstudio.errors import InputError
 from fxstudio.film.formats import FilmFormat
 from fxstudio.film.quality import QUALITIES, Quality
 from fxstudio.film.take import Shot, Take
-from fxstudio.on_disk import passing_file
 from fxstudio.progress import Progress
 
 FEWER_COLOURS = ((64, 40), (32, 25))
@@ -45,9 +43,7 @@ def small_enough(take: Take, kind: FilmFormat, most_bytes: int, progress: Progre
         shot, _ = ways[middle]
         tried = replace(take, shot=shot)
         part = progress.part(first / len(ways), (first + last + 1) / 2 / len(ways))
-        with passing_file() as file:
-            kind.encode(tried, file, shot.quality, "", part)
-            size = file.seek(0, SEEK_END)
+        size = kind.size(tried, shot.quality, part)
         if size <= most_bytes:
             last = middle
         else:

@@ -6,8 +6,9 @@ from pathlib import Path
 from typing import Final
 
 from fxstudio.errors import InputError
+from fxstudio.film.choices.table import FORMAT_NAMES
 
-FILMS: Final = (".gif", ".webp", ".avif", ".png", ".mp4")
+FILMS: Final = tuple(FORMAT_NAMES)
 
 ENDINGS: Final = {
     ("film", "--output"): FILMS,

@@ -11,7 +11,6 @@ from typing import NamedTuple
 from fxstudio.cli.given.decoders import compile_for, description_file
 from fxstudio.cli.given.endings import check_ending, check_folder
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import file_size, picture_size
 from fxstudio.cli.harmless.calming import calmer, lost_words, search
 from fxstudio.cli.look.jobs import side_by_side
 from fxstudio.cli.look.options import FilmOptions
@@ -31,10 +30,21 @@ from fxstudio.errors import InputError, naming
 from fxstudio.export.table import table_text
 from fxstudio.film import making
 from fxstudio.film.captions.caption import PLAIN_EFFECT, Caption
+from fxstudio.film.choices.captioned import caption_of
+from fxstudio.film.choices.table import (
+    ANY,
+    OFF,
+    ON,
+    PICTURES,
+    caption_called,
+    file_size,
+    picture_size,
+    quality_called,
+    usual,
+)
 from fxstudio.film.formats import format_of
 from fxstudio.film.making import FlashError
 from fxstudio.film.png import jpeg_bytes, png_bytes
-from fxstudio.film.quality import QUALITIES, Quality
 from fxstudio.film.take import Shot
 from fxstudio.film.timing import check_rate
 from fxstudio.progress import Progress
@@ -65,7 +75,7 @@ def film(asked: FilmOptions) -> None:
         ],
         asked.replace,
     )
-    words = _caption_words(asked)
+    words = caption_called(asked.caption or usual("caption", _told(asked)))
     planned = [
         _planned(source, target, asked.decoder, script, words)
         for source, target in zip(sources, targets, strict=True)
@@ -90,7 +100,8 @@ def film(asked: FilmOptions) -> None:
 def film_one(source: Path, target: Path, asked: FilmOptions, progress: Progress) -> None:
     """Film one of several effects in a process of its own."""
     most_bytes, shot, script = _how(asked)
-    planned = _planned(source, target, asked.decoder, script, _caption_words(asked))
+    words = caption_called(asked.caption or usual("caption", _told(asked)))
+    planned = _planned(source, target, asked.decoder, script, words)
     try:
         _film(planned, shot, most_bytes, asked, progress)
     except FlashError as error:
@@ -101,7 +112,7 @@ def film_one(source: Path, target: Path, asked: FilmOptions, progress: Progress)
 def _how(asked: FilmOptions) -> tuple[int | None, Shot, Script]:
     """Bytes at most, the shot and the script that are asked for."""
     most_bytes = file_size(asked.max_size) if asked.max_size else None
-    quality = _quality(asked.quality or ("best" if most_bytes else "good"))
+    quality = quality_called(asked.quality or usual("quality", _told(asked)))
     shot = Shot(*picture_size(asked.size), asked.fps, asked.seed, quality=quality)
     script = Script(asked.drive, asked.travel, asked.speed, asked.keys, asked.seconds, asked.tour)
     return most_bytes, shot, script
@@ -128,7 +139,7 @@ def _check_names(names: list[str]) -> None:
 
 def _pictures(asked: FilmOptions) -> bool:
     """Whether a folder of pictures is asked for, by the slash at the end of its name."""
-    return asked.output is not None and asked.output.endswith(("/", os.sep))
+    return asked.output is not None and asked.output.endswith((PICTURES, os.sep))
 
 
 def _check_options(names: list[str], file: Path | None, asked: FilmOptions) -> None:
@@ -154,13 +165,9 @@ def _check_options(names: list[str], file: Path | None, asked: FilmOptions) -> N
         ).advising(CALM_FIRST)
 
 
-def _quality(name: str) -> Quality:
-    """The quality of that name."""
-    if name.lower() not in QUALITIES:
-        raise InputError("is no quality", field="--quality", given=name).allowing(
-            ", ".join(QUALITIES), remedy="leave it out for good"
-        )
-    return QUALITIES[name.lower()]
+def _told(asked: FilmOptions) -> dict[str, str]:
+    """What is asked for, by the names of the choices: those that make others usual."""
+    return {"tour": ON if asked.tour else OFF, "max_size": asked.max_size or ANY}
 
 
 class _Planned(NamedTuple):
@@ -187,34 +194,17 @@ def _planned(
     return _Planned(target, effect, compiled, seen, shown.drive, caption, shown.left_out)
 
 
-CAPTIONS = ("none", "plain", "full")
-
-
-def _caption_words(asked: FilmOptions) -> str:
-    """Which of `CAPTIONS` is asked for."""
-    name = (asked.caption or ("full" if asked.tour else "none")).lower()
-    if name not in CAPTIONS:
-        raise InputError("is no caption", field="--caption", given=asked.caption).allowing(
-            ", ".join(CAPTIONS), remedy="leave it out for none, or with --tour for full"
-        )
-    return name
-
-
 def _caption(
-    name: str,
+    word: str,
     effect: Effect,
     compiled: Compiled | None,
     words: tuple[tuple[float, str], ...],
 ) -> Caption | None:
     """What stands under the picture."""
-    if name == "none":
-        return None
-    if name == "plain":
-        return Caption(words=words)
     if compiled is None:
-        return Caption(effect.title, PLAIN_EFFECT, words=words)
-    unknown = (f"{each.lamp}: {each.what}" for each in not_known_of(compiled.shown))
-    return Caption(effect.title, f"on {compiled.leaflet.title}", tuple(unknown), words)
+        return caption_of(word, Caption(effect.title, PLAIN_EFFECT, words=words))
+    unknown = tuple(f"{each.lamp}: {each.what}" for each in not_known_of(compiled.shown))
+    return caption_of(word, Caption(effect.title, f"on {compiled.leaflet.title}", unknown, words))
 
 
 def _film(
