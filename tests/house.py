@@ -17,7 +17,7 @@ BEGIN, END = "<!-- rooms: written by tests/house.py -->", "<!-- end of rooms -->
 ROOMS = {
     "fxstudio": (
         "arrays cautions colour errors progress units"
-        " < documents electrics flashes scenes style whole_files < effect < dcc light"
+        " < documents electrics on_disk scenes style whole_files < effect flashes < dcc light"
         " < decoder film sharing < editing export < window < cli < __main__"
     ),
     "fxstudio/cli": (
@@ -28,7 +28,7 @@ ROOMS = {
     "fxstudio/cli/editor": "options < schema",
     "fxstudio/cli/given": "decoders endings files options < exchanged",
     "fxstudio/cli/harmless": "calming options < camera check figures < calm",
-    "fxstudio/cli/look": "options script < catalogue film show < demo",
+    "fxstudio/cli/look": "jobs options script < catalogue film show < demo",
     "fxstudio/cli/packets": "options shown < cvs group running",
     "fxstudio/cli/share": "options < pack unpack",
     "fxstudio/cli/shown": "console written < decoder film",

@@ -148,6 +148,14 @@ class FilmOptions:
         typer.Option(help=FILM_CHOICES["poster"].help),
     ] = None
     seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1
+    jobs: Annotated[
+        int,
+        typer.Option(
+            min=1,
+            metavar="N",
+            help="Film so many effects at once. If one fails, the others are still filmed.",
+        ),
+    ] = 1
     calm: Annotated[
         bool,
         typer.Option("--calm", help="If it flashes too much, film the nearest look that passes."),
