@@ -69,7 +69,7 @@ ROOMS = {
         "captions png quality timing < take < indexed < gif screening seen < formats"
         " < fitting < making < calmer"
     ),
-    "fxstudio/film/captions": "strip tour < caption",
+    "fxstudio/film/captions": "strip tour < caption lanes",
     "fxstudio/film/indexed": "palette < reduction < holding < quantise",
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",

@@ -75,7 +75,7 @@ class FilmOptions:
         fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
         fxstudio film my_fire.toml --decoder my_decoder.toml
         fxstudio film my_fire.toml -o post.webp --size square --max-size 2MB
-        fxstudio film my_fire.toml --tour -o tour.gif
+        fxstudio film my_fire.toml --tour --lanes -o tour.gif
 
     Try it in a new folder:
         fxstudio film banked_fire --decoder tolley_hearth
@@ -137,6 +137,14 @@ class FilmOptions:
             "(title, decoder and what is not known, too). Full with --tour, else none.",
         ),
     ] = None
+    lanes: Annotated[
+        bool,
+        typer.Option(
+            "--lanes",
+            help="Show under the picture the light of each lamp over time, with a line at the "
+            "present.",
+        ),
+    ] = False
     tour: Annotated[
         bool,
         typer.Option(

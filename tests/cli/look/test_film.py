@@ -280,3 +280,14 @@ def test_a_tour_is_a_drive_of_its_own(run):
     code, _, err = run("film", "banked_fire", "--tour", "--keys", "F1", "-o", "b.gif", *size)
     assert code == 2
     assert "leave out --tour, or --keys" in err
+
+
+def test_lanes_take_of_the_height_of_the_film(run):
+    size = ("--size", "240x240", "--fps", "5", "--seconds", "1")
+    assert run("film", "banked_fire", "-o", "lanes.gif", "--lanes", *size)[0] == 0
+    run("film", "banked_fire", "-o", "bare.gif", *size)
+    with Image.open("lanes.gif") as lanes, Image.open("bare.gif") as bare:
+        assert lanes.size == bare.size == (240, 240)
+        assert lanes.n_frames == 5  # the line at the present moves
+    code, _, error = run("film", "banked_fire", "--lanes", "-o", "small.gif", *SMALL)
+    assert (code, "leave out the caption or the lanes" in error) == (2, True)
