@@ -73,7 +73,7 @@ ROOMS = {
         "captions png quality timing < take < indexed < gif screening seen < formats"
         " < choices fitting < making < calmer"
     ),
-    "fxstudio/film/captions": "strip tour < caption",
+    "fxstudio/film/captions": "strip tour < caption lanes",
     "fxstudio/film/choices": "captioned estimate table",
     "fxstudio/film/indexed": "palette < reduction < holding < quantise",
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",

@@ -76,7 +76,7 @@ class FilmOptions:
         fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
         fxstudio film my_fire.toml --decoder my_decoder.toml
         fxstudio film my_fire.toml -o post.webp --size square --max-size 2MB
-        fxstudio film my_fire.toml --tour -o tour.gif
+        fxstudio film my_fire.toml --tour --lanes -o tour.gif
 
     Try it in a new folder:
         fxstudio film banked_fire --decoder tolley_hearth
@@ -136,6 +136,13 @@ class FilmOptions:
             help=FILM_CHOICES["caption"].help,
         ),
     ] = None
+    lanes: Annotated[
+        bool,
+        typer.Option(
+            "--lanes",
+            help=FILM_CHOICES["lanes"].help,
+        ),
+    ] = False
     tour: Annotated[
         bool,
         typer.Option(

@@ -295,3 +295,14 @@ def test_films_made_at_once_are_those_made_one_by_one(run):
     assert told == names == sorted(path.name for path in Path("all").iterdir())
     for name in names:
         assert Path("all", name).read_bytes() == Path("one", name).read_bytes()
+
+
+def test_lanes_take_of_the_height_of_the_film(run):
+    size = ("--size", "240x240", "--fps", "5", "--seconds", "1")
+    assert run("film", "banked_fire", "-o", "lanes.gif", "--lanes", *size)[0] == 0
+    run("film", "banked_fire", "-o", "bare.gif", *size)
+    with Image.open("lanes.gif") as lanes, Image.open("bare.gif") as bare:
+        assert lanes.size == bare.size == (240, 240)
+        assert lanes.n_frames == 5  # the line at the present moves
+    code, _, error = run("film", "banked_fire", "--lanes", "-o", "small.gif", *SMALL)
+    assert (code, "leave out the caption or the lanes" in error) == (2, True)
