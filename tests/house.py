@@ -74,8 +74,9 @@ ROOMS = {
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",
     "fxstudio/scenes": (
-        "shapes < fire surface < fittings land < ashpan cab front < catalogue < render"
+        "shapes < fire photograph surface < fittings land < ashpan cab front < catalogue < render"
     ),
+    "fxstudio/scenes/photograph": "reading",
     "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",
     "fxstudio/window/sheets": "files film interview questions",
