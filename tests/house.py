@@ -60,8 +60,10 @@ ROOMS = {
         " < studio < traces"
     ),
     "fxstudio/effect": (
-        "colour cover keys < drive patterns < dims gate < lamp led < model < advice files writing"
+        "colour cover keys setting < drive patterns < dims gate < lamp led < model"
+        " < advice files writing"
     ),
+    "fxstudio/effect/setting": "model < files",
     "fxstudio/effect/patterns": "motion signals timeline < pattern < beat flash flicker steady",
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
@@ -76,7 +78,7 @@ ROOMS = {
     "fxstudio/scenes": (
         "shapes < fire photograph surface < fittings land < ashpan cab front < catalogue < render"
     ),
-    "fxstudio/scenes/photograph": "reading",
+    "fxstudio/scenes/photograph": "maps painting reading",
     "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",
     "fxstudio/window/sheets": "files film interview questions",

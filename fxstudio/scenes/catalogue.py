@@ -26,7 +26,7 @@ Maps = tuple[Floats, dict[str, Floats]]
 
 @dataclass(frozen=True, eq=False)
 class Scene:
-    """A drawn scene.
+    """A scene in one size, drawn or photographed.
 
     Parameters
     ----------
@@ -34,17 +34,20 @@ class Scene:
     ambient : linear light [3, h, w] with all lamps dark
     light : for each place, linear light [3, h, w] that a white lamp (1, 1, 1) there adds at
         full brightness; a lamp's colour multiplies the channels
+    own_colour : places whose light has the colour of a photographed lamp already
     """
 
     name: str
     ambient: Floats
     light: Mapping[str, Floats]
+    own_colour: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, eq=False)
 class SceneRow:
     """One scene people can choose: its name in an effect file, a title, one line of help, what
-    each of its places is, and how it is drawn in a width and height of pixels.
+    each of its places is, how it is drawn in a width and height of pixels, and which places have
+    light of a colour of its own.
     """
 
     name: str
@@ -52,6 +55,7 @@ class SceneRow:
     help: str
     places: Mapping[str, str]
     draw: Callable[[int, int], Maps]
+    own_colour: frozenset[str] = frozenset()
 
 
 _ROWS = (
@@ -98,7 +102,7 @@ def find_scene(name: str) -> SceneRow:
     """The scene that an effect calls `name`; raises InputError if there is none."""
     if name not in SCENES:
         raise InputError("is not a scene", field="scene", given=name, choices=SCENES).advising(
-            "choose one of these"
+            "choose one of these, or the folder of a photographed scene beside the file"
         )
     return SCENES[name]
 
@@ -114,7 +118,8 @@ def no_place(scene: str, places: Iterable[str], wanted: str) -> InputError:
 def draw_scene(row: SceneRow, width: int, height: int) -> Scene:
     """A scene in `width` x `height` pixels; the same call gives the same object.
 
-    Raises InputError for a size outside 16..4096 pixels.
+    Raises InputError for a size outside 16..4096 pixels, and ReadError where a file of a
+    photographed scene has gone.
     """
     for field, size in (("width", width), ("height", height)):
         if not SMALLEST_PX <= size <= LARGEST_PX:
@@ -125,4 +130,4 @@ def draw_scene(row: SceneRow, width: int, height: int) -> Scene:
     ambient, light = row.draw(width, height)
     for planes in (ambient, *light.values()):
         planes.setflags(write=False)
-    return Scene(row.name, ambient, MappingProxyType(light))
+    return Scene(row.name, ambient, MappingProxyType(light), row.own_colour)

@@ -56,7 +56,8 @@ class Renderer:
     ----------
     scene : from `draw_scene`
     places : one place of the scene for each lamp; lamps may share a place
-    colours : linear RGB [lamps, 3] of each lamp, see `colour.lamp_rgb`
+    colours : linear RGB [lamps, 3] of each lamp, see `colour.lamp_rgb`; without effect at places
+        in `scene.own_colour`
 
     Raises InputError naming the field if a place is not in the scene or the colours do not fit.
     """
@@ -82,7 +83,9 @@ class Renderer:
         pixels = self.shape[0] * self.shape[1]
         # The ambient light is one more lamp that always burns: one product does it all.
         maps = [scene.ambient.reshape(3, pixels)]
-        maps += [scene.light[p].reshape(3, pixels) * rgb[i][:, None] for i, p in enumerate(places)]
+        for place, colour in zip(places, rgb, strict=True):
+            own = scene.light[place].reshape(3, pixels)
+            maps.append(own if place in scene.own_colour else own * colour[:, None])
         self._maps = np.stack(maps).reshape(len(maps), -1)
         self._weights = np.ones(len(maps), np.float32)
         self._light = np.empty(3 * pixels, np.float32)
