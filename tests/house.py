@@ -78,7 +78,7 @@ ROOMS = {
     "fxstudio/scenes": (
         "shapes < fire photograph surface < fittings land < ashpan cab front < catalogue < render"
     ),
-    "fxstudio/scenes/photograph": "maps painting reading",
+    "fxstudio/scenes/photograph": "gains maps noise painting reading splitting < alignment < apart",
     "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",
     "fxstudio/window/sheets": "files film interview questions",

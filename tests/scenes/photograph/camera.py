@@ -192,7 +192,8 @@ def random_model(rng: np.random.Generator, size=(320, 240), lamps=("bed", "flame
     )
     albedo = ndimage.gaussian_filter(np.clip(albedo, 0.01, 0.9), (0, 0.6, 0.6))
     side = rng.uniform(0, 2 * np.pi)
-    room = rng.uniform(0.3, 0.9) * (1 + 0.5 * ((x - 0.5) * np.cos(side) + (y - 0.4) * np.sin(side)))
+    slope = (x - 0.5) * np.cos(side) + (y - 0.4) * np.sin(side)
+    room = np.exp(rng.uniform(np.log(0.06), np.log(0.9))) * (1 + 0.5 * slope)
     warm = np.array([1.0, 1.0, 1.0]) * rng.uniform(0.85, 1.15, 3)
     light = {}
     for name in lamps:
@@ -202,7 +203,8 @@ def random_model(rng: np.random.Generator, size=(320, 240), lamps=("bed", "flame
         walls = np.minimum.reduce(
             [x - lx + box[0], lx + box[1] - x, y - ly + box[2], ly + box[3] - y]
         )
-        opened = 0.004 + 0.996 / (1 + np.exp(-walls / 0.008))
+        stray = rng.uniform(0.002, 0.02)
+        opened = stray + (1 - stray) / (1 + np.exp(-walls / 0.008))
         distance = np.hypot(x - lx, y - ly)
         falling = power / (distance**2 + 0.05**2) * opened
         core = rng.uniform(0.6, 1.2) * np.exp(-((distance / radius) ** 4))
