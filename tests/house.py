@@ -20,7 +20,9 @@ ROOMS = {
         " < documents electrics flashes scenes style whole_files < effect < dcc light"
         " < decoder film < editing export < window < cli < __main__"
     ),
-    "fxstudio/cli": "codes commands given shown < app decoder editor harmless packets < bench look",
+    "fxstudio/cli": (
+        "codes commands given shown < app decoder editor harmless packets scene < bench look"
+    ),
     "fxstudio/cli/bench": "options < currents resistor sheet truth wires",
     "fxstudio/cli/decoder": "asked explain read renew values < describe goal move < kept < plan",
     "fxstudio/cli/editor": "options < schema",
@@ -28,6 +30,7 @@ ROOMS = {
     "fxstudio/cli/harmless": "calming options < camera check figures < calm",
     "fxstudio/cli/look": "options script < catalogue film show < demo",
     "fxstudio/cli/packets": "options shown < cvs group running",
+    "fxstudio/cli/scene": "options < group new practice shown",
     "fxstudio/cli/shown": "console written < decoder film",
     "fxstudio/dcc": (
         "cv framing < addressing function_map instructions < write_rules < packets"
@@ -78,7 +81,9 @@ ROOMS = {
     "fxstudio/scenes": (
         "shapes < fire photograph surface < fittings land < ashpan cab front < catalogue < render"
     ),
-    "fxstudio/scenes/photograph": "gains maps noise painting reading splitting < alignment < apart",
+    "fxstudio/scenes/photograph": (
+        "gains maps noise painting reading splitting < alignment practice < apart"
+    ),
     "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",
     "fxstudio/window/sheets": "files film interview questions",

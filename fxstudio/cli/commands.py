@@ -59,6 +59,13 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
                 "look.options:FilmOptions",
             ),
         ),
+        "Your own locomotive": (
+            Command(
+                "scene",
+                "Make a scene of your own locomotive from photographs.",
+                "scene.group:scene",
+            ),
+        ),
         "Keep it harmless": (
             Command(
                 "check",

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from functools import lru_cache, partial
+from itertools import takewhile
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Final, NamedTuple
@@ -16,7 +17,7 @@ from typing import Any, Final, NamedTuple
 import tomlkit
 
 from fxstudio.arrays import Floats
-from fxstudio.documents.reading import SCENE, parse, read_model
+from fxstudio.documents.reading import SCENE, parse, read_model, read_text
 from fxstudio.effect.setting.model import LampMap, SceneFile
 from fxstudio.errors import FxError, InputError, naming
 from fxstudio.scenes.catalogue import SCENES, Maps, SceneRow, find_scene
@@ -64,6 +65,18 @@ def read_scene(file: Path, name: str | None = None) -> SceneRow:
         (path.stat().st_mtime_ns, path.stat().st_size) for path in [file, *maps.values()]
     )
     return _row(name or file.parent.name, file.resolve(), stamps)
+
+
+def scene_size(file: Path) -> tuple[int, int]:
+    """Width and height in pixels of the maps of a scene; raises as `read_scene` does."""
+    held = read_model(SceneFile, file, SCENE)
+    return map_size(_files_of(held, file.parent)[""])
+
+
+def scene_notes(file: Path) -> list[str]:
+    """The comments at the top of a scene's file, which say how it was made."""
+    lines = takewhile(lambda line: line.startswith("#"), read_text(file).splitlines())
+    return [line.lstrip("# ") for line in lines]
 
 
 def _files_of(held: SceneFile, folder: Path) -> dict[str, Path]:

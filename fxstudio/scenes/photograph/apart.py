@@ -25,9 +25,6 @@ from .noise import noise_of, quiet
 from .reading import Photograph
 from .splitting import split
 
-WIDEST_DOUBT = 0.15
-"""How far exposure by EXIF and by the pictures may differ before it is told."""
-
 STILL_PX = 0.25
 """A move by less than this at every corner is none: a picture that is not laid anew stays sharp."""
 
@@ -42,7 +39,7 @@ LEAST_ADDED = 1e-4
 
 
 @dataclass(frozen=True, eq=False)
-class Found:
+class Provenance:
     """What was found of one lamp's photograph.
 
     gain : [3] sensitivity against the dark picture
@@ -73,7 +70,7 @@ class Apart:
 
     dark: Floats
     light: Mapping[str, Floats]
-    found: Mapping[str, Found]
+    found: Mapping[str, Provenance]
     margins: tuple[int, int, int, int]
 
 
@@ -95,7 +92,7 @@ def take_apart(
     Raises InputError naming the photographs that do not fit.
     """
     pictures = _pictures(dark, lamps, colours or {})
-    found: dict[str, Found] = {}
+    found: dict[str, Provenance] = {}
     taken: dict[str, _Taken] = {}
     noise = noise_of(dark.light)
     for number, (digest, picture) in enumerate(pictures.items()):
@@ -103,7 +100,7 @@ def take_apart(
         if progress:
             progress.step(number + 1, len(pictures))
     # Divided by the largest, the picture of the shortest exposure stays as it is.
-    scale = min(1.0, *(float(each.gain.min()) for each in found.values()))
+    scale = min([1.0, *(float(each.gain[1]) for each in found.values())])
     margins = _margins(dark, found)
     left, top, right, low = margins
     rows, columns = dark.light.shape[1:]
@@ -166,7 +163,7 @@ class _Taken(NamedTuple):
     unlit: Bools
 
 
-def _one(dark: Photograph, picture: Photograph, noise: Floats) -> tuple[Found, _Taken]:
+def _one(dark: Photograph, picture: Photograph, noise: Floats) -> tuple[Provenance, _Taken]:
     """What one photograph shows, and how that was found."""
     move = find_move(dark, picture)
     rows, columns = dark.light.shape[1:]
@@ -176,8 +173,9 @@ def _one(dark: Photograph, picture: Photograph, noise: Floats) -> tuple[Found, _
     else:
         light = laid(picture.light, move)
         clipped = laid(picture.clipped.astype(np.float32), move) > 0.01
-    fit = fit_gain(dark.light, light, ~(clipped | dark.clipped))
-    gain, by, notes = _gain(dark, picture, fit)
+    told = picture.exposure.times(dark.exposure) if picture.exposure and dark.exposure else None
+    fit = fit_gain(dark.light, light, ~(clipped | dark.clipped), told)
+    gain, by, notes = _gain(fit, told)
     per_colour = gain.astype(np.float32)[:, None, None]
     scaled = light / per_colour
     noise_there = np.hypot(noise, noise_of(light) / per_colour)
@@ -190,7 +188,7 @@ def _one(dark: Photograph, picture: Photograph, noise: Floats) -> tuple[Found, _
     if move is STILL:
         notes.append("too dark to see whether the camera moved; taken as it lies")
     notes += _clipped_words(lost, clipped)
-    return Found(gain, by, fit, move, lost, tuple(notes)), _Taken(added, scaled, unlit)
+    return Provenance(gain, by, fit, move, lost, tuple(notes)), _Taken(added, scaled, unlit)
 
 
 def _no_more_than_around(added: Floats, unknown: Bools) -> Floats:
@@ -201,12 +199,15 @@ def _no_more_than_around(added: Floats, unknown: Bools) -> Floats:
     """
     if not unknown.any():
         return added
+    unknown = blur(unknown.astype(np.float32), 1) > 0  # its edge too, as compression leaves it
     known = (~unknown).astype(np.float32)
     around = blur(added * known, AROUND_PX) / np.maximum(blur(known, AROUND_PX), 1e-3)
     return np.where(unknown, np.minimum(added, around), added)
 
 
-def _mean_dark(dark: Photograph, found: Mapping[str, Found], taken: Mapping[str, _Taken]) -> Floats:
+def _mean_dark(
+    dark: Photograph, found: Mapping[str, Provenance], taken: Mapping[str, _Taken]
+) -> Floats:
     """The dark scene [3, h, w] with less noise: the mean of all that show it without a lamp.
 
     A picture of twice the exposure counts twice; the edge of what a lamp lights is a soft one.
@@ -228,19 +229,17 @@ def _farthest(move: Move, width: int, height: int) -> float:
     return float(np.linalg.norm(move.matrix @ corners - corners[:2], axis=0).max())
 
 
-def _gain(dark: Photograph, picture: Photograph, fit: Fit) -> tuple[Floats, str, list[str]]:
+def _gain(fit: Fit, told: float | None) -> tuple[Floats, str, list[str]]:
     """The gain [3] of a picture over the dark one, how it is known, and what to say of it."""
-    told = picture.exposure.times(dark.exposure) if picture.exposure and dark.exposure else None
     if told is not None:
         # The camera knows its exposure, and the pictures know its white balance.
-        balance = fit.gain / fit.gain[1] if fit.sure else np.ones(3)
-        notes = []
-        if fit.sure and abs(np.log(fit.gain[1] / told)) > np.log1p(WIDEST_DOUBT):
-            notes.append(
-                f"its EXIF says {told:.3g} times the exposure of the dark picture, but unlit parts "
-                f"are {fit.gain[1]:.3g} times as bright: EXIF is believed"
-            )
-        return told * balance, "exif", notes
+        if fit.sure:
+            return told * fit.gain / fit.gain[1], "exif", []
+        words = (
+            f"too few parts are {told:.3g} times as bright as in the dark picture, as its EXIF "
+            "says that unlit ones are: the white balance is taken for the same"
+        )
+        return told * np.ones(3), "exif", [words]
     if fit.sure:
         return fit.gain, "pictures", []
     words = "no EXIF, and too little is left unlit: the exposure is taken for that of the dark one"
@@ -269,9 +268,9 @@ def _clipped_words(lost: float, clipped: Bools) -> list[str]:
     ]
 
 
-def _margins(dark: Photograph, found: Mapping[str, Found]) -> tuple[int, int, int, int]:
+def _margins(dark: Photograph, found: Mapping[str, Provenance]) -> tuple[int, int, int, int]:
     """Pixels at each side that not all pictures show."""
     rows, columns = dark.light.shape[1:]
-    each = [one.move.margins(columns, rows) for one in found.values()]
+    each = [(0, 0, 0, 0), *(one.move.margins(columns, rows) for one in found.values())]
     left, top, right, low = (max(sides) for sides in zip(*each, strict=True))
     return left, top, right, low

@@ -14,7 +14,7 @@ from fxstudio.arrays import Bools, Floats
 
 from ..shapes import shrunk
 
-PARTS_ACROSS = 100
+PARTS_ACROSS = 64
 """Parts of the picture, in each of which the light is averaged."""
 
 LEAST_LIGHT = 0.004
@@ -25,6 +25,9 @@ BIN, PEAK, NEAR = 0.005, 0.015, 0.05
 
 LEAST_SHARE, LEAST_PARTS = 0.08, 40
 """Share and number of parts that a lamp has to leave alone if the scale shall be sure."""
+
+SHARP = 0.03
+"""How far parts may differ that are no peak but a part of a slope: of the latter, 0.037."""
 
 BELOW = 0.5
 """Height of a lower peak, as a share of the highest, from which on it is the one of unlit parts."""
@@ -49,8 +52,11 @@ class Fit:
 NOTHING = Fit(np.ones(3), 0.0, 1.0, False)
 
 
-def fit_gain(dark: Floats, lamp: Floats, usable: Bools) -> Fit:
-    """The gain of `lamp` [3, h, w] over `dark` [3, h, w], from the `usable` [h, w] pixels."""
+def fit_gain(dark: Floats, lamp: Floats, usable: Bools, told: float | None = None) -> Fit:
+    """The gain of `lamp` [3, h, w] over `dark` [3, h, w], from the `usable` [h, w] pixels.
+
+    With `told`, the gain of green by the camera itself, only parts that agree with it count.
+    """
     by = max(3, round(dark.shape[2] / PARTS_ACROSS))
     before, after = shrunk(dark, by), shrunk(lamp, by)
     whole = shrunk(usable.astype(np.float32), by) > 0.99
@@ -58,17 +64,18 @@ def fit_gain(dark: Floats, lamp: Floats, usable: Bools) -> Fit:
     if seen.sum() < LEAST_PARTS:
         return NOTHING
     ratios = np.log(after[:, seen] / before[:, seen])
-    # The sum of the colours first: it is least noisy, and says where a lamp reaches.
+    # The sum of the colours is least noisy; a change of white balance leaves green as it is.
     total = np.log(after[:, seen].sum(axis=0) / before[:, seen].sum(axis=0))
-    middle = _lowest_peak(total)
-    unlit = np.abs(total - middle) < NEAR
+    unlit = np.abs(total - _lowest_peak(total) if told is None else ratios[1] - np.log(told)) < NEAR
+    if unlit.sum() < LEAST_PARTS:
+        return NOTHING
     centres = np.array([_lowest_peak(channel[unlit]) for channel in ratios])
     agree = unlit & (np.abs(ratios - centres[:, None]) < 2 * NEAR).all(axis=0)
     if agree.sum() < LEAST_PARTS:
         agree = unlit
     share = float(agree.mean())
     spread = 1.4826 * float(np.median(np.abs(total[agree] - np.median(total[agree]))))
-    sure = share >= LEAST_SHARE and int(agree.sum()) >= LEAST_PARTS
+    sure = share >= LEAST_SHARE and int(agree.sum()) >= LEAST_PARTS and spread < SHARP
     return Fit(np.exp(centres), share, spread, sure)
 
 

@@ -29,8 +29,8 @@ LEAST_PX = 64
 MOST_PIXELS = 64_000_000
 MOST_BYTES = 200_000_000
 
-CLIPPED_CODE = 254
-"""Codes from here on may stand for any light above: compression leaves 255 as 254."""
+CLIPPED_CODE = 250
+"""Codes from here on may stand for any light above: compression does not leave 255 as it is."""
 
 MODES: Final = ("RGB", "RGBA", "L", "LA", "P")
 OTHER_MODES: Final = {
