@@ -82,7 +82,7 @@ ROOMS = {
         "shapes < fire photograph surface < fittings land < ashpan cab front < catalogue < render"
     ),
     "fxstudio/scenes/photograph": (
-        "gains maps noise painting reading splitting < alignment practice < apart"
+        "gains maps painting reading smoothing splitting < alignment noise practice < apart"
     ),
     "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",

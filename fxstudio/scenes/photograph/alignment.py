@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import atan2, ceil, degrees
-from types import ModuleType
 from typing import Any
 
 import numpy as np
@@ -19,6 +18,7 @@ from fxstudio.arrays import Bools, Floats
 from fxstudio.errors import InputError
 
 from .reading import Photograph
+from .smoothing import library
 
 MOST_SHIFT, MOST_TURN_DEG = 0.03, 2.0
 """How far a camera may have moved between two pictures: share of the width, degrees."""
@@ -69,17 +69,6 @@ class Move:
 
 
 STILL = Move(np.eye(2, 3), None)
-
-
-def library() -> ModuleType:
-    """OpenCV; raises InputError where it is not installed."""
-    try:
-        import cv2
-    except ImportError as error:
-        raise InputError(
-            "photographs are laid on each other with OpenCV, which is missing"
-        ).advising('install it with: pip install "fxstudio[photo]"') from error
-    return cv2
 
 
 def find_move(still: Photograph, moved: Photograph) -> Move:

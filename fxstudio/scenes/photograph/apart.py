@@ -18,11 +18,12 @@ from fxstudio.errors import InputError
 from fxstudio.progress import Progress
 from fxstudio.units import percent
 
-from ..shapes import blur
+from ..shapes import shrunk
 from .alignment import STILL, Move, find_move, laid
 from .gains import Fit, fit_gain
 from .noise import noise_of, quiet
 from .reading import Photograph
+from .smoothing import smooth
 from .splitting import split
 
 STILL_PX = 0.25
@@ -33,6 +34,9 @@ DARKER_BY = ((0.0, ""), (0.001, "a third"), (0.05, "a half"), (0.2, "three quart
 
 AROUND_PX = 9
 """How far around a clipped highlight is looked for the light that a lamp adds there."""
+
+COARSE_PX = 4
+"""Pixels across a part in which it is looked whether a lamp takes light away."""
 
 LEAST_ADDED = 1e-4
 """Mean light that a lamp adds at least, or its picture shows nothing of it."""
@@ -181,8 +185,7 @@ def _one(dark: Photograph, picture: Photograph, noise: Floats) -> tuple[Provenan
     noise_there = np.hypot(noise, noise_of(light) / per_colour)
     added = quiet(scaled - dark.light, noise_there, dark.light)
     added = _no_more_than_around(added, dark.clipped)
-    taken = quiet(dark.light - scaled, noise_there, dark.light)[:, ~(clipped | dark.clipped)]
-    _check_brighter(dark, picture, added, taken)
+    _check_brighter(dark, picture, added, scaled, noise_there, clipped | dark.clipped)
     lost = float(added[:, clipped].sum() / added.sum())
     unlit = (added.max(axis=0) == 0) & ~clipped
     if move is STILL:
@@ -199,9 +202,9 @@ def _no_more_than_around(added: Floats, unknown: Bools) -> Floats:
     """
     if not unknown.any():
         return added
-    unknown = blur(unknown.astype(np.float32), 1) > 0  # its edge too, as compression leaves it
+    unknown = smooth(unknown.astype(np.float32), 1) > 0  # its edge too, as compression leaves it
     known = (~unknown).astype(np.float32)
-    around = blur(added * known, AROUND_PX) / np.maximum(blur(known, AROUND_PX), 1e-3)
+    around = smooth(added * known, AROUND_PX) / np.maximum(smooth(known, AROUND_PX), 1e-3)
     return np.where(unknown, np.minimum(added, around), added)
 
 
@@ -214,7 +217,7 @@ def _mean_dark(
     """
     total, weight = dark.light.copy(), np.ones(dark.light.shape[1:], np.float32)
     for digest, each in taken.items():
-        share = np.minimum(each.unlit, blur(each.unlit.astype(np.float32), 2) ** 2)
+        share = np.minimum(each.unlit, smooth(each.unlit.astype(np.float32), 2) ** 2)
         share *= np.float32(found[digest].gain.mean())
         total += share * each.light
         weight += share
@@ -246,9 +249,20 @@ def _gain(fit: Fit, told: float | None) -> tuple[Floats, str, list[str]]:
     return np.ones(3), "assumed", [words]
 
 
-def _check_brighter(dark: Photograph, picture: Photograph, added: Floats, taken: Floats) -> None:
-    """Refuse a lamp that adds no light, or takes some away."""
-    if taken.sum() > max(added.sum(), LEAST_ADDED * added.size):
+def _check_brighter(
+    dark: Photograph,
+    picture: Photograph,
+    added: Floats,
+    scaled: Floats,
+    noise: Floats,
+    unknown: Bools,
+) -> None:
+    """Refuse a lamp that adds no light, or takes some away; coarsely, for it is about areas."""
+    by = COARSE_PX
+    known = shrunk((~unknown).astype(np.float32), by) > 0.99
+    before, after = shrunk(dark.light, by), shrunk(scaled, by)
+    taken = quiet(before - after, shrunk(noise, by), before)[:, known].sum() * by**2
+    if taken > max(added.sum(), LEAST_ADDED * added.size):
         raise InputError(
             f"is darker than {dark.file}, which shall show all lamps off", picture.file
         ).advising("look whether the two pictures are swapped")

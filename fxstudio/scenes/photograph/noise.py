@@ -10,7 +10,8 @@ import numpy as np
 
 from fxstudio.arrays import Floats
 
-from ..shapes import blur, single
+from ..shapes import single
+from .smoothing import smooth
 
 RADII = (1, 3, 9)
 """Pixels over which light is smoothed, from the finest to the coarsest."""
@@ -59,16 +60,13 @@ def quiet(added: Floats, noise: Floats, dark: Floats) -> Floats:
     dark : the dark picture, whose scale against the lamp's is known so well only
     """
     kept: Floats = np.zeros_like(added)
-    doubt = UNSURE_GAIN * np.maximum(dark, 0)
-    variance = noise**2
+    doubt = np.square(UNSURE_GAIN * np.maximum(dark, 0))
     for radius in (*reversed(RADII), 0):
-        smooth = blur(added, radius) if radius else added
+        mean = smooth(added, radius) if radius else added
         # Three running means are nearly a bell of this variance, over 4 pi times as many pixels.
-        spread = radius * (radius + 1)
-        less = min(1.0, ALIKE_PX / (4 * np.pi * spread)) if radius else 1.0
-        deviation = np.sqrt(blur(variance, max(radius, 2)) * less + doubt**2)
-        near = blur(added, 1) if radius == 0 else smooth
-        stands_out = np.abs(near) / np.maximum(deviation, 1e-6)
-        weight = np.clip((stands_out.max(axis=0) - DOUBT) / (SURE - DOUBT), 0, 1)
-        kept = kept + weight * (smooth - kept)
+        less = min(1.0, ALIKE_PX / (4 * np.pi * radius * (radius + 1))) if radius else 1.0
+        deviation = np.sqrt(smooth(noise**2, max(radius, 2)) * less + doubt)
+        seen = np.abs(mean if radius else smooth(added, 1))
+        stands_out = (seen / np.maximum(deviation, 1e-6)).max(axis=0)
+        kept += np.clip((stands_out - DOUBT) / (SURE - DOUBT), 0, 1) * (mean - kept)
     return single(np.maximum(kept, 0))
