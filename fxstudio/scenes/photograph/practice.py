@@ -52,9 +52,8 @@ def practice_photograph(light: Floats, hand: Hand) -> bytes:
     across, down = x + hand.shift[0] - cos * x + sin * y, y + hand.shift[1] - sin * x - cos * y
     where = (cos, -sin, across, sin, cos, down)
     how = Image.Transform.AFFINE, where, Image.Resampling.BICUBIC
-    moved = np.stack(
-        [np.asarray(Image.fromarray(p).transform((columns, rows), *how)) for p in light]
-    )
+    views = [Image.fromarray(plane).transform((columns, rows), *how) for plane in light]
+    moved = np.stack([np.asarray(view)[EDGE_PX:-EDGE_PX, EDGE_PX:-EDGE_PX] for view in views])
     white = np.array([hand.white[0], 1.0, hand.white[1]])[:, None, None]
     seen = np.maximum(moved, 0) * hand.seconds * LIGHT_PER_SECOND * white
     generator = np.random.default_rng(hand.seed)
