@@ -21,7 +21,7 @@ from fxstudio.units import percent
 from ..shapes import shrunk
 from .alignment import STILL, Move, find_move, laid
 from .gains import Fit, fit_gain
-from .noise import noise_of, quiet
+from .noise import calmed, noise_of, quiet
 from .reading import Photograph
 from .smoothing import smooth
 from .splitting import split
@@ -119,7 +119,7 @@ def take_apart(
             light[name] = shares[together.index(name)]
         else:
             light[name] = whole
-    mean = _mean_dark(dark, found, taken)
+    mean = _mean_dark(dark, noise, found, taken)
     seen = np.maximum(mean, 0)[part] * np.float32(scale)
     return Apart(seen, light, {n: found[p.digest] for n, p in lamps.items()}, margins)
 
@@ -209,7 +209,10 @@ def _no_more_than_around(added: Floats, unknown: Bools) -> Floats:
 
 
 def _mean_dark(
-    dark: Photograph, found: Mapping[str, Provenance], taken: Mapping[str, _Taken]
+    dark: Photograph,
+    noise: Floats,
+    found: Mapping[str, Provenance],
+    taken: Mapping[str, _Taken],
 ) -> Floats:
     """The dark scene [3, h, w] with less noise: the mean of all that show it without a lamp.
 
@@ -221,8 +224,7 @@ def _mean_dark(
         share *= np.float32(found[digest].gain.mean())
         total += share * each.light
         weight += share
-    mean: Floats = total / weight
-    return mean
+    return calmed(total / weight, noise / np.sqrt(weight))
 
 
 def _farthest(move: Move, width: int, height: int) -> float:

@@ -26,7 +26,7 @@ BIN, PEAK, NEAR = 0.005, 0.015, 0.05
 LEAST_SHARE, LEAST_PARTS = 0.08, 40
 """Share and number of parts that a lamp has to leave alone if the scale shall be sure."""
 
-SHARP = 0.03
+SHARP = 0.034
 """How far parts may differ that are no peak but a part of a slope: of the latter, 0.037."""
 
 BELOW = 0.5
