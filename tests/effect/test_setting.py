@@ -11,6 +11,7 @@ import pytest
 import tifffile
 
 from fxstudio.colour import srgb8
+from fxstudio.editing.document import Document
 from fxstudio.effect.files import read_effect
 from fxstudio.effect.setting.files import Lit, read_scene, write_scene
 from fxstudio.errors import FxError
@@ -195,3 +196,18 @@ def test_it_is_filmed_and_checked_like_any_other(run, effect, scene):
     assert (effect.parent / "a.gif").stat().st_size > 500
     code, out, _ = run("check", scene)
     assert (code, "a usable photographed scene" in out) == (0, True)
+
+
+@pytest.mark.parametrize("place", ["other.toml", "deep/er/other.toml", "heron/other.toml"])
+def test_an_effect_written_elsewhere_still_finds_its_scene(effect, place):
+    effect.write_text("# my own\n" + EFFECT)
+    target = effect.parent / place
+    target.parent.mkdir(parents=True, exist_ok=True)
+    document = Document()
+    document.open(effect)
+    document.save(target)
+    assert read_effect(target).setting.title == "Heron"
+    assert document.effect.setting.title == "Heron"
+    assert target.read_text().startswith("# my own")
+    document.save(effect)
+    assert read_effect(effect).scene == "heron"

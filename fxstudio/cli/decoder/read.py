@@ -25,7 +25,7 @@ from fxstudio.decoder.values.unknowns import not_known_of, said_of_film
 from fxstudio.decoder.writing.sight import explained, lamp_words
 from fxstudio.effect.files import find_effect, load_effect
 from fxstudio.effect.model import Effect
-from fxstudio.effect.writing import to_text
+from fxstudio.effect.writing import moved_to, to_text
 from fxstudio.errors import naming
 from fxstudio.film import making
 from fxstudio.film.making import FlashError
@@ -90,7 +90,7 @@ def read(
     if film:
         _film(seen, film, values.stem, accept_flashes, said_of_film(held.decoded))
     if save:  # last: it is not there yet if the film is refused, and the call can be mended
-        write_text(save, to_text(seen))
+        write_text(save, to_text(moved_to(seen, save)))
         console.label(save, ": the effect")
 
 
