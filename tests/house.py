@@ -18,10 +18,11 @@ ROOMS = {
     "fxstudio": (
         "arrays cautions colour errors progress units"
         " < documents electrics flashes scenes style whole_files < effect < dcc light"
-        " < decoder film < editing export < window < cli < __main__"
+        " < decoder film sharing < editing export < window < cli < __main__"
     ),
     "fxstudio/cli": (
         "codes commands given shown < app decoder editor harmless packets scene < bench look"
+        " < share"
     ),
     "fxstudio/cli/bench": "options < currents resistor sheet truth wires",
     "fxstudio/cli/decoder": "asked explain read renew values < describe goal move < kept < plan",
@@ -31,6 +32,7 @@ ROOMS = {
     "fxstudio/cli/look": "options script < catalogue film show < demo",
     "fxstudio/cli/packets": "options shown < cvs group running",
     "fxstudio/cli/scene": "options < group new practice shown",
+    "fxstudio/cli/share": "options < pack unpack",
     "fxstudio/cli/shown": "console written < decoder film",
     "fxstudio/dcc": (
         "cv framing < addressing function_map instructions < write_rules < packets"
@@ -59,9 +61,10 @@ ROOMS = {
     ),
     "fxstudio/documents": "models < reading",
     "fxstudio/editing": (
-        "calm_view colours decoder jobs message paths playback < document edits projector"
+        "calm_view colours decoder jobs message paths playback < document edits filming projector"
         " < studio < traces"
     ),
+    "fxstudio/editing/filming": "folders < wishes",
     "fxstudio/effect": (
         "colour cover keys setting < drive patterns < dims gate < lamp led < model"
         " < advice files writing"
@@ -72,14 +75,17 @@ ROOMS = {
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (
         "captions png quality timing < take < indexed < gif screening seen < formats"
-        " < fitting < making < calmer"
+        " < choices fitting < making < calmer"
     ),
     "fxstudio/film/captions": "strip tour < caption",
+    "fxstudio/film/choices": "captioned estimate table",
     "fxstudio/film/indexed": "palette < reduction < holding < quantise",
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",
-    "fxstudio/scenes": (
-        "shapes < fire photograph surface < fittings land < ashpan cab front < catalogue < render"
+    "fxstudio/sharing": "limits < packing unpacking",
+    "fxstudio/scenes": "drawn < photograph < catalogue < render",
+    "fxstudio/scenes/drawn": (
+        "shapes < fire surface < fittings land < ashpan cab front saloon side"
     ),
     "fxstudio/scenes/photograph": (
         "gains maps painting reading smoothing splitting < alignment noise practice < apart"

@@ -66,6 +66,20 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
                 "scene.group:scene",
             ),
         ),
+        "Share it": (
+            Command(
+                "pack",
+                "Put an effect, its decoder and a film into one file for others.",
+                "share.pack:pack",
+                "share.options:PackOptions",
+            ),
+            Command(
+                "unpack",
+                "Open a pack that someone made with `fxstudio pack`, safely.",
+                "share.unpack:unpack",
+                "share.options:UnpackOptions",
+            ),
+        ),
         "Keep it harmless": (
             Command(
                 "check",

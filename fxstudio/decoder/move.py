@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from fxstudio.decoder.leaflet.layout import LeafletOutput
 from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.says import UNKNOWN
 from fxstudio.decoder.values.compile import Compiled, compile_effect
 from fxstudio.decoder.values.compromise import compromises
 from fxstudio.decoder.values.decode import Decoded, decode
@@ -138,7 +139,7 @@ def _keys(effect: Effect, outputs: Mapping[str, LeafletOutput], target: Leaflet)
     }
     for name, output in outputs.items():
         if name not in keys:
-            own = [output.key] if output.key else []
+            own = [output.key] if output.key not in (None, UNKNOWN) else []
             choices = [*dict.fromkeys((*own, *target.keys_reaching(output.number))), ALWAYS]
             taken = {*keys.values(), *(effect.lamps[other].key for other in outputs)}
             keys[name] = next((key for key in choices[:-1] if key not in taken), choices[0])

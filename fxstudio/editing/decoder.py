@@ -80,6 +80,16 @@ class ChosenDecoder:
         return not_known_of(self.compiled.shown) if self.compiled else ()
 
     @property
+    def seen_on(self) -> str:
+        """On which decoder the effect is seen: `on Tolley Hearth`; empty if on none."""
+        return f"on {self.compiled.leaflet.title}" if self.compiled else ""
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What its description does not say of the lamps, in the few words of a caption."""
+        return tuple(f"{each.lamp}: {each.what}" for each in self.unknown)
+
+    @property
     def said_of_film(self) -> tuple[str, ...]:
         """What a film of what it will do has to say of itself."""
         return said_of_film(self.compiled.shown) if self.compiled else ()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from dataclasses import dataclass, field
+from pathlib import Path
 
 PASSING_S = 8.0
 """How long a passing message is shown."""
@@ -11,11 +12,15 @@ PASSING_S = 8.0
 
 @dataclass(frozen=True)
 class StatusMessage:
-    """A text, an error or not, that passes or stays until it is closed."""
+    """A text, an error or not, that passes or stays until it is closed.
+
+    folder : where what it tells of lies
+    """
 
     text: str
     is_error: bool = False
     stays: bool = False
+    folder: Path | None = None
     since_s: float = field(default_factory=time.monotonic)
 
     @property

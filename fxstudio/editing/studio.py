@@ -12,7 +12,9 @@ from fxstudio.decoder.values.shared_rate import shared_rate
 from fxstudio.editing import edits
 from fxstudio.editing.decoder import ChosenDecoder
 from fxstudio.editing.document import Document, file_stem
-from fxstudio.editing.jobs import Job, still_job
+from fxstudio.editing.filming.folders import OpenedFolder
+from fxstudio.editing.filming.wishes import FilmWishes, size_trial
+from fxstudio.editing.jobs import Film, Job, still_job
 from fxstudio.editing.message import StatusMessage
 from fxstudio.editing.paths import free_path
 from fxstudio.editing.playback import Playback
@@ -40,6 +42,9 @@ class Studio:
         self.fps = 30
         self.message = StatusMessage("")
         self.job: Job | None = None
+        self.wishes = FilmWishes()
+        self.trial: Job | None = None
+        self.opened: OpenedFolder | None = None
         self.selected = next(iter(self.document.effect.lamps))
         self.viewed_s = 0.0
         self.refresh()
@@ -58,6 +63,7 @@ class Studio:
             *(self.selected, self.beside, self.calm, self.text_percent, self.fps),
             *self.decoder.shown,
             *(self.message, self.job, playback.own, playback.paused),
+            self.trial is not None and self.trial.done,
             *(throttle.travel, throttle.keys, round(throttle.speed_kmh)),
         )
 
@@ -106,7 +112,30 @@ class Studio:
             elif job.error is not None:
                 self.complain(job.message)
             else:
-                self.say(job.message, stays=True)
+                self.say(job.message, stays=True, folder=None if job.stopped else job.folder)
+        if self.opened is not None and self.opened.done:
+            opened, self.opened = self.opened, None
+            self.attempt(opened.check)
+
+    @property
+    def busy(self) -> bool:
+        """Whether something is done beside the window."""
+        trying = self.trial is not None and not self.trial.done
+        return self.job is not None or trying
+
+    def try_size(self, wanted: Film | None) -> None:
+        """Find out in the background how large a film will be; None: that of none."""
+        if self.trial is not None:
+            self.trial.stop()
+        self.trial = size_trial(wanted) if wanted else None
+
+    def open_folder(self, folder: Path) -> None:
+        """Show a folder in what the system has for that."""
+
+        def ask() -> None:
+            self.opened = OpenedFolder(folder)
+
+        self.attempt(ask)
 
     def play_own(self, on: bool) -> None:
         """Play the effect's own drive, or let the person drive."""
@@ -118,9 +147,9 @@ class Studio:
 
     # Messages -----------------------------------------------------------------------------
 
-    def say(self, text: str, stays: bool = False) -> None:
+    def say(self, text: str, stays: bool = False, folder: Path | None = None) -> None:
         """Show a message: for a few seconds, or until the person closes it."""
-        self.message = StatusMessage(text, stays=stays)
+        self.message = StatusMessage(text, stays=stays, folder=folder)
 
     def complain(self, error: FxError | str) -> None:
         """Show an error."""

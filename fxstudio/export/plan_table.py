@@ -46,6 +46,10 @@ ASSUMED = (
     "Where no present value was given, this is the value as delivered: read yours before you "
     "write anything, and write that back instead."
 )
+TO_NOTE = (
+    "Where a blank stands, nobody knows what the decoder held: read it before you write anything, "
+    "and put it in the blank."
+)
 BLANK = "________"
 WIDTH = 78
 
@@ -54,7 +58,7 @@ def nothing_words(plan: Plan) -> str:
     """What to say of a plan without writes."""
     if plan.unexplained:
         return NOTHING_FOR_ITS_LAMPS
-    return NOTHING_IF_AS_DELIVERED if plan.unread else NOTHING_TO_WRITE
+    return NOTHING_IF_AS_DELIVERED if plan.unread or plan.other_keys else NOTHING_TO_WRITE
 
 
 def restore_heading(plan: Plan) -> str:
@@ -65,6 +69,7 @@ def restore_heading(plan: Plan) -> str:
 def restore_notes(decoder: str, plan: Plan) -> list[str]:
     """What to know of the restore list and its values, on paper."""
     assumed = [f"{ASSUMED} Put it in the blank."] if plan.restores_assumed else []
+    assumed += [TO_NOTE] if plan.to_note else []
     lost = [PAGE_LOST] * plan.page_lost
     return [*_history(plan), *assumed, *lost, origin(decoder, plan.present)]
 
@@ -119,7 +124,7 @@ def step_rows(steps: Iterable[PlanStep]) -> list[tuple[str, ...]]:
         (
             str(number),
             str(step.cv),
-            str(step.value),
+            BLANK if step.value is None else str(step.value),
             step.binary,
             step.hexadecimal,
             UNKNOWN if step.before is None else str(step.before),
@@ -186,7 +191,7 @@ def restore_text(title: str, decoder: str, plan: Plan) -> str:
 
 def to_fill_in(row: NotKnown) -> str:
     """`flames: how fast (drawn at 4 a second); count its changes in ten seconds: ________`."""
-    return f"{row.lamp}: {row.what} ({row.drawn}); {row.find}: {BLANK}"
+    return f"{row.lamp}: {row.what} ({row.shown}); {row.find}: {BLANK}"
 
 
 def _bullets(heading: str, texts: Iterable[str], mark: str = "  - ") -> Iterator[str]:
@@ -206,7 +211,8 @@ def step_lines(heading: str, steps: Sequence[PlanStep], notes: Iterable[str] = (
     for step, row in zip(steps, step_rows(steps), strict=True):
         number, cv, decimal, binary, hexadecimal, before, why, seen = row
         yield ""
-        yield f"  [ ] {number:>2}.  {cv} = {decimal}   {binary}   {hexadecimal}   was {before}"
+        told = [f"  [ ] {number:>2}.  {cv} = {decimal}", binary, hexadecimal, f"was {before}"]
+        yield "   ".join(filter(None, told))
         if step.assumed:
             yield f"           you read: {BLANK}"
         yield from _wrapped("           why:   ", why)

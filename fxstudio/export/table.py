@@ -8,13 +8,18 @@ from typing import Final
 from fxstudio.decoder.values.compile import Compiled, Value
 from fxstudio.decoder.values.unknowns import NotKnown, said_of_film
 
+
+def _printed(delivered: int | None) -> str:
+    return "?" if delivered is None else str(delivered)
+
+
 COLUMNS: tuple[tuple[str, str, Callable[[Value], str]], ...] = (
     ("CV31", "right", lambda value: str(value.cv.page[0]) if value.cv.page else ""),
     ("CV32", "right", lambda value: str(value.cv.page[1]) if value.cv.page else ""),
     ("CV", "right", lambda value: str(value.cv.number)),
     ("decimal", "right", lambda value: str(value.value)),
     ("binary", "right", lambda value: value.binary),
-    ("delivered", "right", lambda value: str(value.delivered)),
+    ("delivered", "right", lambda value: _printed(value.delivered)),
     ("meaning", "left", lambda value: value.meaning),
 )
 """Title, alignment and text of each column. CV31 and CV32 select the page of a CV."""
@@ -56,7 +61,7 @@ def shared_note(compiled: Compiled) -> str:
 
     A decoder that has been changed may hold other bits there than one as delivered.
     """
-    shared = [str(value.cv) for value in compiled.values if value.shared]
+    shared = [str(v.cv) for v in compiled.values if v.shared and v.delivered is not None]
     if not shared:
         return ""
     return (
@@ -65,9 +70,27 @@ def shared_note(compiled: Compiled) -> str:
     )
 
 
+def silent_note(compiled: Compiled) -> str:
+    """Which values nobody knows as delivered, or "" if there is none."""
+    unread = [v for v in compiled.values if v.delivered is None and v.cv not in compiled.held]
+    if not unread:
+        return ""
+    told = (
+        f"Not known as delivered: {', '.join(str(value.cv) for value in unread)}. Read and note "
+        "what stands there before you write it"
+    )
+    shared = [str(value.cv) for value in unread if value.shared]
+    if not shared:
+        return f"{told}."
+    return (
+        f"{told}. In {', '.join(shared)} bits of other outputs and uses are only supposed: with "
+        "what you read, `fxstudio plan --present FILE` leaves them as they are."
+    )
+
+
 def notes_of(compiled: Compiled) -> list[str]:
     """What to know of the values themselves."""
-    return [*filter(None, [shared_note(compiled), proof_note(compiled)])]
+    return [*filter(None, [shared_note(compiled), silent_note(compiled), proof_note(compiled)])]
 
 
 def proof_note(compiled: Compiled) -> str:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from importlib import import_module
+from importlib.util import find_spec
 from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -43,16 +44,22 @@ class Encode(Protocol):
 class FilmFormat:
     """One kind of file.
 
-    name, media_type : what it is called, by people and on the web
+    media_type : what it is called on the web
     encode, decode : to the bytes of a file, and what a viewer is shown of them
     few_colours : whether it is made of the colours of one table, unless in best quality
+    needs : the module of an extra that packs it
     """
 
-    name: str
     media_type: str
     encode: Encode
     decode: Callable[[bytes], Decoded]
     few_colours: bool = False
+    needs: str = ""
+
+    @property
+    def usable(self) -> bool:
+        """Whether what packs it is installed."""
+        return not self.needs or find_spec(self.needs) is not None
 
 
 class NoVideoError(FxError):
@@ -242,11 +249,11 @@ def _video(data: bytes) -> Decoded:
 
 FORMATS = MappingProxyType(
     {
-        ".gif": FilmFormat("GIF", "image/gif", _gif, gif_frames, few_colours=True),
-        ".webp": FilmFormat("WebP", "image/webp", _webp, _pictures),
-        ".avif": FilmFormat("AVIF", "image/avif", _avif, _pictures),
-        ".png": FilmFormat("animated PNG", "image/png", _png, _pictures, few_colours=True),
-        ".mp4": FilmFormat("MP4 with H.264", "video/mp4", _mp4, _video),
+        ".gif": FilmFormat("image/gif", _gif, gif_frames, few_colours=True),
+        ".webp": FilmFormat("image/webp", _webp, _pictures),
+        ".avif": FilmFormat("image/avif", _avif, _pictures),
+        ".png": FilmFormat("image/png", _png, _pictures, few_colours=True),
+        ".mp4": FilmFormat("video/mp4", _mp4, _video, needs="av"),
     }
 )
 

@@ -15,9 +15,11 @@ from types import MappingProxyType
 from fxstudio.arrays import Floats
 
 from ..errors import InputError
-from .ashpan import draw_ashpan
-from .cab import draw_cab
-from .front import draw_front
+from .drawn.ashpan import draw_ashpan
+from .drawn.cab import draw_cab
+from .drawn.front import draw_front
+from .drawn.saloon import draw_saloon
+from .drawn.side import draw_side
 
 SMALLEST_PX, LARGEST_PX = 16, 4096
 
@@ -46,8 +48,8 @@ class Scene:
 @dataclass(frozen=True, eq=False)
 class SceneRow:
     """One scene people can choose: its name in an effect file, a title, one line of help, what
-    each of its places is, how it is drawn in a width and height of pixels, and which places have
-    light of a colour of its own.
+    each of its places is, how it is drawn in a width and height of pixels, which places have
+    light of a colour of its own, and which are painted onto a photograph.
     """
 
     name: str
@@ -56,6 +58,7 @@ class SceneRow:
     places: Mapping[str, str]
     draw: Callable[[int, int], Maps]
     own_colour: frozenset[str] = frozenset()
+    painted: frozenset[str] = frozenset()
 
 
 _ROWS = (
@@ -92,6 +95,34 @@ _ROWS = (
             "bed": "the fire itself, seen through the damper slots",
         },
         draw_ashpan,
+    ),
+    SceneRow(
+        "side",
+        "The whole engine from beside the line",
+        "A small tank engine at night, with its fire, ash pan and lamps all in one picture",
+        {
+            "bed": "the glowing bed in the firehole, seen through the cab's doorway",
+            "flames": "the flames above it, their light in the cab and on the steam",
+            "ashpan": "glow below the grate, on ballast, rail and wheels",
+            "damper": "the fire itself, seen through the damper slots of the ash pan",
+            "cab_lamp": "the small lamp under the cab roof",
+            "hand_lamp": "a worker's lamp that hangs from the running plate, above the wheels",
+            "head": "the head lamp, to the right, and its beam along the line",
+            "tail": "the tail lamp, to the left",
+        },
+        draw_side,
+    ),
+    SceneRow(
+        "saloon",
+        "Saloon carriage at dusk",
+        "The side of a carriage, its saloon seen through three windows",
+        {
+            "lamp_left": "the lamp under the ceiling of the left bay, and its light on the ground",
+            "lamp_middle": "the lamp under the ceiling of the middle bay",
+            "lamp_right": "the lamp under the ceiling of the right bay",
+            "tables": "the small shaded lamps on all three tables",
+        },
+        draw_saloon,
     ),
 )
 

@@ -201,7 +201,7 @@ class App:
         studio = self.studio
         shown = [studio.seen_projector, *([studio.wish_projector] if studio.beside else [])]
         drawn = all(one.settled and one.renderer() is not None for one in shown)
-        return studio.playback.paused and studio.job is None and drawn
+        return studio.playback.paused and not studio.busy and drawn
 
     def run(self) -> None:
         """Until the person closes it."""
@@ -221,6 +221,7 @@ class App:
             raise RescuedError(f"{error!r}; your unsaved changes are in {saved_as}") from error
         finally:
             job = self.studio.job
+            self.studio.try_size(None)
             if job is not None:
                 job.stop()
             pygame.display.quit()

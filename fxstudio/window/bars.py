@@ -11,12 +11,15 @@ from fxstudio.window.shortcuts import show_shortcuts
 from fxstudio.window.toolkit.controls.buttons import Button
 from fxstudio.window.toolkit.controls.lists import Picker
 from fxstudio.window.toolkit.form import capitalised
-from fxstudio.window.toolkit.frames import Panel
+from fxstudio.window.toolkit.frames import Either, Panel
 from fxstudio.window.toolkit.layout import Column, Flow, Row
 from fxstudio.window.toolkit.parts import Part
 from fxstudio.window.toolkit.theme import PERCENTS, Theme
 from fxstudio.window.toolkit.widget import Live, Text, Widget
 from fxstudio.window.views import ProgressBar
+
+LEAST_BESIDE = 560
+"""Width in pixels at 100 % from which on a message has its buttons beside it."""
 
 FRAME_RATES = (15, 30, 60)
 """Frames a second to choose from."""
@@ -47,7 +50,7 @@ def _buttons(look: Theme, studio: Studio, actions: Actions) -> list[Widget]:
         Tool("save as", actions.save_as, "Write the effect to another file."),
         Tool("undo", studio.undo, "Take the last change back.", document.can_undo),
         Tool("redo", studio.redo, "Make the change again.", document.can_redo),
-        Tool("film", actions.film, "Film the present view as a GIF that loops.", free),
+        Tool("film", actions.film, "Film what is seen, as a picture that loops or a video.", free),
         Tool("still", actions.still, "Take a still picture of the present view.", free),
         Tool(
             "shortcuts",
@@ -156,4 +159,16 @@ def _message(look: Theme, studio: Studio) -> Part | None:
         return None
     text = Text(look, words, "warning" if studio.message.is_error else "text")
     close = Button(look, "close message", "Close", lambda: studio.say(""))
-    return Row([text, close], look.gap, [1, 0])
+    folder = studio.message.folder
+    if folder is None:
+        return Row([text, close], look.gap, [1, 0])
+    show = Button(
+        look,
+        "open folder",
+        "Open the folder",
+        lambda: studio.open_folder(folder),
+        help="Show where it lies, outside of this window.",
+    )
+    beside = Row([text, show, close], look.gap, [1, 0, 0])
+    below = Column([text, Flow([show, close], look.gap)], look.gap)
+    return Either(beside, below, look.px(LEAST_BESIDE))

@@ -84,6 +84,7 @@ VERBS = {
     "List",
     "Make",
     "Open",
+    "Put",
     "Rank",
     "See",
     "Show",

@@ -14,6 +14,7 @@ from PIL import Image, ImageSequence
 from window_driver import Driver
 
 from fxstudio.editing import edits, jobs
+from fxstudio.editing.filming import wishes
 from fxstudio.effect.drive import constant_drive
 from fxstudio.film import making as film
 from fxstudio.film.making import FilmFile, FilmReport, FlashError
@@ -25,6 +26,7 @@ from fxstudio.flashes.verdict import judge as judge_shown
 @pytest.fixture
 def driver(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(wishes, "estimated_bytes", lambda *_: 1)  # a trial draws, too
     driver = Driver("banked_fire")
     driver.studio.seen_projector.renderer(wait=True)
     yield driver
@@ -45,9 +47,9 @@ def finish(driver, seconds=60.0):
 
 def start_film(driver):
     driver.click("film")
-    driver.click_option("film size", "360x240")
-    driver.click_option("film rate", "20")
-    driver.click_option("film s", "3")
+    driver.click_option("film size", "small")
+    driver.click_option("film fps", "20")
+    driver.click_option("film seconds", "3")
 
 
 def test_film_while_the_window_goes_on(driver, tmp_path):
@@ -236,7 +238,7 @@ def flashing(driver, monkeypatch):
     driver.verdict = verdict
     made = []
 
-    def quick_film(effect, path, drive, shot, progress, accept_flashes, said):
+    def quick_film(effect, path, drive, shot, progress, accept_flashes, **more):
         # What is asked about is the same, and needs no ten seconds.
         if not accept_flashes and effect.lamps["bed"].pattern.kind == "flash":
             raise FlashError.of(verdict)
@@ -339,3 +341,18 @@ def test_a_film_says_what_is_not_known_of_the_decoder(driver, tmp_path):
     assert told in driver.texts()
     with Image.open(next(tmp_path.glob("*.gif"))) as gif:
         assert told in gif.info["comment"].decode()
+
+
+@pytest.mark.parametrize(
+    ("size", "digits", "text"),
+    [
+        (752_314, 2, "750 kB"),
+        (998_000, 2, "1 MB"),
+        (2_346_000, 3, "2.35 MB"),
+        (12_346_000, 2, "12 MB"),
+        (123_456_000, 2, "120 MB"),
+        (1_234, 3, "1.23 kB"),
+    ],
+)
+def test_a_size_is_told_in_round_numbers(size, digits, text):
+    assert jobs.in_bytes(size, digits) == text

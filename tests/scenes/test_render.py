@@ -12,11 +12,11 @@ import pytest
 
 from fxstudio import colour
 from fxstudio.errors import InputError
-from fxstudio.scenes import cab
 from fxstudio.scenes.catalogue import SCENES, Scene, draw_scene, find_scene
-from fxstudio.scenes.fittings import lamp_case, lens_glare
+from fxstudio.scenes.drawn import cab
+from fxstudio.scenes.drawn.fittings import lamp_case, lens_glare
+from fxstudio.scenes.drawn.surface import Canvas
 from fxstudio.scenes.render import BRIGHTEST, KNEE, Renderer, tone_curve
-from fxstudio.scenes.surface import Canvas
 
 ORANGE = colour.lamp_rgb(colour.wavelength_to_xyz(605))
 YELLOW = colour.lamp_rgb(colour.temperature_to_xyz(1900))
@@ -247,7 +247,7 @@ def test_unknown_scene_names_those_there_are() -> None:
     assert str(caught.value) == (
         "field 'scene': is not a scene\n"
         "  given:   kitchen\n"
-        "  allowed: cab, front, ashpan\n"
+        "  allowed: cab, front, ashpan, side, saloon\n"
         "  do:      choose one of these, or the folder of a photographed scene beside the file"
     )
 

@@ -8,7 +8,7 @@ from itertools import product
 from fxstudio.cli.bench.options import CurrentsOptions
 from fxstudio.cli.given.decoders import leaflet_for
 from fxstudio.cli.shown import console
-from fxstudio.decoder.leaflet.evaluator import does
+from fxstudio.decoder.leaflet.evaluator import does, unread
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.seen import gate_of
@@ -139,7 +139,8 @@ def _lit_together(
     """Sets of outputs that can be lit at once: by an effect, or on a decoder as delivered.
 
     Outputs that the effect does not use may be lit at any time, and as delivered all that the
-    direction and the motion allow, whatever keys are on.
+    direction and the motion allow, whatever keys are on. What depends on a value that nobody knows
+    may be lit at any time too.
     """
     if seen is not None:
         if leaflet:
@@ -149,12 +150,14 @@ def _lit_together(
         return [others | each for each in lit_together(seen)]
     if leaflet is None:
         return None
-    ways = {number: gate_of(does(leaflet, number, {})).ways for number in leaflet.output}
+    silent = {number for number in leaflet.output if unread(leaflet, number, {})}
+    delivered = {number: does(leaflet, number, {}).with_key("F0") for number in leaflet.output}
+    ways = {number: gate_of(it).ways for number, it in delivered.items()}
     return [
         {
             number
             for number, each in ways.items()
-            if any(_may_hold(way, travel, motion) for way in each)
+            if number in silent or any(_may_hold(way, travel, motion) for way in each)
         }
         for travel, motion in product(("forward", "reverse"), ("standing", "moving"))
     ]

@@ -10,7 +10,7 @@ import typer
 
 from fxstudio.cli.shown import console
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.leaflet.evaluator import does, output_words
+from fxstudio.decoder.leaflet.evaluator import does, output_words_now
 from fxstudio.decoder.leaflet.files import load_decoder
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.paper import (
@@ -69,7 +69,7 @@ def explain_decoder(
     console.say("")
     console.label("It does", " as delivered:" if present is None else f" with {present}:")
     for output in leaflet.outputs:
-        console.say(f"  {output_words(output, does(leaflet, output.number, held))}.")
+        console.say(f"  {output_words_now(leaflet, output, held)}.")
     if silent := not_known(leaflet):
         console.label("not known", " the leaflet does not say:", "yellow")
         for line in silent:

@@ -46,7 +46,7 @@ class Kept(NamedTuple):
 
 def after_text(made: Plan, kind: str, undone_by: Path | None) -> str:
     """What the decoder holds after the steps, as far as it is known, and what undoes them."""
-    written = {step.cv: step.value for step in made.steps}
+    written = {step.cv: step.value for step in made.steps if step.value is not None}
     values = {**(made.present or {}), **written}
     if not made.steps:
         restore_list = made.earlier

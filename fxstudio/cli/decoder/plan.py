@@ -40,6 +40,7 @@ from fxstudio.export.plan_table import (
     ASSUMED,
     HEADINGS,
     KEPT,
+    TO_NOTE,
     UNREAD,
     held_lines,
     nothing_words,
@@ -156,6 +157,8 @@ def _plan(goal: Goal, asked: Asked, kept: Kept, accept_dark: bool) -> None:
         _show_steps(restore_heading(made), made.restore)
         if made.restores_assumed:
             console.label("note", f" {ASSUMED}", "yellow")
+        if made.to_note:
+            console.label("note", f" {TO_NOTE}", "yellow")
         _show_cautions("after writing")
     else:
         console.say(nothing_words(made))

@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import Final
 
 from fxstudio.errors import InputError
+from fxstudio.film.choices.table import FORMAT_NAMES
 
 ENDINGS: Final = {
-    ("film", "--output"): (".gif", ".webp", ".avif", ".png", ".mp4"),
+    ("film", "--output"): tuple(FORMAT_NAMES),
     ("film", "--poster"): (".png", ".jpg"),
     ("read", "--film"): (".gif",),
     ("read", "--save"): (".toml",),
@@ -21,6 +22,7 @@ ENDINGS: Final = {
     ("plan", "--to-read"): (".csv",),  # the other kind of list can have no blanks
     ("sheet", "--output"): (".html", ".htm"),
     ("scene show", "--output"): (".png",),
+    ("pack", "--output"): (".zip",),
     ("describe new", "--output"): (".toml",),
     ("describe renew", "--output"): (".toml",),
 }

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import picture_size
 from fxstudio.cli.harmless.calming import calmer
 from fxstudio.cli.harmless.options import CalmOptions
 from fxstudio.cli.shown import console
@@ -13,6 +12,7 @@ from fxstudio.cli.shown.written import write_text
 from fxstudio.documents.reading import read_text
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.effect.writing import moved_to, to_text
+from fxstudio.film.choices.table import picture_size
 from fxstudio.film.take import Shot
 
 

@@ -11,7 +11,6 @@ import typer
 from fxstudio.cli.codes import BAD_INPUT
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import picture_size
 from fxstudio.cli.harmless.options import CheckOptions
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_currents
@@ -39,6 +38,7 @@ from fxstudio.effect.files import shipped_effects as effect_files
 from fxstudio.effect.model import Effect
 from fxstudio.effect.setting.files import read_scene
 from fxstudio.errors import FxError, InputError, naming
+from fxstudio.film.choices.table import picture_size
 from fxstudio.film.making import flash_map, judge_film
 from fxstudio.film.png import png_bytes
 from fxstudio.film.take import Shot, TooLargeError

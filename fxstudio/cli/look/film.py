@@ -9,7 +9,6 @@ from typing import NamedTuple
 from fxstudio.cli.given.decoders import compile_for, description_file
 from fxstudio.cli.given.endings import check_ending, check_folder
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import file_size, picture_size
 from fxstudio.cli.harmless.calming import calmer, lost_words, search
 from fxstudio.cli.look.options import FilmOptions
 from fxstudio.cli.look.script import Script
@@ -19,7 +18,7 @@ from fxstudio.cli.shown.film import called, caution_flashes, number_of, show_fil
 from fxstudio.cli.shown.written import make_folder, write_text
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.unknowns import not_known_of, said_of_film
-from fxstudio.effect.advice import idle_keys
+from fxstudio.effect.advice import idle_keys, painted_lamps
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect, shipped_effects
 from fxstudio.effect.keys import KEYS
@@ -28,9 +27,20 @@ from fxstudio.errors import InputError, naming
 from fxstudio.export.table import table_text
 from fxstudio.film import making
 from fxstudio.film.captions.caption import PLAIN_EFFECT, Caption
+from fxstudio.film.choices.captioned import caption_of
+from fxstudio.film.choices.table import (
+    ANY,
+    OFF,
+    ON,
+    PICTURES,
+    caption_called,
+    file_size,
+    picture_size,
+    quality_called,
+    usual,
+)
 from fxstudio.film.making import FlashError
 from fxstudio.film.png import jpeg_bytes, png_bytes
-from fxstudio.film.quality import QUALITIES, Quality
 from fxstudio.film.take import Shot
 from fxstudio.film.timing import check_rate
 from fxstudio.whole_files import replacing
@@ -44,7 +54,7 @@ def film(asked: FilmOptions) -> None:
     _check_options(names, None if _pictures(asked) else output, asked)
     check_rate(asked.fps, "--fps")
     most_bytes = file_size(asked.max_size) if asked.max_size else None
-    quality = _quality(asked.quality or ("best" if most_bytes else "good"))
+    quality = quality_called(asked.quality or usual("quality", _told(asked)))
     shot = Shot(*picture_size(asked.size), asked.fps, asked.seed, quality=quality)
     sources = [find_effect(name) for name in names]
     targets = [output or (asked.into or Path()) / f"{source.stem}.gif" for source in sources]
@@ -63,9 +73,9 @@ def film(asked: FilmOptions) -> None:
         asked.replace,
     )
     script = Script(asked.drive, asked.travel, asked.speed, asked.keys, asked.seconds, asked.tour)
-    words = _caption_words(asked)
+    word = caption_called(asked.caption or usual("caption", _told(asked)))
     planned = [
-        _planned(source, target, asked.decoder, script, words)
+        _planned(source, target, asked.decoder, script, word)
         for source, target in zip(sources, targets, strict=True)
     ]
     if asked.into:
@@ -96,7 +106,7 @@ def _check_names(names: list[str]) -> None:
 
 def _pictures(asked: FilmOptions) -> bool:
     """Whether a folder of pictures is asked for, by the slash at the end of its name."""
-    return asked.output is not None and asked.output.endswith(("/", os.sep))
+    return asked.output is not None and asked.output.endswith((PICTURES, os.sep))
 
 
 def _check_options(names: list[str], file: Path | None, asked: FilmOptions) -> None:
@@ -122,13 +132,9 @@ def _check_options(names: list[str], file: Path | None, asked: FilmOptions) -> N
         ).advising(CALM_FIRST)
 
 
-def _quality(name: str) -> Quality:
-    """The quality of that name."""
-    if name.lower() not in QUALITIES:
-        raise InputError("is no quality", field="--quality", given=name).allowing(
-            ", ".join(QUALITIES), remedy="leave it out for good"
-        )
-    return QUALITIES[name.lower()]
+def _told(asked: FilmOptions) -> dict[str, str]:
+    """What is asked for, by the names of the choices: those that make others usual."""
+    return {"tour": ON if asked.tour else OFF, "max_size": asked.max_size or ANY}
 
 
 class _Planned(NamedTuple):
@@ -144,45 +150,25 @@ class _Planned(NamedTuple):
 
 
 def _planned(
-    source: Path, target: Path, decoder: str | None, script: Script, words: str
+    source: Path, target: Path, decoder: str | None, script: Script, word: str
 ) -> _Planned:
     effect = read_effect(source)
     with naming(source):
         compiled = compile_for(effect, decoder) if decoder else None
     seen = compiled.seen if compiled else effect
     shown = script.shown_for(seen)
-    caption = _caption(words, effect, compiled, shown.words)
+    caption = caption_of(word, full_caption(effect, compiled, shown.words))
     return _Planned(target, effect, compiled, seen, shown.drive, caption, shown.left_out)
 
 
-CAPTIONS = ("none", "plain", "full")
-
-
-def _caption_words(asked: FilmOptions) -> str:
-    """Which of `CAPTIONS` is asked for."""
-    name = (asked.caption or ("full" if asked.tour else "none")).lower()
-    if name not in CAPTIONS:
-        raise InputError("is no caption", field="--caption", given=asked.caption).allowing(
-            ", ".join(CAPTIONS), remedy="leave it out for none, or with --tour for full"
-        )
-    return name
-
-
-def _caption(
-    name: str,
-    effect: Effect,
-    compiled: Compiled | None,
-    words: tuple[tuple[float, str], ...],
-) -> Caption | None:
-    """What stands under the picture."""
-    if name == "none":
-        return None
-    if name == "plain":
-        return Caption(words=words)
+def full_caption(
+    effect: Effect, compiled: Compiled | None, words: tuple[tuple[float, str], ...] = ()
+) -> Caption:
+    """All there is to say under the picture, with the words of a tour."""
     if compiled is None:
         return Caption(effect.title, PLAIN_EFFECT, words=words)
-    unknown = (f"{each.lamp}: {each.what}" for each in not_known_of(compiled.shown))
-    return Caption(effect.title, f"on {compiled.leaflet.title}", tuple(unknown), words)
+    unknown = tuple(f"{each.lamp}: {each.what}" for each in not_known_of(compiled.shown))
+    return Caption(effect.title, f"on {compiled.leaflet.title}", unknown, words)
 
 
 def _film(planned: _Planned, shot: Shot, most_bytes: int | None, asked: FilmOptions) -> None:
@@ -211,7 +197,7 @@ def _film(planned: _Planned, shot: Shot, most_bytes: int | None, asked: FilmOpti
         with replacing(asked.poster) as file:
             file.write(packed(making.poster(seen, shown_by, shot, caption)))
         console.label(asked.poster, ": its brightest frame")
-    for hint in idle_keys(seen, shown_by):
+    for hint in (*idle_keys(seen, shown_by), *painted_lamps(seen)):
         console.label("  hint", f" {hint}", "yellow")
     if compiled:
         table = _table_of(target)

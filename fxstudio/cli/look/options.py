@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from fxstudio.cli.given.options import DecoderName, Replace, Size
+from fxstudio.film.choices.table import FILM_CHOICES
 
 
 @dataclass(frozen=True)
@@ -115,38 +116,36 @@ class FilmOptions:
     seconds: Annotated[
         float | None, typer.Option(help="Length of the loop, with --travel, --speed or --keys.")
     ] = None
-    fps: Annotated[float, typer.Option(help="Frames a second; above 0, at most 50.")] = 25.0
+    fps: Annotated[float, typer.Option(help=FILM_CHOICES["fps"].help)] = 25.0
     size: Size = "480x320"
     quality: Annotated[
         str | None,
-        typer.Option(help="How much is kept: draft, good (the usual one) or best."),
+        typer.Option(help=FILM_CHOICES["quality"].help),
     ] = None
     max_size: Annotated[
         str | None,
         typer.Option(
             metavar="SIZE",
-            help="The best film that fits, such as 2MB. Gives up quality first, then colours, "
-            "frames a second and size.",
+            help=FILM_CHOICES["max_size"].help,
         ),
     ] = None
     caption: Annotated[
         str | None,
         typer.Option(
             metavar="WORDS",
-            help="What stands under the picture: none, plain (travel, speed and keys) or full "
-            "(title, decoder and what is not known, too). Full with --tour, else none.",
+            help=FILM_CHOICES["caption"].help,
         ),
     ] = None
     tour: Annotated[
         bool,
         typer.Option(
             "--tour",
-            help="Show in at most 20 s, with words, what each lamp, key and travel does.",
+            help=FILM_CHOICES["tour"].help,
         ),
     ] = False
     poster: Annotated[
         Path | None,
-        typer.Option(help="Also write the brightest frame as a picture, .png or .jpg."),
+        typer.Option(help=FILM_CHOICES["poster"].help),
     ] = None
     seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1
     calm: Annotated[

@@ -20,10 +20,15 @@ def make_folder(folder: Path) -> None:
         ) from error
 
 
+def write_bytes(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all; raises WriteError."""
+    with replacing(path) as file:
+        file.write(data)
+
+
 def write_text(path: Path, text: str) -> None:
     """Write a text file whole or not at all; raises WriteError."""
-    with replacing(path) as file:
-        file.write(text.encode())
+    write_bytes(path, text.encode())
 
 
 def write_together(texts: Mapping[Path, str]) -> None:

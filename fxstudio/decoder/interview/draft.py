@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
@@ -16,6 +15,7 @@ from fxstudio.decoder.leaflet.looks import BUILT_IN
 from fxstudio.decoder.leaflet.meanings import WrongRowError, codes_of
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.rows import PartRow
+from fxstudio.decoder.leaflet.says import UNKNOWN
 from fxstudio.documents.reading import parse
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.errors import InputError
@@ -114,7 +114,7 @@ class Draft:
         known = {**effects, **self.effects}
         cells = []
         for row in rows:
-            whole = {"delivered": 0, **self._bounded(row, known)}
+            whole = self._bounded(row, known)
             whole.pop("resets", None)  # those CVs may come later
             cells.append(whole)
         outputs = {name: {"key": ALWAYS, **row} for name, row in self.tables["outputs"].items()}
@@ -145,9 +145,9 @@ class Draft:
         if isinstance(made, InputError):
             raise without_place(made)
 
-    def deliver(self, sentence: Sentence, values: Sequence[int]) -> None:
-        """Give the cells of a sentence their values as delivered."""
-        left = list(values)
+    def deliver(self, sentence: Sentence, values: Sequence[int | None]) -> None:
+        """Give the cells of a sentence their values as delivered; None is not known."""
+        left = [UNKNOWN if value is None else value for value in values]
         for row in sentence.rows:
             count = len(list(self.cvs_of(row)))
             own, left = left[:count], left[count:]
@@ -198,19 +198,11 @@ class Draft:
 
 
 def _read(tables: TomlTable) -> Leaflet | InputError:
-    """A description; a value as delivered that does not fit yet is the smallest that does."""
-    while True:
-        try:
-            return parse(Leaflet, tables)
-        except InputError as error:
-            place = re.fullmatch(r"cells\.(\d+)\.delivered", error.field or "")
-            smallest = re.match(r"\d+", error.allowed or "")
-            if not place or not smallest or "is no sum" not in error.problem:
-                return error
-            row = tables["cells"][int(place[1])]
-            if row["delivered"] == int(smallest[0]):
-                return error
-            row["delivered"] = int(smallest[0])
+    """A description, or why it is none."""
+    try:
+        return parse(Leaflet, tables)
+    except InputError as error:
+        return error
 
 
 def without_place(error: InputError) -> InputError:

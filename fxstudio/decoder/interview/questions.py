@@ -93,6 +93,7 @@ WORDING: Final[Mapping[str, Wording]] = {
             f"{IN_LINES}, if other CVs of the leaflet say it",
             f"{ALWAYS}, if it needs no key",
         ),
+        may_be_unknown=True,
     ),
     "currents": Wording(
         "How many mA may they switch?",
@@ -214,6 +215,7 @@ WORDING: Final[Mapping[str, Wording]] = {
     "own_key": Wording(
         "No sentence says which key lights {name}. Which is it?",
         (f"{KEYS[0]} to {KEYS[-1]}, {_ONE_WAY}", f"{ALWAYS}, if it needs no key"),
+        may_be_unknown=True,
     ),
     "also": Wording(
         "Are there other CVs to write, only when one asks for it?",

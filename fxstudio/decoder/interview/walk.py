@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Generator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
@@ -80,8 +81,6 @@ from fxstudio.errors import InputError
 
 Asking = Generator[Question, Any, Any]
 """A walk, or a part of one: yields questions, is sent what their answers say."""
-
-NOT_PRINTED: Final = "The value as delivered is not printed: read it from the decoder."
 
 CHANGE_IT: Final = "type list, then back and the number of the answer to change"
 
@@ -394,27 +393,19 @@ class Walk:
 
     def _delivered(self, at: str, sentence: Sentence, cells: Sequence[tuple[int, str]]) -> Asking:
         """Values as delivered, from the sentence itself where it has them."""
-        values: list[int] | None
-        try:
-            values = self._allowed(printed_as_delivered(sentence.text) or "?", sentence, cells)
-        except InputError:
-            values = None
-        if values is None:
+        values: list[int | None] = []
+        if printed := printed_as_delivered(sentence.text):
+            with suppress(InputError):
+                values = self._allowed(printed, sentence, cells)
+        if not values:
             values = yield self._ask(
                 "delivered",
                 at,
                 lambda text: self._allowed(text, sentence, cells),
                 examples=self.examples,
             )
-        told = "not printed"
-        if values is not None:
-            told = ", ".join(map(str, values if len(set(values)) > 1 else values[:1]))
-        if values is None:
-            made = self.draft.trial(sentence)
-            own = [] if isinstance(made, InputError) else own_cells(made)
-            values = [min(cell.table) for cell in own]
-            for row in sentence.rows:
-                row["note"] = NOT_PRINTED
+        words = ["not printed" if value is None else str(value) for value in values]
+        told = ", ".join(words if len(set(words)) > 1 else words[:1])
         self.draft.deliver(sentence, values)
         self._tell(sentence, [label for _, label in cells])
         self.examples = (*self.examples, f"As delivered: {told}.")
@@ -423,13 +414,13 @@ class Walk:
 
     def _allowed(
         self, text: str, sentence: Sentence, cells: Sequence[tuple[int, str]]
-    ) -> list[int] | None:
+    ) -> list[int | None]:
         values = delivered_values(text, cells)
         made = self.draft.trial(sentence)
-        if values is None or isinstance(made, InputError):
-            return None
+        if isinstance(made, InputError):
+            return values
         for cell, value in zip(own_cells(made), values, strict=True):
-            if value not in cell.table:
+            if value is not None and value not in cell.table:
                 problem = f"is no value of CV {cell.cv.number} as described"
                 error = refused(str(value), runs_text(sorted(cell.table)), problem)
                 error.remedy = f"type it again; or, if the leaflet has it, {CHANGE_IT}"

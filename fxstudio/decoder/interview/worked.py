@@ -27,7 +27,7 @@ def examples_of(leaflet: Leaflet, cells: Sequence[Cell], whose: Sequence[str]) -
     for at, place in enumerate((0, len(cells) // 2, len(cells) - 1)):
         cell, label = cells[place], whose[place]
         values = sorted(cell.table)
-        likely = (cell.delivered, values[len(values) // 2], values[-1])
+        likely = (cell.supposed, values[len(values) // 2], values[-1])
         for value in dict.fromkeys((*likely[at:], *values[:MOST_EXAMPLES])):
             words = example(leaflet, cell, label, value)
             if words not in told:

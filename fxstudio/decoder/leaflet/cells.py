@@ -95,7 +95,7 @@ class Lock:
 class Cell:
     """One CV: value = offset + sum of code x times over its parts.
 
-    delivered : its value as delivered
+    delivered : its value as delivered; None if that is not printed
     highest : the largest value that is allowed; None if all sums are
     lock : writes that go with one of it
     resets : cells that go back to delivered when it is written
@@ -104,7 +104,7 @@ class Cell:
 
     cv: CvAddress
     parts: tuple[CellPart, ...]
-    delivered: int
+    delivered: int | None
     offset: int = 0
     highest: int | None = None
     lock: Lock = Lock()
@@ -116,6 +116,15 @@ class Cell:
     def table(self) -> Mapping[int, tuple[int, ...]]:
         """Every allowed value with the codes of its parts."""
         return dict(self.sums())
+
+    @property
+    def supposed(self) -> int:
+        """What it is taken to hold where nobody has read it: as delivered, or its smallest value.
+
+        A smallest value is no knowledge: nothing is left out of a plan because of it, and nothing
+        is written back.
+        """
+        return min(self.table, default=0) if self.delivered is None else self.delivered
 
     def sums(self) -> Iterator[tuple[int, tuple[int, ...]]]:
         """All sums of its codes that it may hold, each with the codes, the smaller codes first."""
@@ -173,14 +182,14 @@ class Cell:
         """
         if value in self.table:
             return value
-        codes = list(self.table[self.delivered])
+        codes = list(self.table[self.supposed])
         figures = dict(self._figures(value))
         wrong = {who for at, code in figures.items() for who in self._lost(at, code)}
         for at, code in figures.items():
             part = self.parts[at]
             if code in part.codes and part.who.isdisjoint(wrong):
                 codes[at] = code
-        return self.value(codes) if self.allows(codes) else self.delivered
+        return self.value(codes) if self.allows(codes) else self.supposed
 
     def _lost(self, at: int, code: int) -> frozenset[Who]:
         """Of whom a part says nothing that is known."""

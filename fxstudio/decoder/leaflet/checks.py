@@ -106,7 +106,8 @@ def delivered(cells: Sequence[Cell]) -> Iterator[Problem]:
     """Every value as delivered is allowed."""
     told = set()
     for cell in cells:
-        if cell.delivered not in cell.table and cell.row not in told:
+        known = cell.delivered is not None
+        if known and cell.delivered not in cell.table and cell.row not in told:
             told.add(cell.row)
             yield Problem(
                 (*cell.row, "delivered"),

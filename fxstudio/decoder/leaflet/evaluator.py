@@ -7,7 +7,7 @@ leaflet codes plays no part in it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import product
 
@@ -17,7 +17,15 @@ from fxstudio.decoder.leaflet.cells import Cell, LightSwitch, Statement
 from fxstudio.decoder.leaflet.layout import LeafletOutput
 from fxstudio.decoder.leaflet.looks import LookOf, light_of
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.leaflet.says import NEVER, PROPERTIES, Unknown
+from fxstudio.decoder.leaflet.says import (
+    KEY_NOT_KNOWN,
+    NEVER,
+    PROPERTIES,
+    UNKNOWN,
+    Unknown,
+    is_silent,
+    property_words,
+)
 from fxstudio.documents.models import field_facts
 from fxstudio.effect.drive import Moment
 from fxstudio.effect.keys import ALWAYS
@@ -61,6 +69,10 @@ class Lights:
     keys: tuple[str, ...]
     conditions: Permits
 
+    def with_key(self, key: str) -> Lights:
+        """The same, with `key` in place of one that is not known."""
+        return replace(self, keys=tuple(key if each == UNKNOWN else each for each in self.keys))
+
     def at(self, moment: Moment) -> bool:
         """Whether it lights the output at a moment."""
         on = any(key == ALWAYS or key in moment.keys for key in self.keys)
@@ -79,6 +91,7 @@ class Does:
     rate_hz : changes a second; None if it does not flicker, or if it is not known
     dimmed : levels while keys are on, in place of `level`
     unknown : properties that the leaflet does not give, by name
+    base : the name of its effect, where another part says which effect that is
     """
 
     look: LookOf
@@ -89,6 +102,11 @@ class Does:
     rate_hz: float | None = None
     dimmed: Mapping[str, float] = field(default_factory=dict)
     unknown: Mapping[str, Unknown] = field(default_factory=dict)
+    base: str = ""
+
+    def with_key(self, key: str) -> Does:
+        """The same, with `key` in place of one that is not known: as it is wished."""
+        return replace(self, lights=tuple(each.with_key(key) for each in self.lights))
 
     def lit(self, moment: Moment) -> bool:
         """Whether it gives light at a moment, its pattern's own rests left aside."""
@@ -122,10 +140,13 @@ class Does:
         rate = {"rate_hz"} if self.look.flickers else set()
         return frozenset({"level", "effect", *facts, *times, *rate, *CONDITIONS})
 
-    def minds(self, leaflet: Leaflet, number: int, cell: Cell) -> bool:
-        """Whether anything that a cell can say makes a difference to it, output `number`."""
+    def minds(self, leaflet: Leaflet, number: int, cell: Cell, known: bool = False) -> bool:
+        """Whether anything that a cell can say makes a difference to it, output `number`.
+
+        known : what of it is known, and not that something is unknown
+        """
         return any(
-            self.counts(leaflet, number, each)
+            self.counts(leaflet, number, each) and not (known and is_silent(each.value))
             for part in cell.parts
             for said in part.codes.values()
             for each in said
@@ -138,7 +159,8 @@ class Does:
         about = said.who == number or any(
             said.who == switch.name for switch in leaflet.lit_by[number]
         )
-        for_it = said.effects is None or self.look.name in said.effects
+        name = self.base if said.name == "effect" else self.look.name
+        for_it = said.effects is None or name in said.effects
         return about and for_it and said.name in self.shown
 
     def level_at(self, moment: Moment) -> float:
@@ -154,7 +176,7 @@ def does(leaflet: Leaflet, number: int, held: Held, wish: Pattern | None = None)
     ----------
     leaflet : the decoder
     number : the number of the output
-    held : values 0..255 by CV; a CV that is not among them is as delivered
+    held : values 0..255 by CV; a CV that is not among them is taken as `Cell.supposed`
     wish : the light that was asked for: what is not known is drawn as it is there
 
     Raises InputError for a value that the leaflet does not allow, if it makes a difference.
@@ -177,6 +199,9 @@ def does_when(
     properties = joined.properties
     pattern, silent = light_of(look, properties, level, wish, leaflet.levels)
     unknown |= silent
+    lights = tuple(lights_of(leaflet, number, said))
+    if any(UNKNOWN in each.keys for each in lights):
+        unknown["key"] = Unknown()
     rate = properties.get("rate_hz", look.rate_hz if look.flickers else None)
     if look.flickers and not isinstance(rate, float | int):
         unknown["rate_hz"] = rate if isinstance(rate, Unknown) else Unknown()
@@ -185,7 +210,7 @@ def does_when(
         look,
         pattern,
         level,
-        tuple(lights_of(leaflet, number, said)),
+        lights,
         conditions_of(own),
         known_rate,
         {
@@ -194,6 +219,7 @@ def does_when(
             if each.key and isinstance(each.value, float)
         },
         unknown,
+        joined.base,
     )
 
 
@@ -202,6 +228,7 @@ class Joined:
     """What is said of the light of one output, joined.
 
     look : its effect
+    base : the name of its effect, of which another part may say which it is: `look` then
     properties : the rest that counts for this effect, its levels left aside
     levels : what is said of its level
     level : the product of those that always count, 0..1; one that is not known counts as full
@@ -209,6 +236,7 @@ class Joined:
     """
 
     look: LookOf
+    base: str
     properties: Mapping[str, object]
     levels: Sequence[Statement]
     level: float
@@ -217,13 +245,16 @@ class Joined:
     @classmethod
     def of(cls, leaflet: Leaflet, own: Sequence[Statement]) -> Joined:
         """All that `own` says; of an effect that is not named the output is plainly lit."""
-        name = next((str(each.value) for each in own if each.name == "effect"), "steady")
+        effects = [each for each in own if each.name == "effect"]
+        base = next((str(each.value) for each in effects if each.effects is None), "steady")
+        finer = (e for e in effects if e.effects is not None and base in e.effects)
+        name = next((str(each.value) for each in finer), base)
         counting = [each for each in own if each.effects is None or name in each.effects]
         levels = [each for each in counting if each.name == "level"]
         # The first that gives a property counts, and what is known before what is not.
         in_order = sorted(counting, key=lambda each: isinstance(each.value, Unknown))
         properties = {each.name: each.value for each in reversed(in_order) if each.name != "level"}
-        return cls(leaflet.looks[name], properties, levels, *_product(levels))
+        return cls(leaflet.looks[name], base, properties, levels, *_product(levels))
 
 
 def _product(levels: list[Statement]) -> tuple[float, dict[str, Unknown]]:
@@ -242,12 +273,27 @@ def _statements(leaflet: Leaflet, number: int, held: Held) -> tuple[list[Stateme
     said: list[Statement] = []
     unread: list[Cell] = []
     for cell in leaflet.concerned[number]:
-        value = held.get(cell.cv, cell.delivered)
+        value = held.get(cell.cv, cell.supposed)
         if value in cell.table:
             said += cell.statements(value)
         else:
             unread.append(cell)
     return said, unread
+
+
+def unread(leaflet: Leaflet, number: int, held: Held) -> tuple[CvAddress, ...]:
+    """The CVs of which nobody knows what they hold, and on which depends what an output does.
+
+    They are not in `held`, and the leaflet does not print them as delivered. Raises InputError as
+    `does` does.
+    """
+    silent = [
+        cell for cell in leaflet.concerned[number] if cell.delivered is None and cell.cv not in held
+    ]
+    if not silent:
+        return ()
+    it = does(leaflet, number, held)
+    return tuple(cell.cv for cell in silent if it.minds(leaflet, number, cell, known=True))
 
 
 def not_allowed(leaflet: Leaflet, cv: CvAddress, value: int) -> InputError:
@@ -315,11 +361,20 @@ def output_words(output: LeafletOutput, it: Does) -> str:
     if it.look.dark or (it.level == 0 and not any(it.dimmed.values())):
         return f"{output.title}: never lights"
     when = when_words(it)
-    told = [it.look.name if it.unknown else it.pattern.summary(), when]
+    name = property_words("effect", it.look.name)
+    told = [name if it.unknown.keys() - {"key"} else it.pattern.summary(), when]
     if it.rate_hz is not None:
         told.insert(1, f"{it.rate_hz:.3g} changes a second")
     told += [f"{key} on: {level:.0%}" for key, level in it.dimmed.items()]
     return f"{output.title}: {', '.join(told)}"
+
+
+def output_words_now(leaflet: Leaflet, output: LeafletOutput, held: Held) -> str:
+    """What an output does while the decoder holds `held`, or that this cannot be known."""
+    silent = unread(leaflet, output.number, held)
+    if silent:
+        return f"{output.title}: not known until {' and '.join(map(str, silent))} is read"
+    return output_words(output, does(leaflet, output.number, held))
 
 
 def when_words(it: Does) -> str:
@@ -333,7 +388,7 @@ def when_words(it: Does) -> str:
         if not directions or not motions:
             continue
         off = each.conditions.inverted != it.own.inverted
-        keys = " or ".join(each.keys)
+        keys = " or ".join(KEY_NOT_KNOWN if key == UNKNOWN else key for key in each.keys)
         words = (
             "without a key"
             if ALWAYS in each.keys

@@ -257,7 +257,7 @@ def _check_delivered(row: CellRow, labels: Sequence[str]) -> None:
     if isinstance(given, dict):
         for label in labels:
             if label not in given:
-                allowed = "a value from 0 to 255"
+                allowed = 'a value from 0 to 255, or "unknown"'
                 raise WrongRowError(("delivered", label), "is missing", None, allowed)
         for label in given:
             if label not in labels:
@@ -265,11 +265,11 @@ def _check_delivered(row: CellRow, labels: Sequence[str]) -> None:
                 raise WrongRowError(("delivered", label), "is no cell of this row", label, allowed)
 
 
-def _delivered(row: CellRow, label: str, at: int) -> int:
+def _delivered(row: CellRow, label: str, at: int) -> int | None:
     given = row.delivered
-    if isinstance(given, int):
-        return given
-    return given[at] if isinstance(given, tuple) else given[label]
+    if isinstance(given, tuple | dict):
+        given = given[at] if isinstance(given, tuple) else given[label]
+    return given
 
 
 def _parts(

@@ -36,6 +36,7 @@ class LookOf:
     unknown : the fields that are not; parts of cells may give them
     rate_hz : the rate that is printed, if one is
     dark : whether it gives no light
+    silent : whether nothing is known of it
     known, within : where its figures come from, and how sure a measured one is
     """
 
@@ -47,6 +48,7 @@ class LookOf:
     dark: bool = False
     known: str = "leaflet"
     within: float | None = None
+    silent: bool = False
 
     @property
     def flickers(self) -> bool:
@@ -55,13 +57,16 @@ class LookOf:
 
     @property
     def kind(self) -> str:
-        """The kind of its light; "dark" if it gives none."""
+        """The kind of its light; "dark" if it gives none, "unknown" if that is not known."""
+        if self.silent:
+            return UNKNOWN
         return DARK if self.dark else str(self.pattern.model_fields["kind"].default)
 
 
 BUILT_IN: Final = {
     "steady": LookOf("steady", Steady),
     DARK: LookOf(DARK, Steady, {"level": 0.0}, dark=True),
+    UNKNOWN: LookOf(UNKNOWN, Steady, silent=True),
 }
 """Effects that need no row."""
 
@@ -78,8 +83,12 @@ def looks_of(rows: Mapping[str, EffectRow]) -> dict[str, LookOf]:
 def _look(name: str, row: EffectRow) -> LookOf:
     if row.kind == DARK:
         return LookOf(name, Steady, {"level": 0.0}, dark=True)
-    pattern = KINDS[row.kind]
     said = row.model_fields_set - {"kind", "rate_hz", "known", "within"}
+    if row.kind == UNKNOWN:
+        for key in said:
+            raise WrongRowError((name, key), "is given of a kind that is unknown", None, "no field")
+        return LookOf(name, Steady, silent=True)
+    pattern = KINDS[row.kind]
     given = {key: getattr(row, key) for key in said if getattr(row, key) not in (UNKNOWN, None)}
     facts = field_facts(pattern)
     for key in said:
@@ -115,8 +124,12 @@ def light_of(
     wish : the light that was asked for: what is not known is drawn as it is there
     levels : the number of levels to which the decoder rounds its light, if that is printed
 
-    What is not known and not asked for is drawn as the pattern's default.
+    What is not known and not asked for is drawn as the pattern's default, and a light of which
+    nothing is known as a steady one. It is never taken to be dark.
     """
+    if look.silent:
+        shown = Steady(level=level) if wish is None or wish.is_dark else wish
+        return shown, {"effect": Unknown()}
     facts = field_facts(look.pattern)
     same = isinstance(wish, look.pattern)
     fields: dict[str, Any] = dict(look.given)

@@ -45,6 +45,9 @@ class Said(NamedTuple):
     of: str | None = None
 
 
+WORDS: Final = ("effect", "key")
+"""What is a word, and is "unknown" where it is not printed."""
+
 Codes = Mapping[int, tuple[Said, ...]]
 """What each code says; a code that is not in it is not allowed."""
 
@@ -309,11 +312,13 @@ def _unknown(row: PartRow, names: _Names) -> Codes:
     assert row.unknown is not None
     found: dict[int, tuple[Said, ...]] = {}
     for says in row.says:
-        if not PROPERTIES[SAYS.get(says, "lights")].look:
+        if says not in WORDS and not PROPERTIES[SAYS.get(says, "lights")].look:
             raise WrongRowError(("unknown",), f"{says} cannot be unknown", None, "codes")
     for code in row.unknown.codes:
         value = Unknown(code, row.unknown.rising)
-        found[code] = tuple(Said(SAYS[says], value) for says in row.says)
+        found[code] = tuple(
+            Said(SAYS[says], UNKNOWN if says in WORDS else value) for says in row.says
+        )
     return found
 
 

@@ -34,7 +34,7 @@ from fxstudio.decoder.leaflet.rows import (
     OutputRow,
     Writes,
 )
-from fxstudio.decoder.leaflet.says import NEVER
+from fxstudio.decoder.leaflet.says import NEVER, UNKNOWN
 from fxstudio.documents.models import FileModel
 from fxstudio.effect.keys import ALWAYS, sorted_keys
 
@@ -165,8 +165,8 @@ class Leaflet(FileModel):
 
     @cached_property
     def delivered(self) -> dict[CvAddress, int]:
-        """Every CV that the description knows, with its value as delivered, in order of CV."""
-        found = {cell.cv: cell.delivered for cell in self._layout.cells}
+        """The value as delivered of every CV of which it is printed, in order of CV."""
+        found = {c.cv: c.delivered for c in self._layout.cells if c.delivered is not None}
         return dict(sorted(found.items(), key=lambda item: item[0].order))
 
     @cached_property
@@ -202,12 +202,18 @@ class Leaflet(FileModel):
                     if each.name == "key" and each.value != NEVER:
                         name = names[each.who] if isinstance(each.who, int) else each.who
                         found[name].add(str(each.value))
-        return {name: frozenset(keys) for name, keys in found.items()}
+        return {name: frozenset(keys - {UNKNOWN}) for name, keys in found.items()}
 
     def keys_reaching(self, number: int) -> tuple[str, ...]:
         """The keys that can light an output, in order, "always" last."""
         keys = {key for switch in self.lit_by[number] for key in self.keys_by_switch[switch.name]}
         return sorted_keys(keys - {ALWAYS}) + ((ALWAYS,) if ALWAYS in keys else ())
+
+    @cached_property
+    def told_elsewhere(self) -> frozenset[str]:
+        """The effects of which another part says which they are: one for several outputs."""
+        said = (e for _, _, part in self.parts() for told in part.codes.values() for e in told)
+        return frozenset(name for e in said if e.name == "effect" for name in e.effects or ())
 
     @cached_property
     def kinds(self) -> tuple[str, ...]:
@@ -220,7 +226,7 @@ class Leaflet(FileModel):
             if each.name == "effect"
         )
         found = dict.fromkeys(self.looks[name].kind for name in names or ("steady",))
-        return tuple(kind for kind in found if kind != DARK)
+        return tuple(kind for kind in found if kind not in (DARK, UNKNOWN))
 
     def rates(self, number: int) -> tuple[float, float] | None:
         """The slowest and the fastest rate that is known of an output; None if none is."""

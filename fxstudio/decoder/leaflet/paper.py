@@ -9,10 +9,11 @@ from typing import Final, NamedTuple
 from fxstudio.decoder.leaflet.cells import Cell, CellPart
 from fxstudio.decoder.leaflet.evaluator import runs_text
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.leaflet.says import PROPERTIES, Unknown
+from fxstudio.decoder.leaflet.says import PROPERTIES, UNKNOWN, Unknown, is_silent
 from fxstudio.documents.models import field_facts
-from fxstudio.effect.keys import key_words
+from fxstudio.effect.keys import KEYS, key_words
 from fxstudio.effect.patterns import Pattern, Steady
+from fxstudio.units import percent
 
 MOST_ROWS: Final = 16
 """A table of more codes than this shows the ends and some between."""
@@ -20,6 +21,9 @@ MOST_ROWS: Final = 16
 
 MOST_KEYS: Final = 4
 """Of more keys than these that can light an output, the first and the last are told."""
+
+
+NOT_PRINTED: Final = "not printed"
 
 
 class Silence(NamedTuple):
@@ -37,6 +41,8 @@ COMPARE: Final = "compare it with films"
 CLIP: Final = "take a clip of it and count its pictures"
 
 SILENCES: Final[Mapping[str, Silence]] = {
+    "effect": Silence("what its light does", f"look at it, or {COMPARE}"),
+    "key": Silence("which key lights it", "try all keys, one after the other"),
     "rate_hz": Silence("how fast", f"count its changes in ten seconds, or {COMPARE}"),
     "level": Silence("how bright", COMPARE),
     "highest": Silence("how bright at most", COMPARE),
@@ -88,6 +94,12 @@ class Paragraph:
     examples: tuple[tuple[int, str, str], ...]
 
 
+PLACES: Final = (
+    *("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"),
+    *(f"{number}th" for number in range(9, 17)),
+)
+
+
 def paragraphs(leaflet: Leaflet) -> Iterator[Paragraph]:
     """Cells that say the same of different outputs, together; the standard's map left out."""
     alike: dict[object, list[Cell]] = {}
@@ -110,6 +122,9 @@ def _shape(cell: Cell) -> object:
 def not_known(leaflet: Leaflet) -> tuple[str, ...]:
     """What the leaflet leaves out, a sentence each, with how it can be found."""
     told: dict[str, list[str]] = {}
+    silent = [str(cell.cv) for cell in leaflet.cells.values() if cell.delivered is None]
+    if silent:
+        told["the value as delivered. Read it and note it down before you write it."] = silent
     for cell, _, part in leaflet.parts():
         for name in _silent(part):
             title = part.title.rpartition(" of ")[0] or part.title
@@ -122,11 +137,16 @@ def not_known(leaflet: Leaflet) -> tuple[str, ...]:
     said = {name for _, _, part in leaflet.parts() for name in part.names}
     if said & {"on_s", "off_s"}:
         said |= {"on_share"}
+    for output in leaflet.outputs:
+        if output.key == UNKNOWN and any(s.key for s in leaflet.lit_by[output.number]):
+            told.setdefault(_ask(output.title, "key", Steady), [])
     for look in leaflet.looks.values():
-        silent = sorted(look.unknown - said)
+        open_ = sorted(look.unknown - said)
         if look.flickers and look.rate_hz is None and "rate_hz" not in said:
-            silent.append("rate_hz")
-        for name in silent:
+            open_.append("rate_hz")
+        if look.silent and look.name not in (UNKNOWN, *leaflet.told_elsewhere):
+            open_ = ["effect"]
+        for name in open_:
             told.setdefault(_ask(look.name, name, look.pattern), [])
     return tuple(f"{_in(cvs)}{words}" for words, cvs in told.items())
 
@@ -148,7 +168,7 @@ def _in(cvs: Sequence[str]) -> str:
 def _silent(part: CellPart) -> tuple[str, ...]:
     """The properties that some of its codes leave open."""
     values = (each for said in part.codes.values() for each in said)
-    return tuple(dict.fromkeys(e.name for e in values if isinstance(e.value, Unknown)))
+    return tuple(dict.fromkeys(each.name for each in values if is_silent(each.value)))
 
 
 def output_lines(leaflet: Leaflet) -> Iterator[tuple[str, str, str, str]]:
@@ -156,7 +176,12 @@ def output_lines(leaflet: Leaflet) -> Iterator[tuple[str, str, str, str]]:
     for output in leaflet.outputs:
         switches = leaflet.lit_by[output.number]
         keys = dict.fromkeys(
-            "set by a CV" if switch.key is None else key_words(switch.key) for switch in switches
+            "set by a CV"
+            if switch.key is None
+            else NOT_PRINTED
+            if switch.key == UNKNOWN
+            else key_words(switch.key)
+            for switch in switches
         )
         limit = f"{output.limit_ma:g} mA" if output.limit_ma else "not printed"
         told = ", ".join(keys) or "none"
@@ -177,6 +202,10 @@ def last_lines(leaflet: Leaflet) -> Iterator[str]:
     """The map of the standard and what is written only on demand, a sentence each."""
     if leaflet.keys != "fixed":
         yield "Which key lights what: CV33 to CV46, as in NMRA S-9.2.2."
+    for look in leaflet.looks.values():
+        if look.known != "leaflet":
+            sure = "" if look.within is None else f", right to {percent(look.within)} up or down"
+            yield f"Of {look.name} the figures are not printed: {look.known}{sure}."
     for row in leaflet.also:
         yield f"Only when you ask for it, {row.name}: CV{row.cv} = {row.value}, {row.why}."
 
@@ -189,10 +218,12 @@ def _paragraph(cells: Sequence[Cell]) -> Paragraph:
         cv31, cv32 = first.cv.page
         numbers = f"{numbers}, with CV31 = {cv31} and CV32 = {cv32}"
     parts = [part for part in first.parts if not part.others and not part.in_sum]
-    tables = tuple((_heading(part, len(cells) > 1), tuple(_rows(part))) for part in parts)
-    delivered = ", ".join(str(cell.delivered) for cell in cells)
-    if len({cell.delivered for cell in cells}) == 1:
-        delivered = str(first.delivered)
+    titles: dict[tuple[tuple[str, str], ...], list[str]] = {}
+    for part in parts:
+        titles.setdefault(tuple(_rows(part)), []).append(_heading_in(first, part, len(cells) > 1))
+    tables = tuple((", ".join(each), rows) for rows, each in titles.items())
+    told = [NOT_PRINTED if c.delivered is None else str(c.delivered) for c in cells]
+    delivered = told[0] if len(set(told)) == 1 else ", ".join(told)
     examples = tuple(_examples(first)) if len(first.parts) > 1 else ()
     return Paragraph(
         numbers, _sum(first, len(cells) > 1), tables, tuple(_mind(first)), delivered, examples
@@ -207,7 +238,8 @@ def _named(cell: Cell, cells: Sequence[Cell], one_page: bool) -> str:
         for part in cell.parts
         if not part.others
     )
-    return cv if len(cells) == 1 or len(subjects) != 1 else f"{cv} for {next(iter(subjects))}"
+    few = 1 <= len(subjects) <= MOST_KEYS
+    return cv if len(cells) == 1 or not few else f"{cv} for {' and '.join(subjects)}"
 
 
 def _heading(part: CellPart, family: bool) -> str:
@@ -220,6 +252,15 @@ def _heading(part: CellPart, family: bool) -> str:
     return part.title.rpartition(" of ")[0] or part.title
 
 
+def _heading_in(cell: Cell, part: CellPart, family: bool) -> str:
+    """Its heading, with its place among those of the cell that would be called the same."""
+    title = _heading(part, family)
+    same = [each for each in cell.parts if not each.in_sum and _heading(each, family) == title]
+    if len(same) < 2:
+        return title
+    return f"{title} of the {PLACES[same.index(part)]}"
+
+
 def _sum(cell: Cell, family: bool) -> str:
     if len(cell.parts) == 1 and cell.parts[0].times == 1 and not cell.offset:
         return ""
@@ -230,7 +271,7 @@ def _sum(cell: Cell, family: bool) -> str:
             says, _, of = _heading(part, family).partition(": ")
             added.setdefault(says, []).append(f"{part.times} for {of}")
         else:
-            title = _heading(part, family)
+            title = _heading_in(cell, part, family)
             told.append(title if part.times == 1 else f"{part.times} x {title}")
     told += [f"a sum for {says} ({', '.join(each)})" for says, each in added.items()]
     return "value = " + " + ".join(told)
@@ -240,8 +281,9 @@ def _rows(part: CellPart) -> Iterator[tuple[str, str]]:
     """Codes and what they say, runs that say the same as one row, some of many."""
     runs: list[tuple[list[int], str]] = []
     ends: list[int] = []  # where another thing begins to be said
+    keys = _key_runs(part)
     for code in part.codes:
-        words = part.words(code)
+        words = keys.get(code) or part.words(code)
         if runs and runs[-1][1] == words:
             runs[-1][0].append(code)
             continue
@@ -252,6 +294,27 @@ def _rows(part: CellPart) -> Iterator[tuple[str, str]]:
         runs = [runs[at] for at in _some_rows(ends, len(runs))]
     for codes, words in runs:
         yield runs_text(codes), words
+
+
+def _key_runs(part: CellPart) -> dict[int, str]:
+    """What runs of codes say that are the numbers of keys in order, by code."""
+    runs: list[list[tuple[int, int]]] = []
+    for code, said in part.codes.items():
+        keys = [KEYS.index(str(e.value)) for e in said if e.name == "key" and e.value in KEYS]
+        if len(said) != 1 or len(keys) != 1:
+            continue
+        if runs and (code - 1, keys[0] - 1) == runs[-1][-1]:
+            runs[-1].append((code, keys[0]))
+        else:
+            runs.append([(code, keys[0])])
+    found: dict[int, str] = {}
+    for run in (run for run in runs if len(run) > MOST_KEYS):
+        (first, key), (_, last) = run[0], run[-1]
+        shift = key - first
+        number = f"code {'+' if shift > 0 else '-'} {abs(shift)}" if shift else "the code"
+        words = f"on {KEYS[key]} to {KEYS[last]}: the number of the key is {number}"
+        found |= dict.fromkeys((code for code, _ in run), words)
+    return found
 
 
 def _kind(part: CellPart, code: int) -> object:
@@ -276,6 +339,10 @@ def _mind(cell: Cell) -> Iterator[str]:
             yield f"{words} write {told}."
     if cell.resets:
         yield f"Writing it puts {', '.join(map(str, cell.resets))} back to delivered."
+    for part in cell.parts:
+        if part.known != "leaflet":
+            sure = "" if part.within is None else f", right to {percent(part.within)} up or down"
+            yield f"Of {part.title} the figures are not printed: {part.known}{sure}."
     if cell.highest is not None:
         yield f"No value above {cell.highest}."
 
@@ -283,7 +350,7 @@ def _mind(cell: Cell) -> Iterator[str]:
 def _examples(cell: Cell) -> Iterator[tuple[int, str, str]]:
     """The delivered value and some others, with their sums in words."""
     values = sorted(cell.table)
-    some = (cell.delivered, values[len(values) // 2], values[-1])
+    some = (cell.supposed, values[len(values) // 2], values[-1])
     for value in dict.fromkeys(some):
         words = ", ".join(_in_example(cell, value))
         yield value, cell.sum_words(cell.table[value]), words or "nothing"

@@ -106,6 +106,26 @@ Codes = Annotated[
     ),
 ]
 
+
+def _none_if_unknown(data: object) -> object:
+    """Values as delivered, with nothing for those that are not printed."""
+    if isinstance(data, Mapping):
+        return {name: _none_if_unknown(value) for name, value in data.items()}
+    if isinstance(data, list | tuple):
+        return [_none_if_unknown(value) for value in data]
+    return None if data == UNKNOWN else data
+
+
+PrintedByte = Byte | Literal["unknown"]
+Delivered = Annotated[
+    Byte | dict[str, Byte | None] | Annotated[tuple[Byte | None, ...], Field(strict=False)] | None,
+    BeforeValidator(
+        _none_if_unknown,
+        json_schema_input_type=PrintedByte | dict[str, PrintedByte] | tuple[PrintedByte, ...],
+    ),
+]
+"""A value as delivered, or that of each of several cells; None for one that is not printed."""
+
 Writes = dict[Annotated[str, WithJsonSchema({"pattern": "^[0-9]+$"})], Byte]
 """Values by the number of a CV, as text: TOML has no other names."""
 
@@ -120,9 +140,10 @@ class OutputRow(FileModel):
         "its place in the list.",
     )
     wire: str = Field("", max_length=40, description="Colour of its wire, or its solder pad.")
-    key: KeyOrAlways | None = Field(
+    key: KeyOrAlways | Literal["unknown"] | None = Field(
         None,
-        description='Key that switches it as delivered, or "always"; fixed if no cell says else.',
+        description='Key that switches it as delivered, "always" or "unknown"; fixed if no cell '
+        "says else.",
     )
     travel: Directed = Field(
         "both", description="Directions in which that key switches it as delivered."
@@ -321,8 +342,8 @@ class EffectBase(FileModel):
 
     model_config = ConfigDict(json_schema_extra=_of_each_kind)
 
-    kind: Literal[(*KINDS, DARK)] = Field(  # type: ignore[valid-type]
-        ..., description='What the light does; "dark" if there is none.'
+    kind: Literal[(*KINDS, DARK, UNKNOWN)] = Field(  # type: ignore[valid-type]
+        ..., description='What the light does; "dark" if there is none, or "unknown".'
     )
     rate_hz: Rate | Literal["unknown"] | None = Field(
         None, description="Changes a second, where the leaflet prints one and no cell sets it."
@@ -364,8 +385,10 @@ class CellRow(FileModel):
     parts: Annotated[tuple[PartRow, ...], Field(strict=False, min_length=1, max_length=16)] = Field(
         ..., description="What shares of the number say."
     )
-    delivered: Byte | dict[str, Byte] | Annotated[tuple[Byte, ...], Field(strict=False)] = Field(
-        ..., description="Value as delivered; or a table or list with that of each."
+    delivered: Delivered = Field(
+        None,
+        description="Value as delivered, or a table or list with that of each; unknown if it is "
+        "not printed.",
     )
     before: Writes = Field(
         {}, description="CVs and what must stand in them before it is written: a lock."

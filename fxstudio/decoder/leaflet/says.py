@@ -24,6 +24,9 @@ NEVER: Final = "never"
 """A key that no key is: the output never lights."""
 
 
+KEY_NOT_KNOWN: Final = "a key that is not known"
+
+
 class Unknown(NamedTuple):
     """A property that the leaflet does not give.
 
@@ -33,6 +36,11 @@ class Unknown(NamedTuple):
 
     code: int | None = None
     rising: bool | None = None
+
+
+def is_silent(value: object) -> bool:
+    """Whether a value of a property says that it is not known."""
+    return isinstance(value, Unknown) or value == UNKNOWN
 
 
 @dataclass(frozen=True)
@@ -77,11 +85,13 @@ def _travel_words(travel: str) -> str:
 
 
 def _key_text(key: str) -> str:
+    if key == UNKNOWN:
+        return f"on {KEY_NOT_KNOWN}"
     return "no key lights it" if key == NEVER else key_words(key, "on ")
 
 
 PROPERTIES: Final[Mapping[str, Property]] = {
-    "effect": Property("effect", str),
+    "effect": Property("effect", lambda v: "effect not known" if v == UNKNOWN else str(v)),
     "level": Property("level", lambda v: f"level {percent(v)}", 0, 1),
     "lowest": Property("lowest", lambda v: f"down to {percent(v)} of its brightest", 0, 1),
     "rate_hz": Property("rate", hz, 0.001, 1000),
@@ -99,7 +109,7 @@ PROPERTIES: Final[Mapping[str, Property]] = {
         choices=("no", "yes"),
         look=False,
     ),
-    "key": Property("key", _key_text, choices=(*KEYS, ALWAYS, NEVER), look=False),
+    "key": Property("key", _key_text, choices=(*KEYS, ALWAYS, NEVER, UNKNOWN), look=False),
     "lights": Property("lights", lambda v: f"lights output {v}", look=False),
 }
 """Every property by its name inside; rows of `ranges` and of tables of codes use these names."""

@@ -43,8 +43,8 @@ def difference(
     does with each set of values of `tried`.
     """
     moved = moved or {}
-    there = {moved.get(cv, cv): value for cv, value in one.delivered.items()}
-    if there != other.delivered:
+    there = {moved.get(cv, cv): cell.delivered for cv, cell in one.cells.items()}
+    if there != {cv: cell.delivered for cv, cell in other.cells.items()}:
         return "the values as delivered"
     if one.outputs_text != other.outputs_text:
         return "the outputs"

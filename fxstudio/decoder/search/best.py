@@ -58,7 +58,7 @@ def best_values(leaflet: Leaflet, wishes: Sequence[Wish], held: Held) -> Found:
     tables += _unnamed(leaflet, wishes, choices, codes)
     cells = {row.cell.cv: row.cell for row in choices.values()}
     tables += [_cell_table(cell, choices, codes, held) for cell in cells.values()]
-    delivered = {cv: cell.table[cell.delivered] for cv, cell in cells.items()}
+    delivered = {cv: cell.table[cell.supposed] for cv, cell in cells.items()}
     starts = [
         {variable: _place(row, wanted[row.cell.cv][row.at]) for variable, row in choices.items()}
         for wanted in (codes, delivered, proposed)
@@ -133,7 +133,7 @@ def _leave_alone(
     odd = [
         cv
         for cv in values
-        if held.get(cv, leaflet.cells[cv].delivered) not in leaflet.cells[cv].table
+        if held.get(cv, leaflet.cells[cv].supposed) not in leaflet.cells[cv].table
     ]
     its = {wish.number: does(leaflet, wish.number, {**held, **values}) for wish in wishes if odd}
     for cv in odd:
@@ -164,8 +164,8 @@ def _cell_table(
         steps = np.array(row.codes, np.int64) * row.part.times
         values = values + steps.reshape([-1 if at == axis else 1 for at in range(len(rows))])
     allowed = np.isin(values, list(cell.table))
-    now = held.get(cell.cv, cell.delivered)
-    then = (values != now) * costs.WRITE + (values != cell.delivered) * costs.DELIVERED
+    now = held.get(cell.cv, cell.supposed)
+    then = (values != now) * costs.WRITE + (values != cell.supposed) * costs.DELIVERED
     variables = tuple(row.variable for row in rows)
     return CostTable(variables, ~allowed * np.int64(costs.FORBIDDEN), then.astype(np.int64))
 

@@ -17,7 +17,7 @@ from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.cells import Cell, CellPart, Statement
 from fxstudio.decoder.leaflet.evaluator import Held
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.leaflet.says import NEVER, PROPERTIES, Unknown
+from fxstudio.decoder.leaflet.says import NEVER, PROPERTIES, UNKNOWN, Unknown
 from fxstudio.effect.gate import Gate
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
@@ -109,7 +109,7 @@ class Choices:
 def held_codes(leaflet: Leaflet, held: Held) -> dict[CvAddress, tuple[int, ...]]:
     """The codes of all cells; those of a value that is not allowed are as delivered."""
     return {
-        cv: cell.table[cell.mended(held.get(cv, cell.delivered))]
+        cv: cell.table[cell.mended(held.get(cv, cell.supposed))]
         for cv, cell in leaflet.cells.items()
     }
 
@@ -123,7 +123,7 @@ def choices_for(
     for cell, at, part in leaflet.parts():
         if not narrow.concerns(part):
             continue
-        first = held[cell.cv][at], cell.table[cell.delivered][at]
+        first = held[cell.cv][at], cell.table[cell.supposed][at]
         codes, exact = narrow(part, _that_differ(part, first), first)
         row = Choices(cell, at, part, codes, exact)
         found[row.variable] = row
@@ -135,7 +135,7 @@ def _lit(leaflet: Leaflet, number: int, held: Mapping[CvAddress, tuple[int, ...]
     return {
         str(each.who)
         for cell, at, part in leaflet.parts()
-        for code in (held[cell.cv][at], cell.table[cell.delivered][at])
+        for code in (held[cell.cv][at], cell.table[cell.supposed][at])
         for each in part.codes[code]
         if each.name == "lights" and each.value == number
     }
@@ -162,6 +162,9 @@ class _Narrowing:
         self._numbers = {wish.number for wish in wishes}
         self._wanted = {key for wish in wishes for key in wish.keys}
         self._keys = leaflet.keys_by_switch
+        silent = {name for name, look in leaflet.looks.items() if look.silent}
+        silent -= leaflet.told_elsewhere
+        self._silent = {"effect": silent, "key": {UNKNOWN}}
         self._switches = {
             switch.name for number in self._numbers for switch in leaflet.lit_by[number]
         }
@@ -185,7 +188,7 @@ class _Narrowing:
     def __call__(
         self, part: CellPart, codes: tuple[int, ...], first: tuple[int, int]
     ) -> tuple[tuple[int, ...], bool]:
-        codes = _known(part, codes, first)
+        codes = _known(part, self._told(part, codes) or codes, first)
         wishes = [wish for wish in self._wishes if wish.number in part.who]
         if part.names == {"rate_hz"}:
             rates = [wish.changes_hz for wish in wishes if wish.changes_hz]
@@ -200,6 +203,14 @@ class _Narrowing:
         if "key" in part.names and not part.names & {"effect", "lights"}:
             return self._with_keys(part, codes, first), True
         return codes, True
+
+    def _told(self, part: CellPart, codes: tuple[int, ...]) -> tuple[int, ...]:
+        """The codes of which both the effect and the key are known, if they say one."""
+        return tuple(
+            code
+            for code in codes
+            if not any(each.value in self._silent.get(each.name, ()) for each in part.codes[code])
+        )
 
     def _lights(self, part: CellPart, codes: tuple[int, ...], held: int) -> tuple[int, ...]:
         """What lights an output by keys that it does not ask for goes out, if others can.

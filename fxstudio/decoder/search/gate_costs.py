@@ -169,7 +169,7 @@ def _gates(part: CellPart, number: int, who: set[int | str]) -> bool:
 
 def _cost(leaflet: Leaflet, wish: Wish, said: Sequence[Statement]) -> int:
     own = conditions_of([each for each in said if each.who == wish.number])
-    lights = list(lights_of(leaflet, wish.number, said))
+    lights = [each.with_key(wish.lamp.key) for each in lights_of(leaflet, wish.number, said)]
     out = {each.key for each in said if each.key}
     ways = wish.gate.ways
     keys = sorted_keys(

@@ -9,6 +9,7 @@ from functools import cached_property
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.evaluator import Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.says import is_silent
 from fxstudio.decoder.search.best import best_values
 from fxstudio.decoder.search.choices import Wish
 from fxstudio.decoder.values.compromise import Compromise, compromises
@@ -25,14 +26,14 @@ class Value:
     cv : its address
     value : what it must hold, 0..255
     meaning : what that says, in words
-    delivered : what it holds as delivered
+    delivered : what it holds as delivered; None if that is not printed
     shared : whether parts of it say something of other outputs alone, or of other things
     """
 
     cv: CvAddress
     value: int
     meaning: str
-    delivered: int
+    delivered: int | None
     shared: bool = False
 
     @property
@@ -74,13 +75,13 @@ class Compiled:
     def values(self) -> tuple[Value, ...]:
         """Every CV that makes a difference to the effect's lamps, in order of address."""
         names = {lamp.output: name for name, lamp in self.seen.lamps.items()}
-        found = [cv for cv in {*self.needed, *self.changes} if self._is_told(cv, names)]
+        found = [cv for cv in {*self.needed, *self.changes} - self.left if self._is_told(cv, names)]
         return tuple(
             Value(
                 cv,
                 self.held_after(cv),
                 meaning(cv, self.held_after(cv), self.leaflet, names),
-                self.leaflet.delivered[cv],
+                self.leaflet.delivered.get(cv),
                 self._is_shared(cv, names),
             )
             for cv in sorted(found, key=lambda cv: cv.order)
@@ -103,7 +104,7 @@ class Compiled:
     def _is_told(self, cv: CvAddress, names: Mapping[int, str]) -> bool:
         """Whether a CV says more of the lamps than that a key does not light them, as ever."""
         cell = self.leaflet.cells[cv]
-        values = {self.held.get(cv, cell.delivered), self.held_after(cv), cell.delivered}
+        values = {self.held.get(cv, cell.supposed), self.held_after(cv), cell.supposed}
         said = [each for value in values & cell.table.keys() for each in cell.statements(value)]
         lights = {each.value for each in said if each.name == "lights"}
         only_keys = all(part.names <= {"lights"} for part in cell.parts)
@@ -127,7 +128,7 @@ class Compiled:
 
     def held_after(self, cv: CvAddress) -> int:
         """What a CV holds in the end."""
-        return self.target.get(cv, self.held.get(cv, self.leaflet.delivered[cv]))
+        return self.target.get(cv, self.held.get(cv, self.leaflet.cells[cv].supposed))
 
     def from_values(self, held: Held) -> Compiled:
         """The same effect for a decoder that holds other values."""
@@ -136,13 +137,27 @@ class Compiled:
 
     @property
     def changes(self) -> dict[CvAddress, int]:
-        """The CVs whose value differs from the one that is held, in order of address."""
-        delivered = self.leaflet.delivered
-        return {
-            cv: value
-            for cv, value in sorted(self.target.items(), key=lambda item: item[0].order)
-            if self.held.get(cv, delivered[cv]) != value
-        }
+        """The CVs to write, in order of address.
+
+        They hold another value, or they are needed and nobody knows what they hold.
+        """
+        known = {**self.leaflet.delivered, **self.held}
+        differ = {cv for cv, value in self.target.items() if known.get(cv, value) != value}
+        unread = self.needed - known.keys() - self.left
+        return {cv: self.held_after(cv) for cv in sorted(differ | unread, key=lambda cv: cv.order)}
+
+    @cached_property
+    def left(self) -> frozenset[CvAddress]:
+        """The CVs that make a difference and stay as they are, though nobody knows their value.
+
+        Of no value that could be written it is known what it would do.
+        """
+        known = {**self.leaflet.delivered, **self.held}
+        return frozenset(cv for cv in self.needed - known.keys() if self._says_nothing_known(cv))
+
+    def _says_nothing_known(self, cv: CvAddress) -> bool:
+        said = list(self.leaflet.cells[cv].statements(self.held_after(cv)))
+        return bool(said) and all(is_silent(each.value) for each in said)
 
 
 def compile_effect(effect: Effect, leaflet: Leaflet, held: Held | None = None) -> Compiled:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from fxstudio.decoder.leaflet.evaluator import Held, does, output_words
+from fxstudio.decoder.leaflet.evaluator import Held, does, output_words, unread
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.errors import InputError
 
@@ -18,6 +18,8 @@ def changes_of_others(
             continue
         try:
             was, now = (does(leaflet, number, held) for held in (before, after))
+            if unread(leaflet, number, before):
+                continue
         except InputError:
             continue  # what it does now is not known, so no change can be told
         if not (was.ever_lit and was.level) and not (now.ever_lit and now.level):

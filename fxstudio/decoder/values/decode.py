@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Final, NamedTuple
 
 from fxstudio.dcc.cv import CvAddress, check_value
 from fxstudio.decoder.leaflet.evaluator import Does, does
 from fxstudio.decoder.leaflet.looks import FULL
 from fxstudio.decoder.leaflet.model import Leaflet
-from fxstudio.decoder.leaflet.says import Unknown
+from fxstudio.decoder.leaflet.says import UNKNOWN, Unknown
 from fxstudio.decoder.values.meaning import subject
 from fxstudio.decoder.values.seen import SeenLamp
 from fxstudio.documents.reading import changed
@@ -20,8 +20,20 @@ from fxstudio.effect.patterns import Steady
 from fxstudio.errors import InputError
 from fxstudio.scenes.catalogue import find_scene
 
-GUESS: Final = "guess"
-"""Where a figure comes from that a person only supposed."""
+
+class Source(NamedTuple):
+    """Where a figure comes from that no leaflet prints.
+
+    known : of `rows.Known`, "leaflet" left aside
+    within : how sure a measured figure is, as a share; None if that is not known
+    """
+
+    known: str
+    within: float | None = None
+
+
+PRINTED: Final = "leaflet"
+"""Where a figure comes from that is as good as the leaflet."""
 
 ASSUMED_COLOUR = Colour(temperature_k=2700)
 """Colour of a lamp that no effect describes: warm white, which takes no side."""
@@ -36,13 +48,13 @@ class Decoded:
     effect : the effect that will be seen
     notes : what an effect cannot say: why an output stays dark, a rate that cannot be drawn
     unknown : what the leaflet does not say, by lamp and property
-    guessed : what its description only guesses, by lamp: names of properties
+    not_printed : what its description has from elsewhere, by lamp and property
     """
 
     effect: Effect
     notes: tuple[str, ...] = ()
     unknown: Mapping[str, Mapping[str, Unknown]] = field(default_factory=dict)
-    guessed: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    not_printed: Mapping[str, Mapping[str, Source]] = field(default_factory=dict)
 
 
 def decode_values(values: Values, leaflet: Leaflet, like: Effect | None = None) -> Effect:
@@ -88,28 +100,32 @@ def decode(values: Values, leaflet: Leaflet, like: Effect | None = None) -> Deco
         for name, each in seen.items()
         if each.does.unknown and not each.lamp.pattern.is_dark
     }
-    guessed = {
+    not_printed = {
         name: found
         for name, each in seen.items()
         if not each.lamp.pattern.is_dark
-        and (found := tuple(_guessed(each.does, each.lamp.output, values, leaflet)))
+        and (found := _not_printed(each.does, each.lamp.output, values, leaflet))
     }
-    return Decoded(_effect(seen, leaflet, like), notes, unknown, guessed)
+    return Decoded(_effect(seen, leaflet, like), notes, unknown, not_printed)
 
 
-def _guessed(it: Does, number: int, values: Values, leaflet: Leaflet) -> dict[str, None]:
-    """The properties of an output whose figures are marked as a guess."""
+def _not_printed(it: Does, number: int, values: Values, leaflet: Leaflet) -> dict[str, Source]:
+    """The properties of an output whose figures are marked as a guess, measured or by eye."""
     said = {
-        each.name: None
+        each.name: Source(part.known, part.within)
         for cell in leaflet.concerned[number]
-        if (value := values.get(cell.cv, cell.delivered)) in cell.table
+        if (value := values.get(cell.cv, cell.supposed)) in cell.table
         for part, code in cell.words(value)
-        if part.known == GUESS
+        if part.known != PRINTED
         for each in part.codes[code]
         if each.who == number and it.counts(leaflet, number, each)
     }
-    own = it.look.given if it.look.known == GUESS else ()
-    return said | dict.fromkeys(name for name in own if name not in FULL)
+    look = it.look
+    if look.known == PRINTED:
+        return said
+    own = [name for name in look.given if name not in FULL]
+    own += ["rate_hz"] if look.rate_hz is not None else []
+    return dict.fromkeys(own, Source(look.known, look.within)) | said
 
 
 def _effect(seen: Mapping[str, SeenLamp], leaflet: Leaflet, like: Effect | None) -> Effect:
@@ -132,7 +148,7 @@ def own_lamps(leaflet: Leaflet) -> dict[str, Lamp]:
     return {
         f"output {output.number}": Lamp(
             output=output.number,
-            key=output.key or "F0",
+            key="F0" if output.key in (None, UNKNOWN) else output.key,
             colour=ASSUMED_COLOUR,
             pattern=Steady(),
             # Outputs 1 and 2 light the ends of the locomotive; 3 is the first that may be a fire.
@@ -155,7 +171,7 @@ def check_known(address: CvAddress, value: int, leaflet: Leaflet) -> None:
         raise InputError(
             f"is not a CV that the description of {leaflet.title} knows",
             field=str(address),
-            allowed=", ".join(map(str, leaflet.delivered)),
+            allowed=", ".join(map(str, leaflet.cells)),
             remedy="leave it out, or add it to the description",
         )
     check_value(address, value)

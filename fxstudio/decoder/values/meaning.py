@@ -25,16 +25,20 @@ def meaning(address: CvAddress, value: int, leaflet: Leaflet, names: Mapping[int
         return _lights(cell, value, leaflet, names)
     told: dict[str, list[int | str]] = {}
     silent: dict[str, list[int | str]] = {}
+    usual: dict[str, list[int | str]] = {}
     none: dict[str, None] = {}
     for part, code in cell.words(value):
         for each in part.codes[code]:
-            if (each.name, each.value) != ("inverted", "no"):
+            if (each.name, each.value) == ("inverted", "no"):
+                usual.setdefault(property_words(*each[1:3]), []).append(each.who)
+            else:
                 words = property_words(each.name, each.value)
                 if each.name == "rate_hz" and not isinstance(each.value, Unknown):
                     words = f"rate {words}"
                 words += f" while {each.key} is on" if each.key else ""
                 told.setdefault(words, []).append(each.who)
-        if not part.codes[code]:
+        says_no = {(each.name, each.value) for each in part.codes[code]} == {("inverted", "no")}
+        if not part.codes[code] or (part.in_sum and says_no):
             condition = not any(PROPERTIES[name].look for name in part.names)
             if part.in_sum:
                 none[f"no output: {part.title.partition(': ')[0]}"] = None
@@ -43,7 +47,7 @@ def meaning(address: CvAddress, value: int, leaflet: Leaflet, names: Mapping[int
             silent.setdefault(words, []).extend(sorted(part.who, key=str))
     if none and not (told or silent):
         return ", ".join(none)
-    return _joined(told or silent, leaflet, names)
+    return _joined(told or silent or usual, leaflet, names)
 
 
 def _lights(cell: Cell, value: int, leaflet: Leaflet, names: Mapping[int, str]) -> str:

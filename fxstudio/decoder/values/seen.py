@@ -63,6 +63,7 @@ class SeenLamp:
         A rate that is not known is drawn as it was wished, one that cannot be drawn as the
         nearest that can.
         """
+        does = does.with_key(lamp.key)
         gate = gate_of(does)
         if does.look.dark or not does.level or not gate.ways:
             return cls(changed(lamp, **DARK_LAMP), does, None, tuple(_why_dark(does, title)))

@@ -8,7 +8,7 @@ from itertools import chain, combinations, product
 from typing import Final
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.leaflet.evaluator import Does, does
+from fxstudio.decoder.leaflet.evaluator import Does, does, unread
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.decode import own_lamps
 from fxstudio.decoder.values.meaning import subject
@@ -122,8 +122,10 @@ class Lamps:
         lamp = self.wired[name]
         try:
             it = does(self.leaflet, lamp.output, held, lamp.pattern if self.like else None)
+            if silent := unread(self.leaflet, lamp.output, held):
+                return Look(None, unknown=f"nobody has read {' and '.join(map(str, silent))}")
         except InputError as error:
-            return Look(None, unknown=f"{error.field}: {error.problem}")
+            return Look(None, unknown=f"{error.field} = {error.given} {error.problem}")
         hz = self.like.rate_of(name) if self.like else Effect.model_fields["rate_hz"].default
         seen = SeenLamp.of(lamp, hz, it, subject(lamp.output, name))
         known = it.rate_hz if seen.lamp.pattern.flickers else None
@@ -134,9 +136,17 @@ class Lamps:
         lamp = self.wired[name]
         try:
             wish = lamp.pattern if self.like else None
-            return OutputLight(does(self.leaflet, lamp.output, held, wish))
+            it = does(self.leaflet, lamp.output, held, wish).with_key(lamp.key)
+            return None if unread(self.leaflet, lamp.output, held) else OutputLight(it)
         except InputError:
             return None
+
+
+def with_values(
+    held: Mapping[CvAddress, int], written: Mapping[CvAddress, int | None]
+) -> dict[CvAddress, int]:
+    """`held` once values are written; of None nobody knows what then stands there."""
+    return {cv: v for cv, v in {**held, **written}.items() if v is not None}
 
 
 def moments_of(keys: Collection[str]) -> Iterator[Moment]:

@@ -18,12 +18,13 @@ TRACKS: Final = ("main", "programming track")
 def unexplained_in(held: Mapping[CvAddress, int], leaflet: Leaflet) -> Iterator[str]:
     """What the leaflet does not allow among the values, each with what it does allow."""
     for cv, cell in leaflet.cells.items():
-        if held[cv] not in cell.table:
+        if cv in held and held[cv] not in cell.table:
             yield f"{cv}: {held[cv]} {not_allowed(leaflet, cv, held[cv]).problem}"
 
 
 def plan_notes(
     present: Mapping[CvAddress, int] | None,
+    held: Mapping[CvAddress, int],
     page: SomePage,
     steps: Sequence[PlanStep],
     unread: Sequence[tuple[CvAddress, int]],
@@ -32,7 +33,8 @@ def plan_notes(
 ) -> Iterator[str]:
     """What was taken for granted, what stays as it is, and what to know before writing.
 
-    The arguments are those of `Plan`; `page` is what CV31 and CV32 hold before.
+    The arguments are those of `Plan`; `held` is all that is known before, `page` what CV31 and
+    CV32 hold.
     """
     if unexplained:
         yield (
@@ -43,8 +45,9 @@ def plan_notes(
     assumed = [
         str(step.cv)
         for step in steps
-        if step.cv not in (present or {}) and step.cv in leaflet.cells
+        if step.cv not in (present or {}) and step.cv in leaflet.delivered
     ]
+    yield from _of_silence(held, steps, leaflet)
     if present is None and (assumed or unread):
         yield (
             f"No present values were given: {leaflet.title} is taken to be as delivered. "
@@ -55,6 +58,38 @@ def plan_notes(
     if any(step.cv.page for step in steps):
         yield from _of_pages(page)
     yield from _of_writes(steps)
+
+
+def other_keys(cvs: Sequence[CvAddress]) -> Iterator[str]:
+    """What is taken for granted of keys that a lamp does not ask for."""
+    if cvs:
+        yield (
+            "Taken as delivered: that no other key lights these lamps, by "
+            f"{', '.join(map(str, cvs))}. Read them too if a lamp shines with a key that is not "
+            "its own."
+        )
+
+
+def _of_silence(
+    held: Mapping[CvAddress, int], steps: Sequence[PlanStep], leaflet: Leaflet
+) -> Iterator[str]:
+    """What is written though nobody knows what stands there."""
+    cells = [leaflet.cells[s.cv] for s in steps if s.cv in leaflet.cells and s.cv not in held]
+    if not cells:
+        return
+    named, many = ", ".join(str(cell.cv) for cell in cells), len(cells) > 1
+    told = (
+        f"Not known: what {named} {'hold' if many else 'holds'}, as no value as delivered is "
+        f"printed. Read {'them' if many else 'it'} before you write, and note down what you read: "
+        "the restore list has a blank for it."
+    )
+    shared = ", ".join(str(cell.cv) for cell in cells if len(cell.parts) > 1)
+    if shared:
+        told += (
+            f" Give what you read as present values, and the plan keeps what {shared} says of "
+            "other things too. Without that it writes what is only supposed."
+        )
+    yield told
 
 
 def _of_pages(page: SomePage) -> Iterator[str]:
@@ -76,7 +111,11 @@ def _of_pages(page: SomePage) -> Iterator[str]:
 
 def _of_writes(steps: Sequence[PlanStep]) -> Iterator[str]:
     """What the standard has to say of the CVs, on both tracks or on one."""
-    writes = [(step.cv.number, step.value) for step in steps if step.cv.number not in PAGE_CVS]
+    writes = [
+        (step.cv.number, step.value)
+        for step in steps
+        if step.cv.number not in PAGE_CVS and step.value is not None
+    ]
     tracks = {track: list(write_rules.notes(writes, track)) for track in TRACKS}
     for track, texts in tracks.items():
         for text in texts:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from fxstudio.dcc.cv import CvAddress
-from fxstudio.decoder.writing.look import Lamps, OutputLight, moments_of
+from fxstudio.decoder.writing.look import Lamps, OutputLight, moments_of, with_values
 
 MOST_WEIGHED = 5
 """CVs of one lamp for which all orders are weighed beforehand; with more nothing is foreseen."""
@@ -21,10 +21,13 @@ class Passing:
     """
 
     def __init__(
-        self, lamps: Lamps, before: Mapping[CvAddress, int], changes: Mapping[CvAddress, int]
+        self, lamps: Lamps, before: Mapping[CvAddress, int], changes: Mapping[CvAddress, int | None]
     ) -> None:
         self._lamps, self._changes = lamps, changes
-        self._own = {name: {cv: before[cv] for cv in lamps.concerned(name)} for name in lamps.names}
+        self._own = {
+            name: {cv: before[cv] for cv in lamps.concerned(name) if cv in before}
+            for name in lamps.names
+        }
         concerned = {name: lamps.concerned(name) & changes.keys() for name in lamps.names}
         self._concerned = {name: cvs for name, cvs in concerned.items() if len(cvs) > 1}
         self._bad: dict[tuple[str, Left], bool] = {}
@@ -72,7 +75,7 @@ class Passing:
 
     def _look(self, name: str, left: Left) -> OutputLight | None:
         written = {cv: self._changes[cv] for cv in self._concerned[name] - left}
-        return self._lamps.lights(name, {**self._own[name], **written})
+        return self._lamps.lights(name, with_values(self._own[name], written))
 
 
 def _glares(now: OutputLight | None, before: OutputLight | None, after: OutputLight | None) -> bool:

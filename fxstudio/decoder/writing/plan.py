@@ -25,8 +25,8 @@ from fxstudio.decoder.values.meaning import UNEXPLAINED, subject
 from fxstudio.decoder.writing.currents import check_currents
 from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
 from fxstudio.decoder.writing.locks import Locks
-from fxstudio.decoder.writing.look import Lamps
-from fxstudio.decoder.writing.notes import plan_notes, unexplained_in
+from fxstudio.decoder.writing.look import Lamps, with_values
+from fxstudio.decoder.writing.notes import other_keys, plan_notes, unexplained_in
 from fxstudio.decoder.writing.order import SomePage, in_order
 from fxstudio.decoder.writing.passing import Passing
 from fxstudio.decoder.writing.sight import NO_CHANGE, Sight, explained
@@ -37,6 +37,7 @@ from fxstudio.errors import InputError
 SELECTS_PAGE = "no light changes: it only selects a page"
 ACCEPT: Final = "or accept it with --accept-dark"
 RESTORES_PAGE = "back: the page selected before"
+NOTED: Final = "what you read there before you wrote it"
 CLEARS = f", and writing {SHORT} on the programming track clears bits of it"
 
 
@@ -65,8 +66,9 @@ def plan(
     comes after all that, and CVs of the address at the very end (`in_order`).
 
     Raises InputError for a grave compromise, for lamps that draw too much at once, for values
-    that are no bytes, for CVs that must not be written, and for CVs whose present value nobody
-    knows, as they could not be restored.
+    that are no bytes, for CVs that must not be written, and for CVs that the description does not
+    have and whose present value nobody knows, as they could not be restored. Those that it has,
+    without a value as delivered, are written whatever they hold, and left blank in the way back.
     """
     check_values(present or {})
     offered = {CvAddress(row.cv, row.page): row.delivered for row in leaflet.also}
@@ -86,14 +88,23 @@ def plan(
     cv31, cv32 = (held.get(CvAddress(number)) for number in PAGE_CVS)
     first_page = (cv31, cv32)
     steps = planner.steps(held, changes, first_page)
-    back = planner.back({**held, **changes}, {cv: held[cv] for cv in changes}, first_page)
+    back = planner.back({**held, **changes}, {cv: held.get(cv) for cv in changes}, first_page)
     unchanged = sorted((target.keys() - changes.keys()), key=lambda cv: cv.order)
     kept = tuple((cv, held[cv]) for cv in unchanged if cv in (present or {}))
-    unread = tuple((cv, held[cv]) for cv in unchanged if cv not in (present or {}))
+    silent = wanted.needed - wanted.by_cv.keys() if isinstance(wanted, Compiled) else frozenset()
+    others = tuple(cv for cv in unchanged if cv in silent and cv not in (present or {}))
+    unread = tuple(
+        (cv, held[cv]) for cv in unchanged if cv not in (present or {}) and cv not in others
+    )
     unexplained = tuple(unexplained_in({**held, **changes}, leaflet))
     page_lost = any(step.cv.page for step in steps) and None in first_page
-    notes = tuple(plan_notes(present, first_page, steps, unread, unexplained, leaflet))
-    return Plan(steps, back, notes, kept, unread, unexplained, page_lost, present)
+    notes = (
+        *plan_notes(present, held, first_page, steps, unread, unexplained, leaflet),
+        *other_keys(others),
+    )
+    return Plan(
+        steps, back, notes, kept, unread, unexplained, page_lost, present, other_keys=others
+    )
 
 
 def held_before(
@@ -130,7 +141,8 @@ def _target(
 ) -> dict[CvAddress, int]:
     """What the decoder shall hold in the end, in all CVs that anybody asks for."""
     if isinstance(wanted, Compiled):
-        target = {cv: wanted.held_after(cv) for cv in wanted.needed} | wanted.changes
+        target = {cv: wanted.held_after(cv) for cv in wanted.needed - wanted.left}
+        target |= wanted.changes
     else:
         target = dict(wanted)
         for cv, value in target.items():
@@ -151,7 +163,11 @@ def _changes(
     pair = [CvAddress(number) for number in ADDRESS_PAIR]
     if not target.keys().isdisjoint(pair):
         target = {**{cv: _known(cv, held) for cv in pair}, **target}
-    changes = {cv: value for cv, value in target.items() if _known(cv, held) != value}
+    changes = {
+        cv: value
+        for cv, value in target.items()
+        if (held.get(cv) if cv in leaflet.cells else _known(cv, held)) != value
+    }
     if not changes.keys().isdisjoint(pair):
         changes |= {cv: target[cv] for cv in pair}
     if SHORT in changes:
@@ -189,7 +205,7 @@ class _Planner:
     def steps(
         self,
         before: Mapping[CvAddress, int],
-        changes: Mapping[CvAddress, int],
+        changes: Mapping[CvAddress, int | None],
         page: SomePage,
         prefix: str = "",
     ) -> tuple[PlanStep, ...]:
@@ -216,26 +232,29 @@ class _Planner:
             resets = self._reset_by(cv)
             gone = [sight.write(other, value) for other, value in resets.items()]
             told = "; ".join([told, *glaring, *(words for words in gone if words != NO_CHANGE)])
-            why = self._why(cv, changes[cv], before[cv], prefix)
-            found.append(PlanStep(cv, changes[cv], held[cv], why, told))
-            held |= resets
+            why = self._why(cv, changes[cv], before.get(cv), prefix)
+            found.append(PlanStep(cv, changes[cv], held.get(cv), why, told))
+            held = with_values(held, resets)
             found += locks.after(cv)
         return (*found, *locks.after_all())
 
-    def _reset_by(self, cv: CvAddress) -> dict[CvAddress, int]:
+    def _reset_by(self, cv: CvAddress) -> dict[CvAddress, int | None]:
         """The CVs that go back to what they are as delivered when `cv` is written."""
         resets = self.leaflet.cells[cv].resets if cv in self.leaflet.cells else ()
-        return {other: self.leaflet.delivered[other] for other in resets}
+        return {other: self.leaflet.delivered.get(other) for other in resets}
 
     def back(
-        self, before: Mapping[CvAddress, int], changes: Mapping[CvAddress, int], page: SomePage
+        self,
+        before: Mapping[CvAddress, int],
+        changes: Mapping[CvAddress, int | None],
+        page: SomePage,
     ) -> tuple[PlanStep, ...]:
         """The writes that undo; they select `page` again, as far as it is known.
 
         CVs of the address come after that, for it might no longer be heard.
         """
         found = [
-            replace(step, assumed=step.cv in changes and step.cv not in self.read)
+            replace(step, assumed=changes.get(step.cv) is not None and step.cv not in self.read)
             for step in self.steps(before, changes, (None, None), "back: ")
         ]
         pages = [step.cv.page for step in found if step.cv.page]
@@ -248,13 +267,15 @@ class _Planner:
     def _names(self) -> dict[int, str]:
         return {lamp.output: name for name, lamp in self.like.lamps.items()} if self.like else {}
 
-    def _why(self, cv: CvAddress, value: int, before: int, prefix: str) -> str:
+    def _why(self, cv: CvAddress, value: int | None, before: int | None, prefix: str) -> str:
         if cv in self.extras:
             return ("undo: " if prefix else "") + self.extras[cv]
         if cv in CLEARED and value == before:
             return prefix + why_again(cv)
         if cv.number in ADDRESS_PAIR:
             return f"{prefix}the other half of the long address"
+        if value is None:
+            return prefix + NOTED
         told = explained(cv, value, self.leaflet, self._names)
         if prefix and told == UNEXPLAINED and cv in self.leaflet.cells:
             mended = self.leaflet.cells[cv].mended(value)

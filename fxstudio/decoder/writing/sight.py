@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.meaning import UNEXPLAINED, meaning
-from fxstudio.decoder.writing.look import Lamps, Look
+from fxstudio.decoder.writing.look import Lamps, Look, with_values
 from fxstudio.documents.models import field_facts
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.light.likeness import ALWAYS_AS_BRIGHT
@@ -24,15 +24,16 @@ class Sight:
         self, leaflet: Leaflet, held: Mapping[CvAddress, int], like: Effect | None = None
     ) -> None:
         self._lamps = Lamps.of(leaflet, like)
-        self._held = {cv: held[cv] for cv in leaflet.cells}
+        self._held = {cv: held[cv] for cv in leaflet.cells if cv in held}
+        self._known = leaflet.cells.keys()
         self._looks = {name: self._lamps.look(name, self._held) for name in self._lamps.names}
 
-    def write(self, cv: CvAddress, value: int) -> str:
-        """Write one CV; what changes, in words."""
-        if cv not in self._held:
+    def write(self, cv: CvAddress, value: int | None) -> str:
+        """Write one CV, None for a value that nobody knows yet; what changes, in words."""
+        if cv not in self._known:
             return NO_LIGHT
         before = self._looks
-        self._held[cv] = value
+        self._held = with_values(self._held, {cv: value})
         touched = [name for name in before if cv in self._lamps.concerned(name)]
         now = {name: self._lamps.look(name, self._held) for name in touched}
         self._looks = {**before, **now}
@@ -61,8 +62,10 @@ def lamp_words(lamp: Lamp) -> str:
 
 def _lamp_changes(was: Look, now: Look) -> Iterator[str]:
     """What changes of one lamp, its notes left aside."""
-    if now.lamp is None:
+    if now.lamp is None and now.unknown != was.unknown:
         yield f"cannot be foretold: {now.unknown}"
+    elif now.lamp is None:
+        return
     elif was.lamp is None:
         yield lamp_words(now.lamp)
     elif was.is_dark or now.is_dark:

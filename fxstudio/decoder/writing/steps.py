@@ -14,7 +14,7 @@ class PlanStep:
     """One write.
 
     cv : what is written; its page is already selected when it is this step's turn
-    value : 0..255
+    value : 0..255; None in a restore list, where nobody knows what stood there: to be noted before
     before : what it holds before, whatever other writes do to it; None if that is not known
     why : what the value says, or what the write is for
     seen : what changes at the locomotive once it is written
@@ -22,7 +22,7 @@ class PlanStep:
     """
 
     cv: CvAddress
-    value: int
+    value: int | None
     before: int | None
     why: str
     seen: str
@@ -30,13 +30,13 @@ class PlanStep:
 
     @property
     def binary(self) -> str:
-        """The value's bits, bit 7 first: `00100001`."""
-        return f"{self.value:08b}"
+        """The value's bits, bit 7 first: `00100001`; empty if it is not known."""
+        return "" if self.value is None else f"{self.value:08b}"
 
     @property
     def hexadecimal(self) -> str:
-        """The value in base 16: `0x21`."""
-        return f"0x{self.value:02X}"
+        """The value in base 16: `0x21`; empty if it is not known."""
+        return "" if self.value is None else f"0x{self.value:02X}"
 
 
 @dataclass(frozen=True)
@@ -48,6 +48,7 @@ class Plan:
     notes : what was taken for granted
     kept : CVs that need no write, as the present values say so, with what they hold
     unread : CVs that need no write if they are as delivered, with what they then hold
+    other_keys : CVs that are only taken to let no other key light the lamps
     unexplained : what the decoder holds in the end and the description has no meaning for
     page_lost : whether the steps select a page and nobody knows which one was selected before
     present : the values it starts from, as they were given; None: as delivered
@@ -65,8 +66,14 @@ class Plan:
     present: Mapping[CvAddress, int] | None = None
     day: date | None = None
     earlier: str = ""
+    other_keys: tuple[CvAddress, ...] = ()
 
     @property
     def restores_assumed(self) -> bool:
         """Whether the restore list has values that nobody has read."""
         return any(step.assumed for step in self.restore)
+
+    @property
+    def to_note(self) -> tuple[CvAddress, ...]:
+        """The CVs of which nobody knows what they hold: to be read and noted before the writes."""
+        return tuple(dict.fromkeys(step.cv for step in self.restore if step.value is None))

@@ -104,6 +104,7 @@ def _row(name: str, file: Path, stamps: tuple[tuple[int, int], ...]) -> SceneRow
         MappingProxyType({name: _words(lamp) for name, lamp in held.light.items()}),
         partial(_draw, held, maps),
         frozenset(name for name, lamp in held.light.items() if lamp.map and not lamp.recolour),
+        frozenset(name for name, lamp in held.light.items() if not lamp.map),
     )
 
 

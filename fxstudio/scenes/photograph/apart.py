@@ -18,7 +18,7 @@ from fxstudio.errors import InputError
 from fxstudio.progress import Progress
 from fxstudio.units import percent
 
-from ..shapes import shrunk
+from ..drawn.shapes import shrunk
 from .alignment import STILL, Move, find_move, laid
 from .gains import Fit, fit_gain
 from .noise import calmed, noise_of, quiet

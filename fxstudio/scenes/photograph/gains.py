@@ -12,7 +12,7 @@ import numpy as np
 
 from fxstudio.arrays import Bools, Floats
 
-from ..shapes import shrunk
+from ..drawn.shapes import shrunk
 
 PARTS_ACROSS = 64
 """Parts of the picture, in each of which the light is averaged."""

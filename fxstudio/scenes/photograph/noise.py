@@ -10,7 +10,7 @@ import numpy as np
 
 from fxstudio.arrays import Floats
 
-from ..shapes import single
+from ..drawn.shapes import single
 from .smoothing import smooth
 
 RADII = (1, 3, 9)

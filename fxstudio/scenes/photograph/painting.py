@@ -13,7 +13,7 @@ import numpy as np
 from fxstudio.arrays import Floats
 from fxstudio.colour import LUMINANCE, luminance
 
-from ..shapes import blur, single
+from ..drawn.shapes import blur, single
 
 SHAPES: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(
     {"round": (1.0, 1.0), "wide": (1.0, 0.4), "tall": (0.4, 1.0)}

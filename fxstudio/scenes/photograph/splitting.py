@@ -9,7 +9,7 @@ import numpy as np
 from fxstudio.arrays import Floats
 from fxstudio.errors import InputError
 
-from ..shapes import single
+from ..drawn.shapes import single
 
 LEAST_ANGLE_DEG = 12.0
 """Angle between two colours in linear light below which noise and the colours of surfaces decide

@@ -227,7 +227,7 @@ def test_a_name_with_a_slash_is_a_folder_of_pictures(run):
             ("-o", "a.bmp"),
             "field '--output': the name must end in .gif or .webp or .avif or",
         ),
-        (("--size", "huge"), "or one of small, post, square, tall"),
+        (("--size", "huge"), "or one of small, medium, post, square, tall"),
     ],
 )
 def test_what_cannot_be_is_refused_before_it_is_filmed(run, options, said):

@@ -70,6 +70,9 @@ def test_what_is_said_of_a_lamp_stands_in_the_file(run, photos):
     for line in ("lit_at = 0.8", "recolour = true", "at = [0.2, 0.3]", 'shape = "wide"'):
         assert line in text
     assert "painted: no photograph shows this lamp" in run("scene", "show", "my_engine")[1]
+    Path("tail.toml").write_text(EFFECT.replace("bed", "tail"))
+    for words in (("film", "tail.toml", "--size", "96x72", "--fps", "5"), ("check", "tail.toml")):
+        assert "tail: painted, no photograph shows how it looks" in run(*words)[1]
 
 
 def test_only_painted_lamps_need_one_photograph(run, photos):

@@ -212,13 +212,13 @@ def test_all_that_a_number_can_say_is_explained():
     assert [says for says in (*SAYS, *SPECIAL_SAYS) if says not in told] == []
 
 
-def test_an_effect_that_is_not_known_has_a_name_and_is_a_guess():
+def test_an_effect_that_is_not_known_has_a_name_and_no_kind():
     interview = answered([*TO_CODES, "0 steady, 1 not known", "not known"])
     interview.answer("0")
     for text in ("yes", "done", "", "no", "nothing"):
         interview.answer(text)
     read = parse(Leaflet, tomllib.loads(interview.text()))
-    assert read.looks["effect 1"].known == "guess"
+    assert read.looks["effect 1"].kind == "unknown"
 
 
 def test_every_question_is_asked_of_some_leaflet():

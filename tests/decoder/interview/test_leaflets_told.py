@@ -14,7 +14,6 @@ from decoder.interview.answering import answered, answers_in
 from decoder.leaflet.test_leaflets import own_cells, plain
 from decoder.leaflet.test_leaflets import told as rows_told
 
-from fxstudio.decoder.interview.walk import NOT_PRINTED
 from fxstudio.decoder.leaflet.evaluator import does
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.documents.reading import parse
@@ -148,6 +147,6 @@ def test_locks_groups_dimming_and_rules_are_as_told():
 
 def test_a_value_that_is_not_printed_is_said_to_be_none_and_a_guess_is_marked():
     read = described("elder_moor")
-    assert [row.note for row in read.cell_rows] == [NOT_PRINTED, "", "", ""]
+    assert [row.delivered is None for row in read.cell_rows] == [True, *[False] * 3]
     assert [row.parts[0].known for row in read.cell_rows] == [*["leaflet"] * 3, "guess"]
     assert read.looks["fire"].unknown == {"lowest"}

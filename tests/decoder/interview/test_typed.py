@@ -202,7 +202,9 @@ def test_where_numbers_are_kept_and_whom_they_serve(cvs, whom, rows):
         ("6, 11, 1", [6, 11, 1]),
         ("CV 114 = 6, CV 115 to 116 = 1", [6, 1, 1]),
         ("white 6, others 1", [6, 1, 1]),
-        ("not printed", None),
+        ("not printed", [None] * 3),
+        ("6, not known, 1", [6, None, 1]),
+        ("white 6, others not known", [6, None, None]),
     ],
 )
 def test_values_as_delivered(text, values):
@@ -254,7 +256,7 @@ def test_currents(text, each, together, groups):
         ("exhaust beat, four a turn of the wheel", {"kind": "beat", "beats_per_turn": 4}),
         ("filament, up in 0.3 s, dies away in half a second",
          {"kind": "filament", "rise_s": 0.3, "fall_s": 0.5}),
-        ("not known", {"kind": "flicker", "known": "guess"}),
+        ("not known", {"kind": "unknown"}),
         ("steady", {"kind": "steady"}),
         ("steady at 30 %", {"kind": "steady", "level": 0.3}),
     ],

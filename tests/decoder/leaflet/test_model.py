@@ -42,7 +42,7 @@ MISTAKES = [
     ((*EFFECTS, "offset"), 250, (*EFFECTS, "parts"), "no CV can hold it", "up to 255"),
     # Values as delivered.
     ((*EFFECTS, "delivered"), 15, None, "is no sum of what its parts allow in CV114", "13, 14"),
-    ((*EFFECTS, "delivered"), "6", None, "has the wrong type", "0 to 255, or a table, or a list"),
+    ((*EFFECTS, "delivered"), "6", None, "has the wrong type", '255, or "unknown", or a table'),
     ((*EFFECTS, "delivered"), [6, 11, 1, 1], None, "has too few entries", "5 in all"),
     ((*EFFECTS, "delivered"), [1] * 6, None, "has too many entries", "5 in all"),
     ((*EFFECTS, "delivered", "grey"), 1, None, "is no cell of this row", "white, yellow, green"),

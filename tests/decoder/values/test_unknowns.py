@@ -12,6 +12,7 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.unknowns import not_known_of
 from fxstudio.documents.reading import parse
+from fxstudio.export.plan_table import to_fill_in
 
 FILES = Path(__file__).parents[1] / "leaflet" / "files"
 SMOOTH = {"kind": "flicker", "style": "smooth", "lowest": 0.2, "highest": 1.0}
@@ -19,9 +20,9 @@ FLASH = {"kind": "flash", "period_s": 1.5, "on_share": 0.25}
 
 # By each leaflet's own words: what its file says is "unknown", or does not say at all.
 TOLD = [
-    ("marsh_hollow", SMOOTH, {"rate_hz": "4 a second", "lowest": "20 %", "style": "smooth"}),
-    ("rook_lane", SMOOTH, {"lowest": "20 %", "style": "smooth"}),
-    ("sallow_mill", SMOOTH, {"style": "smooth"}),
+    ("marsh_hollow", SMOOTH, {"rate_hz": "4 a second", "lowest": "20 %", "style": "drifting"}),
+    ("rook_lane", SMOOTH, {"lowest": "20 %", "style": "drifting"}),
+    ("sallow_mill", SMOOTH, {"style": "drifting"}),
     ("tarn_end", {"kind": "steady", "level": 1.0}, {}),
     ("heron_weir", FLASH, {"lowest": "0 %", "on_share": "25 %", "period_s": "1.5 s"}),
 ]
@@ -80,3 +81,36 @@ def test_a_guess_is_marked_where_it_is_used_and_nowhere_else():
     )
     (row,) = not_known_of(compile_effect(asked, parse(Leaflet, rows)).shown)
     assert str(row) == "fire: how fast: only a guess, drawn at 4 a second"
+
+
+@pytest.mark.parametrize(
+    ("known", "within", "told"),
+    [
+        ("measured", 0.15, "measured, drawn at 4 a second, 3.4 to 4.6"),
+        ("by eye", None, "found by eye, drawn at 4 a second"),
+        ("guess", None, "only a guess, drawn at 4 a second"),
+        ("leaflet", None, None),
+    ],
+)
+@pytest.mark.parametrize("by_cell", [True, False])
+def test_a_figure_that_is_from_elsewhere_says_so_with_how_sure_it_is(known, within, told, by_cell):
+    source = {"known": known} | ({} if within is None else {"within": within})
+    part = {"says": "rate", "each_hz": 1.0, "from": 1, "to": 9} | source
+    fixed = {} if by_cell else {"rate_hz": 4.0, **source}
+    read = parse(
+        Leaflet,
+        {
+            "title": "Sedge Lock 4",
+            "outputs": {"A": {"key": "F1"}},
+            "effects": {"glow": {"kind": "flicker", "style": "hold", "lowest": 0.2, **fixed}},
+            "cells": [
+                {"cv": 120, "parts": [{"says": "effect", "codes": {"1": "glow"}}], "delivered": 1},
+                *([{"cv": 121, "parts": [part], "delivered": 2}] if by_cell else []),
+            ],
+        },
+    )
+    lamp = {"output": 1, "key": "F1", "pattern": SMOOTH | {"style": "hold"}}
+    rows = not_known_of(compile_effect(effect(4.0, fire=lamp), read).shown)
+    rate = [str(row) for row in rows if row.what == "how fast"]
+    assert rate == ([] if told is None else [f"fire: how fast: {told}"])
+    assert [told in to_fill_in(row) for row in rows if row.what == "how fast"] == [True] * len(rate)

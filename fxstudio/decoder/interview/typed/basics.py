@@ -18,6 +18,7 @@ from fxstudio.decoder.interview.typed.figures import (
     whole_number,
 )
 from fxstudio.decoder.interview.typed.terms import key_of, names_in
+from fxstudio.decoder.leaflet.says import UNKNOWN
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.errors import InputError
 
@@ -156,12 +157,14 @@ def delivered_keys(text: str, names: Sequence[str]) -> DeliveredKeys:
 
 
 def one_key(text: str) -> tuple[str, str]:
-    """A key and the directions in which it lights: `F0 forward`; raises InputError."""
+    """A key, perhaps "unknown", and its directions: `F0 forward`; raises InputError."""
     match = re.fullmatch(
         r"(.+?)(?: (?:only )?(?:in )?(?:the )?(forward|reverse|both)(?: directions?)?(?: only)?)?",
         re.sub(r"[()]", "", tidy(text)),
         re.I,
     )
+    if is_not_known(text):
+        return UNKNOWN, "both"
     key, travel = match.groups() if match else (text, None)
     return key_of(key), (travel or "both").lower()
 

@@ -36,6 +36,7 @@ from fxstudio.decoder.interview.typed.values import (
     property_of,
     value_of,
 )
+from fxstudio.decoder.leaflet.meanings import WORDS
 from fxstudio.decoder.leaflet.says import PROPERTIES, SAYS, UNKNOWN
 from fxstudio.effect.keys import KEYS
 from fxstudio.errors import InputError
@@ -180,7 +181,9 @@ def examples_for(says: Sequence[str]) -> str:
 
 def may_be_silent(says: Sequence[str]) -> bool:
     """Whether a leaflet may leave out what the codes mean."""
-    return all(each in SAYS and PROPERTIES[SAYS[each]].is_number for each in says)
+    return all(
+        each in WORDS or (each in SAYS and PROPERTIES[SAYS[each]].is_number) for each in says
+    )
 
 
 def _plain_run(typed: str) -> dict[str, Any]:

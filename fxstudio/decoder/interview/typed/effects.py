@@ -19,6 +19,7 @@ from fxstudio.decoder.interview.typed.figures import (
     time_in_s,
 )
 from fxstudio.decoder.leaflet.rows import DARK
+from fxstudio.decoder.leaflet.says import UNKNOWN
 from fxstudio.documents.models import SHARES, Facts, field_facts
 from fxstudio.effect.patterns import KINDS
 from fxstudio.errors import InputError, near
@@ -88,7 +89,7 @@ def likely_kind(name: str) -> str:
 def effect_row(text: str) -> dict[str, Any]:
     """A kind of light with what is printed of it, as the row of an effect; raises InputError.
 
-    What is not said is unknown. A kind that is not known is one that flickers, as a guess.
+    What is not said is unknown, and so may its kind be.
     """
     typed = tidy(text)
     row: dict[str, Any] = {}
@@ -98,7 +99,7 @@ def effect_row(text: str) -> dict[str, Any]:
             typed = tidy(f"{found[1]}, {found[2]}").strip(", ")
     first, *others = [p for p in re.split(r"\s*[,;+]\s*", typed) if p] or [""]
     if is_not_known(first):
-        return {"kind": "flicker", "known": "guess"}
+        return {"kind": UNKNOWN}
     kind, rest = _kind(first)
     others = [rest, *others] if rest else others
     row = {"kind": kind, **row}

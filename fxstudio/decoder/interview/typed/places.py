@@ -344,29 +344,29 @@ def cells_of_places(
     return list(zip(_all_cvs(places, len(labels)), labels, strict=True))
 
 
-_PAIR = re.compile(r"(?P<who>.+?)\s*(?:=|:|\bis\b|\s)\s*(?P<value>\d+)", re.I)
+_PAIR = re.compile(r"(?P<who>.+?)\s*(?:=|:|\bis\b|\s)\s*(?P<value>\d+|not known|unknown|\?)", re.I)
 _REST: Final = (
     *("others", "all others", "the others", "other", "the rest", "rest"),
     *("all other outputs", "other outputs"),
 )
 
 DELIVERED_HINT: Final = (
-    "one value for all; or not known; or one for each; or CV 114 = 6, CV 115 to 118 = 1"
+    "one value for all; or not known; or one for each; or CV 114 = 6, CV 115 to 118 not known"
 )
 
 
-def delivered_values(text: str, cells: Sequence[tuple[int, str]]) -> list[int] | None:
-    """The value of each cell; None if it is not known. Raises InputError.
+def delivered_values(text: str, cells: Sequence[tuple[int, str]]) -> list[int | None]:
+    """The value of each cell; None for one that is not known. Raises InputError.
 
     cells : the CV and the label of each
     """
     typed = re.sub(r"^delivered\s*[:=]?\s*", "", tidy(text.replace("\n", " ")), flags=re.I)
     if is_not_known(typed):
-        return None
+        return [None] * len(cells)
     typed = re.sub(r"^(?:all|each|every one|both)\s+(?=\d+$)", "", typed, flags=re.I)
-    plain = re.split(r"\s*[,;]\s*|\s+and\s+|\s+", typed)
-    if all(re.fullmatch(r"\d+", piece) for piece in plain):
-        values = [whole_number(piece, 0, LARGEST_VALUE, "a value") for piece in plain]
+    plain = re.split(r"\s*[,;]\s*|\s+and\s+|(?<!\bnot)\s+", typed, flags=re.I)
+    if all(re.fullmatch(r"\d+", piece) or is_not_known(piece) for piece in plain):
+        values = [_delivered_value(piece) for piece in plain]
         if len(values) == 1:
             return values * len(cells)
         if len(values) != len(cells):
@@ -374,22 +374,26 @@ def delivered_values(text: str, cells: Sequence[tuple[int, str]]) -> list[int] |
                 text, f"one value, or {len(cells)}: one for each CV", f"are {len(values)} values"
             )
         return values
-    found: dict[int, int] = {}
-    rest: int | None = None
+    found: dict[int, int | None] = {}
+    rest: list[int | None] = []
     for piece in re.split(r"\s*[,;]\s*", typed):
         pair = _PAIR.fullmatch(re.sub(r"^(?:and|all)\s+(?=\S+\s)", "", piece, flags=re.I))
         if not pair:
             raise refused(piece or text, DELIVERED_HINT)
-        value = whole_number(pair["value"], 0, LARGEST_VALUE, "a value")
+        value = _delivered_value(pair["value"])
         if pair["who"].lower() in _REST:
-            rest = value
+            rest = [value]
             continue
         for cv in _which_cells(pair["who"], cells):
             found[cv] = value
     lacking = [str(cv) for cv, _ in cells if cv not in found]
-    if lacking and rest is None:
+    if lacking and not rest:
         raise refused(text, f"a value for CV {', '.join(lacking)} too", "lacks some values")
-    return [found.get(cv, rest if rest is not None else 0) for cv, _ in cells]
+    return [found[cv] if cv in found else rest[0] for cv, _ in cells]
+
+
+def _delivered_value(text: str) -> int | None:
+    return None if is_not_known(text) else whole_number(text, 0, LARGEST_VALUE, "a value")
 
 
 def _which_cells(text: str, cells: Sequence[tuple[int, str]]) -> list[int]:

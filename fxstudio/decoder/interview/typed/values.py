@@ -99,7 +99,7 @@ def value_of(text: str, says: str, context: Context) -> Any:
     if says == "effect":
         return _effect_value(typed, context)
     if says == "key":
-        return _keys_value(typed)
+        return UNKNOWN if is_not_known(typed) else _keys_value(typed)
     if says == "lights":
         return [] if word in DARK_WORDS else list(names_in(typed, context.outputs))
     if is_not_known(typed):

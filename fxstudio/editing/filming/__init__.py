@@ -1,0 +1,1 @@
+"""A film of what the window shows: what a person chooses, how large it will be, where it lies."""
