@@ -88,7 +88,7 @@ ROOMS = {
         "shapes < fire surface < fittings land < ashpan cab front saloon side"
     ),
     "fxstudio/scenes/photograph": (
-        "gains maps painting reading smoothing splitting < alignment noise practice < apart"
+        "gains maps painting smoothing splitting < noise reading < alignment practice < apart"
     ),
     "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",

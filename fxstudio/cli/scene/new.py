@@ -17,7 +17,7 @@ from fxstudio.errors import FxError, InputError
 from fxstudio.scenes.photograph.apart import Apart, Provenance, take_apart
 from fxstudio.scenes.photograph.reading import Framing, Photograph, read_photograph
 from fxstudio.units import percent
-from fxstudio.whole_files import check_can_write
+from fxstudio.whole_files import check_can_write, check_new
 
 PAINT = "paint"
 """What stands in place of a photograph where a lamp is painted."""
@@ -32,6 +32,7 @@ BY = {
 def new_scene(asked: NewOptions) -> None:
     """Do what `NewOptions` asks for."""
     folder = Path(asked.folder)
+    check_new(folder)
     check_can_write(folder / SCENE_FILE if folder.is_dir() else folder)
     lamps = _by_lamp("--lamp", asked.lamp)
     facts = _facts(asked, lamps)

@@ -22,8 +22,7 @@ from fxstudio.arrays import Bools, Bytes, Floats
 from fxstudio.colour import srgb_decode
 from fxstudio.errors import InputError, ReadError
 
-MOST_WIDE_PX, MOST_HIGH_PX = 1600, 1200
-"""Pixels of a scene at most, along its longer and its shorter side."""
+from .maps import MOST_HIGH_PX, MOST_WIDE_PX
 
 LEAST_PX = 64
 MOST_PIXELS = 64_000_000

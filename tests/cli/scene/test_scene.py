@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import imageio.v3 as imageio
@@ -9,6 +10,8 @@ import numpy as np
 import pytest
 from PIL import Image
 from scenes.photograph.camera import Camera, packed
+
+from fxstudio.editing.studio import Studio
 
 EFFECT = """
 title = "Banked"
@@ -133,3 +136,19 @@ def test_a_practice_picture_is_an_ordinary_photograph(photographs):
     picture = imageio.imread(photographs / "bed.jpg")
     assert picture.shape == (300, 400, 3)
     assert np.ptp(picture) > 150
+
+
+def test_without_the_library_it_says_how_to_get_it(refused, photos, monkeypatch):
+    monkeypatch.setitem(sys.modules, "cv2", None)
+    refused(*NEW, *BED, problem='pip install "fxstudio[photo]"')
+
+
+def test_the_window_shows_it_live(run, photos):
+    assert run(*NEW, *BED)[0] == 0
+    Path("banked.toml").write_text(EFFECT)
+    studio = Studio()
+    studio.document.open(Path("banked.toml"))
+    studio.begin()
+    studio.seen_projector.renderer(wait=True)
+    frame = studio.seen_projector.frame(0.0, 0.0, calm=False)
+    assert np.ptp(frame) > 100
