@@ -10,7 +10,7 @@ import numpy as np
 from fxstudio.colour import luminance, srgb_decode
 from fxstudio.effect.model import Effect
 from fxstudio.film.captions.strip import Strip
-from fxstudio.film.gif import gif_bytes
+from fxstudio.film.gif import write_gif
 from fxstudio.film.indexed.quantise import quantised
 from fxstudio.film.quality import GOOD
 from fxstudio.film.take import spread
@@ -47,11 +47,12 @@ def write_film(path, frame_at, delays_cs, sample=None, comment=None, progress=No
     """A GIF of the pictures that `frame_at` gives for their numbers."""
     progress = progress or Progress()
     shown = quantised(Pictures(frame_at, delays_cs, sample), GOOD, progress.part(0, 0.5))
-    data = gif_bytes(shown, comment, progress.part(0.5, 1))
-    progress.check()
     with replacing(path) as file:
-        file.write(data)
-    return Written(len(data), len(delays_cs), sum(map(int, delays_cs)) / 100, len(shown.colours))
+        write_gif(shown, file, comment, progress.part(0.5, 1))
+        progress.check()
+    return Written(
+        path.stat().st_size, len(delays_cs), sum(map(int, delays_cs)) / 100, len(shown.colours)
+    )
 
 
 def of_one_lamp(scene, place, style, rate_hz, lowest, highest, length_s=6.0) -> Effect:

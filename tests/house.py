@@ -17,7 +17,7 @@ BEGIN, END = "<!-- rooms: written by tests/house.py -->", "<!-- end of rooms -->
 ROOMS = {
     "fxstudio": (
         "arrays cautions colour errors progress units"
-        " < documents electrics flashes scenes style whole_files < effect < dcc light"
+        " < documents electrics on_disk scenes style whole_files < effect flashes < dcc light"
         " < decoder film sharing < editing export < window < cli < __main__"
     ),
     "fxstudio/cli": (
@@ -29,7 +29,7 @@ ROOMS = {
     "fxstudio/cli/editor": "options < schema",
     "fxstudio/cli/given": "decoders endings files options < exchanged",
     "fxstudio/cli/harmless": "calming options < camera check figures < calm",
-    "fxstudio/cli/look": "options script < catalogue film show < demo",
+    "fxstudio/cli/look": "jobs options script < catalogue film show < demo",
     "fxstudio/cli/packets": "options shown < cvs group running",
     "fxstudio/cli/scene": "options < group new practice shown",
     "fxstudio/cli/share": "options < pack unpack",
@@ -77,7 +77,7 @@ ROOMS = {
         "captions png quality timing < take < indexed < gif screening seen < formats"
         " < choices fitting < making < calmer"
     ),
-    "fxstudio/film/captions": "strip tour < caption",
+    "fxstudio/film/captions": "strip tour < caption lanes",
     "fxstudio/film/choices": "captioned estimate table",
     "fxstudio/film/indexed": "palette < reduction < holding < quantise",
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",

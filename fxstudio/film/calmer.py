@@ -9,7 +9,8 @@ is judged, both of it and of what is one digit nearer.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from heapq import heapify, heappop, heappush
 from itertools import count
 
@@ -18,9 +19,11 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import RATE_LOWEST_HZ, Effect
 from fxstudio.effect.patterns import Pattern, toward
 from fxstudio.errors import InputError
-from fxstudio.film.making import judge_film
+from fxstudio.film.captions.caption import Caption
+from fxstudio.film.formats import FilmFormat
+from fxstudio.film.making import GIF, judge_film
 from fxstudio.film.screening import quick_verdict
-from fxstudio.film.take import Shot
+from fxstudio.film.take import Shot, Take
 from fxstudio.flashes.verdict import Verdict
 from fxstudio.light.likeness import Likeness, compare
 from fxstudio.progress import Progress
@@ -60,17 +63,24 @@ def calm(
     shot: Shot | None = None,
     progress: Progress | None = None,
     verdict: Verdict | None = None,
+    caption: Caption | None = None,
+    kind: FilmFormat = GIF,
 ) -> Calmed:
     """The nearest effect that passes when filmed, or `effect` itself if it does.
 
     One that is nearer by the last digit of each figure that was changed does not pass.
-    `verdict` is that on `effect` where it is known. Raises InputError if none passes.
+    `verdict` is that on `effect` where it is known. The verdicts are those on films of this kind
+    with this caption. Raises InputError if none passes.
     """
     drive, shot = drive or effect.shown_by, shot or Shot()
-    verdict = verdict or judge_film(effect, drive, shot)
+    judged = partial(judge_film, drive=drive, shot=shot, caption=caption, kind=kind)
+    verdict = verdict or judged(effect)
     if verdict.passes:
         return Calmed(effect, (), compare(effect, effect), verdict)
-    found = _nearest(effect, _Trial(effect, drive, shot, verdict, progress or Progress()))
+    take = Take(effect, drive, shot, caption=caption)
+    looked_at = replace(shot, height=shot.height - (take.strip.height if take.strip else 0))
+    looks = partial(quick_verdict, drive=drive, shot=looked_at)
+    found = _nearest(effect, _Trial(effect, looks, judged, verdict, progress or Progress()))
     if found:
         return found
     raise InputError("no calmer version of it passes", given=effect.title).advising(
@@ -85,12 +95,14 @@ class _Trial:
     def __init__(
         self,
         effect: Effect,
-        drive: Drive,
-        shot: Shot,
+        looked: Callable[[Effect], Verdict],
+        judged: Callable[..., Verdict],
         verdict: Verdict,
         progress: Progress,
     ) -> None:
-        self.effect, self.drive, self.shot, self.progress = effect, drive, shot, progress
+        """Each version is `looked` at quickly, or `judged` as a film, which tells its progress."""
+        self.effect, self.progress = effect, progress
+        self._looked, self._judged = looked, judged
         self.looks: dict[tuple[str, ...], bool] = {(): False}
         self.films: dict[tuple[str, ...], Verdict] = {(): verdict}
 
@@ -98,7 +110,7 @@ class _Trial:
         """Whether it passes by a few points of its light."""
         changes = tuple(what_changed(self.effect, candidate))
         if changes not in self.looks:
-            self.looks[changes] = quick_verdict(candidate, self.drive, self.shot).passes
+            self.looks[changes] = self._looked(candidate).passes
             self._told()
         return self.looks[changes]
 
@@ -110,7 +122,7 @@ class _Trial:
         """That on its film."""
         changes = tuple(what_changed(self.effect, candidate))
         if changes not in self.films:
-            self.films[changes] = judge_film(candidate, self.drive, self.shot, Progress(self._told))
+            self.films[changes] = self._judged(candidate, progress=Progress(self._told))
         return self.films[changes]
 
     def _told(self, filmed: float = 0.0) -> None:

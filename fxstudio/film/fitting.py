@@ -43,7 +43,7 @@ def small_enough(take: Take, kind: FilmFormat, most_bytes: int, progress: Progre
         shot, _ = ways[middle]
         tried = replace(take, shot=shot)
         part = progress.part(first / len(ways), (first + last + 1) / 2 / len(ways))
-        size = len(kind.encode(tried, shot.quality, "", part))
+        size = kind.size(tried, shot.quality, part)
         if size <= most_bytes:
             last = middle
         else:

@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from importlib import import_module
 from importlib.util import find_spec
-from io import BytesIO
+from os import SEEK_END
 from pathlib import Path
+from shutil import copyfileobj
 from tempfile import TemporaryDirectory
 from types import MappingProxyType
-from typing import Any, Protocol
+from typing import IO, Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,20 +25,21 @@ from PIL.PngImagePlugin import PngInfo
 
 from fxstudio.errors import FxError
 from fxstudio.film.captions.strip import with_strip
-from fxstudio.film.gif import gif_bytes, gif_frames
+from fxstudio.film.gif import gif_frames, write_gif
 from fxstudio.film.indexed.quantise import Frames, ShownFilm, quantised
 from fxstudio.film.quality import BEST, Quality
 from fxstudio.film.seen import Decoded
 from fxstudio.film.timing import checked_delays
+from fxstudio.on_disk import passing_file
 from fxstudio.progress import Progress
 
 
 class Encode(Protocol):
-    """Makes the file of some frames, with a comment for whoever looks into it."""
+    """Writes the file of some frames, with a comment for whoever looks into it."""
 
     def __call__(
-        self, frames: Frames, quality: Quality, comment: str, progress: Progress
-    ) -> bytes: ...
+        self, frames: Frames, out: IO[bytes], quality: Quality, comment: str, progress: Progress
+    ) -> None: ...
 
 
 @dataclass(frozen=True)
@@ -45,14 +47,14 @@ class FilmFormat:
     """One kind of file.
 
     media_type : what it is called on the web
-    encode, decode : to the bytes of a file, and what a viewer is shown of them
+    encode, decode : to a file, and what a viewer is shown of it
     few_colours : whether it is made of the colours of one table, unless in best quality
     needs : the module of an extra that packs it
     """
 
     media_type: str
     encode: Encode
-    decode: Callable[[bytes], Decoded]
+    decode: Callable[[IO[bytes]], Decoded]
     few_colours: bool = False
     needs: str = ""
 
@@ -61,14 +63,22 @@ class FilmFormat:
         """Whether what packs it is installed."""
         return not self.needs or find_spec(self.needs) is not None
 
+    def size(self, frames: Frames, quality: Quality, progress: Progress) -> int:
+        """How many bytes the film has, without a comment."""
+        with passing_file() as file:
+            self.encode(frames, file, quality, "", progress)
+            return file.seek(0, SEEK_END)
+
 
 class NoVideoError(FxError):
     """What packs video is not installed."""
 
 
-def _gif(frames: Frames, quality: Quality, comment: str, progress: Progress) -> bytes:
+def _gif(
+    frames: Frames, out: IO[bytes], quality: Quality, comment: str, progress: Progress
+) -> None:
     shown = quantised(frames, quality, progress.part(0, 0.5))
-    return gif_bytes(shown, comment, progress.part(0.5, 1))
+    write_gif(shown, out, comment, progress.part(0.5, 1))
 
 
 class _Reel(Image.Image):
@@ -104,13 +114,16 @@ class _Reel(Image.Image):
 
 
 def _animated(
-    kind: str, pictures: Iterable[Image.Image], delays_cs: NDArray[np.integer], **options: Any
-) -> bytes:
-    """The bytes of pictures that loop for ever, packed by Pillow."""
+    out: IO[bytes],
+    kind: str,
+    pictures: Iterable[Image.Image],
+    delays_cs: NDArray[np.integer],
+    **options: Any,
+) -> None:
+    """Write pictures that loop for ever, packed by Pillow."""
     durations = [10 * int(delay) for delay in checked_delays(delays_cs)]
-    reel, out = _Reel(pictures, len(durations)), BytesIO()
+    reel = _Reel(pictures, len(durations))
     reel.save(out, kind, save_all=True, duration=durations, loop=0, **options)
-    return out.getvalue()
 
 
 def _in_true_colours(frames: Frames, progress: Progress) -> Iterator[Image.Image]:
@@ -138,23 +151,29 @@ def _exif(comment: str) -> Image.Exif:
     return exif
 
 
-def _webp(frames: Frames, quality: Quality, comment: str, progress: Progress) -> bytes:
+def _webp(
+    frames: Frames, out: IO[bytes], quality: Quality, comment: str, progress: Progress
+) -> None:
     pictures = _in_true_colours(frames, progress)
     said = _exif(comment)
-    return _animated("WEBP", pictures, frames.delays_cs, quality=quality.lossy, exif=said)
+    _animated(out, "WEBP", pictures, frames.delays_cs, quality=quality.lossy, exif=said)
 
 
-def _avif(frames: Frames, quality: Quality, comment: str, progress: Progress) -> bytes:
+def _avif(
+    frames: Frames, out: IO[bytes], quality: Quality, comment: str, progress: Progress
+) -> None:
     pictures = _in_true_colours(frames, progress)
     said, lossy = _exif(comment), round(quality.lossy * AVIF_PER_LOSSY)
-    return _animated("AVIF", pictures, frames.delays_cs, quality=lossy, exif=said, speed=7)
+    _animated(out, "AVIF", pictures, frames.delays_cs, quality=lossy, exif=said, speed=7)
 
 
 AVIF_PER_LOSSY = 0.75
 """AVIF and WebP count quality to 100 both, but at 60 the one looks as the other at 80."""
 
 
-def _png(frames: Frames, quality: Quality, comment: str, progress: Progress) -> bytes:
+def _png(
+    frames: Frames, out: IO[bytes], quality: Quality, comment: str, progress: Progress
+) -> None:
     """In few colours as a GIF; of the best quality in true colours, which is much larger."""
     if quality.lossy < BEST.lossy:
         shown = quantised(frames, quality, progress.part(0, 0.5))
@@ -163,12 +182,13 @@ def _png(frames: Frames, quality: Quality, comment: str, progress: Progress) -> 
         pictures = _in_true_colours(frames, progress)
     info = PngInfo()
     info.add_text("Description", comment)  # a keyword of the PNG specification
-    return _animated("PNG", list(pictures), frames.delays_cs, pnginfo=info)
+    _animated(out, "PNG", list(pictures), frames.delays_cs, pnginfo=info)
 
 
-def _pictures(data: bytes) -> Decoded:
+def _pictures(file: IO[bytes]) -> Decoded:
     """What Pillow shows of an animated picture."""
-    with Image.open(BytesIO(data)) as film:
+    file.seek(0)
+    with Image.open(file) as film:
         for picture in ImageSequence.Iterator(film):
             shown = np.asarray(picture.convert("RGB"))
             yield shown, max(1, round(picture.info.get("duration", 0) / 10))
@@ -195,7 +215,9 @@ def _av() -> Any:
         ) from None
 
 
-def _mp4(frames: Frames, quality: Quality, comment: str, progress: Progress) -> bytes:
+def _mp4(
+    frames: Frames, out: IO[bytes], quality: Quality, comment: str, progress: Progress
+) -> None:
     """H.264 in yuv420p with even sides and one length for all frames, which all players take."""
     _av()  # before anything is drawn
     delays = checked_delays(frames.delays_cs)
@@ -204,7 +226,8 @@ def _mp4(frames: Frames, quality: Quality, comment: str, progress: Progress) -> 
     with TemporaryDirectory() as folder:
         path = Path(folder, "film.mp4")  # the index comes to the front when it is whole: two passes
         _pack(path, frames, rate, crf, comment, progress)
-        return path.read_bytes()
+        with path.open("rb") as packed:
+            copyfileobj(packed, out)
 
 
 def _pack(
@@ -233,9 +256,10 @@ def _pack(
         film.mux(stream.encode(None))
 
 
-def _video(data: bytes) -> Decoded:
+def _video(file: IO[bytes]) -> Decoded:
     av = _av()
-    with av.open(BytesIO(data)) as film:
+    file.seek(0)
+    with av.open(file) as film:
         stream = film.streams.video[0]
         begun = 0
         for number, packed in enumerate(film.decode(stream), 1):

@@ -9,7 +9,7 @@ practice. Pillow packs the pixels.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from io import BytesIO
+from typing import IO
 
 import numpy as np
 from PIL import Image
@@ -26,14 +26,18 @@ LEAVE = 1
 """Disposal: what a frame does not draw stays as it was."""
 
 
-def gif_bytes(
-    shown: ShownFilm, comment: str | None = None, progress: Progress | None = None
-) -> bytes:
-    """A film as a GIF that loops for ever.
+def write_gif(
+    shown: ShownFilm,
+    out: IO[bytes],
+    comment: str | None = None,
+    progress: Progress | None = None,
+) -> None:
+    """Write a film as a GIF that loops for ever.
 
     Parameters
     ----------
     shown : the film as from `quantised`, its delays as from `frame_delays`
+    out : where it is written, frame after frame
     comment : text for the file's comment, in ASCII
     progress : told of each frame, and asked whether to go on
 
@@ -41,7 +45,6 @@ def gif_bytes(
     """
     delays = checked_delays(shown.delays_cs)
     table = colour_table(shown.colours)
-    out = BytesIO()
     out.write(_header(shown.shape, table))
     out.write(FOREVER)
     if comment:
@@ -56,12 +59,12 @@ def gif_bytes(
         stands += int(delay)
     out.write(_control(stands, len(shown.colours)) + waiting)
     out.write(TRAILER)
-    return out.getvalue()
 
 
-def gif_frames(data: bytes) -> Iterator[tuple[Bytes, int]]:
+def gif_frames(file: IO[bytes]) -> Iterator[tuple[Bytes, int]]:
     """What a viewer is shown of a GIF: pictures [h, w, 3] and how long each stands, in 1/100 s."""
-    with GifImageFile(BytesIO(data)) as film:
+    file.seek(0)
+    with GifImageFile(file) as film:
         for number in range(film.n_frames):
             film.seek(number)
             yield np.asarray(film.convert("RGB")), film.info["duration"] // 10

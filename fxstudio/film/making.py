@@ -6,7 +6,10 @@ from base64 import b64encode
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from html import escape
+from os import SEEK_END
 from pathlib import Path
+from shutil import copyfileobj
+from typing import IO
 
 from fxstudio import __version__
 from fxstudio.arrays import Bytes
@@ -19,10 +22,11 @@ from fxstudio.film.fitting import small_enough
 from fxstudio.film.formats import FORMATS, FilmFormat, format_of
 from fxstudio.film.png import png_bytes
 from fxstudio.film.seen import Decoded, watched
-from fxstudio.film.take import MOST_PIXELS, Shot, Take, TooLargeError
+from fxstudio.film.take import Shot, Take, TooLargeError
 from fxstudio.flashes.count import MOST_FLASHES
 from fxstudio.flashes.map import draw_flash_map
 from fxstudio.flashes.verdict import STRICTER, Verdict, judge
+from fxstudio.on_disk import passing_file
 from fxstudio.progress import Progress
 from fxstudio.whole_files import check_can_write, new_folder, replacing
 
@@ -101,6 +105,7 @@ def film(
     most_bytes: int | None = None,
     said: Sequence[str] = (),
     caption: Caption | None = None,
+    lanes: bool = False,
 ) -> FilmReport:
     """Write one loop of an effect as a film, if it does not flash too much.
 
@@ -117,21 +122,24 @@ def film(
         than `shot` says, and the report says what was given up
     said : what the file shall say of itself besides, a line each
     caption : what stands under the picture; None: nothing
+    lanes : whether the lamps' light over time stands under the picture, with a line at the present
 
     Raises InputError for what cannot be filmed, WriteError for a file that cannot be written, and
     FlashError for a film with more flashes than WCAG 2.3.1 allows; then nothing is written.
     """
     path = Path(path)
-    take = replace(take_of(effect, drive, shot), said=tuple(said), caption=caption)
+    take = replace(take_of(effect, drive, shot), said=tuple(said), caption=caption, lanes=lanes)
     check_can_write(path)
     kind, progress = format_of(path), progress or Progress()
     given_up: tuple[str, ...] = ()
     if most_bytes is not None:
         fits = small_enough(take, kind, most_bytes, progress.part(0, SEARCHED))
         take, given_up, progress = fits.take, fits.given_up, progress.part(SEARCHED, 1)
-    packed = pack(take, kind, progress, accept_flashes)
-    with replacing(path) as file:
-        file.write(packed.data)
+    with passing_file() as passing:
+        packed = pack(take, kind, passing, progress, accept_flashes)
+        passing.seek(0)
+        with replacing(path) as file:
+            copyfileobj(passing, file)
     return packed.report(path, take, given_up)
 
 
@@ -143,13 +151,14 @@ def film_pictures(
     progress: Progress | None = None,
     accept_flashes: bool = False,
     caption: Caption | None = None,
+    lanes: bool = False,
 ) -> FilmReport:
     """Write one loop of an effect as a new folder of PNG pictures in true colours, 0001.png first.
 
     Parameters and errors are as for `film`. The folder stands there whole or not at all; one that
     is there already must be empty.
     """
-    take = replace(take_of(effect, drive, shot), caption=caption)
+    take = replace(take_of(effect, drive, shot), caption=caption, lanes=lanes)
     progress = progress or Progress()
 
     def pictures() -> Decoded:
@@ -177,9 +186,10 @@ def poster(
     drive: Drive | None = None,
     shot: Shot | None = None,
     caption: Caption | None = None,
+    lanes: bool = False,
 ) -> Bytes:
     """The frame of a film of `effect` that shows most light, [h, w, 3]."""
-    take = replace(take_of(effect, drive, shot), caption=caption)
+    take = replace(take_of(effect, drive, shot), caption=caption, lanes=lanes)
     return take.whole(brightest_frame(take))
 
 
@@ -190,9 +200,9 @@ def brightest_frame(take: Take) -> int:
 
 @dataclass(frozen=True, eq=False)
 class Packed:
-    """The bytes of a film that is not written yet, its pictures, its length and its verdict."""
+    """A film that is packed: how large, its pictures, its length and its verdict."""
 
-    data: bytes
+    bytes: int
     pictures: int
     duration_s: float
     verdict: Verdict
@@ -200,27 +210,37 @@ class Packed:
     def report(self, path: Path, take: Take, given_up: tuple[str, ...] = ()) -> FilmReport:
         """What is said of it once it is written."""
         frames = len(take.delays_cs)
-        file = FilmFile(path, len(self.data), frames, self.pictures, self.duration_s)
+        file = FilmFile(path, self.bytes, frames, self.pictures, self.duration_s)
         return FilmReport(file, take.brightness.fitted, self.verdict, given_up)
 
 
-def pack(take: Take, kind: FilmFormat, progress: Progress, accept_flashes: bool = False) -> Packed:
-    """The bytes of a film of some kind, judged as its viewers will see it.
+def pack(
+    take: Take,
+    kind: FilmFormat,
+    file: IO[bytes],
+    progress: Progress,
+    accept_flashes: bool = False,
+) -> Packed:
+    """Put a film of some kind into an empty `file`, judged as its viewers will see it.
 
     Raises FlashError if it flashes too much and that is not accepted.
     """
     encode, quality = kind.encode, take.shot.quality
-    data = encode(take, quality, comment(take), progress.part(0, PACKED))
+    encode(take, file, quality, comment(take), progress.part(0, PACKED))
     progress.check()
-    viewed = watched(lambda: kind.decode(data))
+    viewed = watched(lambda: kind.decode(file))
     progress.check()
     verdict = judge(viewed.numbers, viewed.colours, viewed.delays_cs, take.shot.viewing)
     if not (verdict.passes or accept_flashes):
         raise FlashError.of(verdict)
     if not verdict.passes:  # only what it says of itself changes
-        data = encode(take, quality, comment(take, verdict), Progress(lambda _: progress.check()))
+        file.seek(0)
+        file.truncate()
+        words = comment(take, verdict)
+        encode(take, file, quality, words, Progress(lambda _: progress.check()))
     progress.step(1, 1)
-    return Packed(data, len(viewed.delays_cs), int(viewed.delays_cs.sum()) / 100, verdict)
+    size, duration_s = file.seek(0, SEEK_END), int(viewed.delays_cs.sum()) / 100
+    return Packed(size, len(viewed.delays_cs), duration_s, verdict)
 
 
 def judged(path: Path) -> Verdict | None:
@@ -230,21 +250,22 @@ def judged(path: Path) -> Verdict | None:
     and NoVideoError for a kind that needs the extra `video` where that is not installed.
     """
     kind = format_of(path)
-
-    def pictures() -> Decoded:
-        for picture, delay_cs in kind.decode(data):
-            yield picture, delay_cs or UNSAID_CS
-
     try:
-        data, pixels, count = path.read_bytes(), 0, 0
-        for picture, _ in pictures():
-            count, pixels = count + 1, pixels + picture.shape[0] * picture.shape[1]
-            if pixels > MOST_PIXELS:
-                raise TooLargeError("is too large to be judged for flashes", path)
-        if count < 2:
-            return None
-        viewed = watched(pictures)
-        return judge(viewed.numbers, viewed.colours, viewed.delays_cs)
+        with open(path, "rb") as file:
+
+            def pictures() -> Decoded:
+                for picture, delay_cs in kind.decode(file):
+                    yield picture, delay_cs or UNSAID_CS
+
+            pixels = count = 0
+            for picture, _ in pictures():
+                count, pixels = count + 1, pixels + picture.shape[0] * picture.shape[1]
+                if pixels > MOST_JUDGED:
+                    raise TooLargeError("is too large to be judged for flashes", path)
+            if count < 2:
+                return None
+            viewed = watched(pictures)
+            return judge(viewed.numbers, viewed.colours, viewed.delays_cs)
     except FxError as error:
         error.file = error.file or path
         raise
@@ -252,6 +273,8 @@ def judged(path: Path) -> Verdict | None:
         raise InputError("is no whole film", path) from error
 
 
+MOST_JUDGED = 500_000_000
+"""Pixels of all pictures of a film of others together; more would take minutes."""
 UNSAID_CS = 10
 """How long a picture stands that does not say so, in 1/100 s. Common practice of browsers."""
 SEARCHED = 0.75
@@ -260,25 +283,32 @@ PACKED = 0.8
 """Share of the work that is done once the bytes are there, and not judged yet."""
 
 
+GIF = FORMATS[".gif"]
+
+
 def judge_film(
     effect: Effect,
     drive: Drive | None = None,
     shot: Shot | None = None,
     progress: Progress | None = None,
+    caption: Caption | None = None,
+    kind: FilmFormat = GIF,
 ) -> Verdict:
-    """The flash verdict on a film of `effect` as a GIF, of which nothing is written.
+    """The flash verdict on a film of `effect`, of which nothing is written.
 
     What is counted, with its source, stands in `fxstudio.flashes.verdict`: the general and red
     flashes of WCAG 2.x, success criterion 2.3.1. It is no medical and no legal judgement.
 
     Parameters
     ----------
-    effect, drive, shot, progress : as for `film`
+    effect, drive, shot, progress, caption : as for `film`
+    kind : what kind of film is judged; a GIF where nothing is said
 
     Raises InputError for what cannot be filmed.
     """
-    take = take_of(effect, drive, shot)
-    return pack(take, FORMATS[".gif"], progress or Progress(), accept_flashes=True).verdict
+    take = replace(take_of(effect, drive, shot), caption=caption)
+    with passing_file() as file:
+        return pack(take, kind, file, progress or Progress(), accept_flashes=True).verdict
 
 
 def flash_map(

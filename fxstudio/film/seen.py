@@ -10,12 +10,14 @@ from numpy.typing import NDArray
 
 from fxstudio.arrays import Bytes
 from fxstudio.film.indexed.palette import UNKNOWN, Palette, choose_colours
+from fxstudio.on_disk import OnDisk
 
 Decoded = Iterator[tuple[Bytes, int]]
 """Pictures [h, w, 3] in sRGB, and how long each stands in 1/100 s."""
 
-KEPT_BYTES = 40_000_000
-"""Up to this all pictures are kept; a longer film is decoded anew when it is asked for again."""
+KEPT_BYTES = 400_000_000
+"""Up to this all pictures are kept on disk; a longer film is decoded anew when it is asked for
+again."""
 LOOKED_AT = 8
 """Pictures of a film in many colours from which those are chosen that stand for all."""
 
@@ -95,5 +97,9 @@ def watched(decode: Callable[[], Decoded]) -> SeenFilm:
         some = [picture for at, (picture, _) in enumerate(decode()) if at % looked == 0]
         palette = Palette(choose_colours(np.concatenate(some).reshape(-1, 3)))
         numbers, colours = _Again(decode, palette.numbers), palette.colours
-    kept = list(numbers) if pixels <= KEPT_BYTES else numbers
+    if pixels > KEPT_BYTES:
+        return SeenFilm(numbers, colours, np.array(delays))
+    kept = OnDisk()
+    for each in numbers:
+        kept.append(each)
     return SeenFilm(kept, colours, np.array(delays))

@@ -13,7 +13,8 @@ from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
 from fxstudio.film.captions.caption import Caption, caption_strip
-from fxstudio.film.captions.strip import Strip, on_top, with_strip
+from fxstudio.film.captions.lanes import Lanes
+from fxstudio.film.captions.strip import Strip, em_of, on_top, with_strip
 from fxstudio.film.quality import GOOD, Quality
 from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.flashes.fields import Viewing
@@ -26,9 +27,9 @@ SPREAD_FRAMES = 12
 TELLING_FRAMES = 6
 """... and so many more for what those do not show; see `telling_frames`."""
 
-MOST_PIXELS = 1_000_000_000
-"""Pixels of all frames together: over a minute at 960 x 640 and 25 frames a second. None is kept,
-but it takes some minutes."""
+MOST_PIXELS = 4_000_000_000
+"""Pixels of all frames together: over four minutes at 960 x 640 and 25 frames a second. Memory does
+not grow with it, but it takes some minutes."""
 
 
 SMALLEST_WITH_STRIP = (200, 120)
@@ -68,6 +69,7 @@ class Take:
 
     said : what the file shall say of itself besides, a line each
     caption : what stands under the picture; the film has the size of its shot with it
+    lanes : whether the lamps' light over time stands under the picture
 
     Raises InputError for a frame rate, a length or a size that cannot be filmed.
     """
@@ -77,6 +79,7 @@ class Take:
     shot: Shot
     said: tuple[str, ...] = ()
     caption: Caption | None = None
+    lanes: bool = False
 
     def __post_init__(self) -> None:
         count, shot = len(self.delays_cs), self.shot
@@ -95,7 +98,7 @@ class Take:
             ).allowing(
                 f"{SMALLEST_WITH_STRIP[0]}x{SMALLEST_WITH_STRIP[1]} and more, higher with much "
                 "to say",
-                remedy="make it larger, or leave the caption out",
+                remedy="make it larger, or leave out the caption or the lanes",
             )
 
     @cached_property
@@ -111,7 +114,12 @@ class Take:
     @cached_property
     def brightness(self) -> Brightness:
         """The light [frames, lamps], and what was rounded for the loop to close, by lamp."""
-        return Simulation(self.effect, self.drive, self.shot.seed).at(self.times_s)
+        return self.simulation.at(self.times_s)
+
+    @cached_property
+    def simulation(self) -> Simulation:
+        """The loop that is filmed."""
+        return Simulation(self.effect, self.drive, self.shot.seed)
 
     @cached_property
     def telling(self) -> list[int]:
@@ -131,6 +139,9 @@ class Take:
 
     def _strip_of(self, shot: Shot) -> Strip | None:
         strips = []
+        if self.lanes:
+            lanes = Lanes(self.simulation, shot.width, shot.height, em_of(shot.width))
+            strips.append(lanes.strip(self.times_s))
         if self.caption:
             trace = self.drive.at(self.times_s)
             strips.append(caption_strip(self.caption, shot.width, trace, self.times_s))

@@ -80,15 +80,15 @@ class Count:
 
     def _in_place(self) -> Iterator[tuple[int, NDArray[np.integer]]]:
         """Pixels that flash often, in step or not: the ends of seconds, flashes of each course."""
-        times, moved = self.times_cs, self.steps.way != 0
+        times, way = self.times_cs, self.steps.way
         oldest = np.searchsorted(times, times - SECOND_CS)
         changes = np.zeros(len(self.steps.pixels), np.int16)
         left = 0
         for k in self.steps.busy:
-            changes += moved[k]
-            if oldest[k] > left:
-                changes -= moved[left : oldest[k]].sum(axis=0, dtype=np.int16)
-                left = oldest[k]
+            changes += way[k] != 0
+            for gone in range(left, oldest[k]):
+                changes -= way[gone] != 0
+            left = oldest[k]
             yield int(times[k]), changes >> 1
 
     def _wide(self) -> Iterator[tuple[int, int, Members]]:
@@ -101,9 +101,10 @@ class Count:
         way = np.zeros(len(self.steps.pixels), np.int8)
         last, used_cs, found = 0, {1: -1, -1: -1}, []
         for k in self.steps.busy:
-            moved = which_way[k] != 0
+            now = which_way[k]
+            moved = now != 0
             changed_cs[moved] = times[k]
-            way[moved] = which_way[k, moved]
+            way[moved] = now[moved]
             recent = changed_cs >= times[k] - ASSUMED_TOGETHER_CS
             for direction in (-last or 1, last or -1):
                 fresh = recent & (way == direction) & (changed_cs > used_cs[direction])

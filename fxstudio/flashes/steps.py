@@ -11,12 +11,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
+from itertools import chain, repeat
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fxstudio.arrays import Bools, Bytes
+from fxstudio.on_disk import OnDisk
 
 Words = NDArray[np.uint64]
 
@@ -30,21 +32,21 @@ class Steps:
     """The changes of the pixels that change at all; those that change alike are one course.
 
     course : [pixels], number of the course of each pixel, -1 if it never changes
-    way : int8 [frames played, m], 1 if a course rises, -1 if it falls, 0 neither
+    way : int8 [m] for each of the frames played, 1 if a course rises, -1 if it falls, 0 neither
     """
 
     course: NDArray[np.integer]
-    way: NDArray[np.integer]
+    way: OnDisk
 
     @cached_property
     def busy(self) -> list[int]:
         """Numbers of the frames at which something changes."""
-        return np.flatnonzero(self.way.any(axis=1)).tolist()
+        return [number for number, way in enumerate(self.way) if way.any()]
 
     @cached_property
     def pixels(self) -> NDArray[np.integer]:
         """How many pixels take each course, [m]."""
-        return np.bincount(self.course[self.course >= 0], minlength=self.way.shape[1])
+        return np.bincount(self.course[self.course >= 0])
 
     def at_pixels(self, values: Bytes) -> Bytes:
         """What is so of courses [m] at each pixel [pixels]; 0 where nothing changes."""
@@ -72,74 +74,88 @@ class Rows:
 
 def courses(
     numbers: Iterable[NDArray[np.integer]],
-) -> tuple[NDArray[np.integer], NDArray[np.integer]]:
-    """The different columns [n, m] of rows of `numbers` [pixels], and which each is [pixels].
+) -> tuple[OnDisk, NDArray[np.integer]]:
+    """The different columns of rows of `numbers` [pixels]: rows [m], and which each is [pixels].
 
-    The rows are gone through twice, and are not kept. Columns are told apart by a sum of 64 bits.
+    The rows are gone through twice. Columns are told apart by a sum of 64 bits.
     Each is then held against the one it is taken for: should two share a sum by chance, another
     sum is tried.
     """
     mixer = MIXER
     while True:
-        count, mixed = 0, np.zeros(1, np.uint64)
+        mixed = np.zeros(1, np.uint64)
         for row in numbers:
             mixed = mixed * np.uint64(mixer) + row.astype(np.uint64, copy=False)
-            count += 1
         _, first, course = np.unique(mixed, return_index=True, return_inverse=True)
-        different = np.empty((count, len(first)), row.dtype)
-        for kept, row in zip(different, numbers, strict=True):
-            row.take(first, out=kept)
-            if not np.array_equal(kept.take(course), row):
+        different = OnDisk()
+        for row in numbers:
+            some = row.take(first)
+            different.append(some)
+            if not np.array_equal(some.take(course), row):
                 break
         else:
             return different, course
         mixer += 2
 
 
-def follow(numbers: NDArray[np.integer], rises: Bools, rounds: int) -> Steps:
-    """The changes of pixels with colour `numbers` [n, pixels], the loop played `rounds` times.
+@dataclass(frozen=True)
+class _Some:
+    """Rows of the kinds of colours that some pixels have."""
+
+    rows: Iterable[NDArray[np.integer]]
+    which: NDArray[np.intp]
+    kind: NDArray[np.integer]
+
+    def __iter__(self) -> Iterator[NDArray[np.integer]]:
+        for row in self.rows:
+            yield self.kind.take(row.take(self.which))
+
+
+def follow(numbers: Iterable[NDArray[np.integer]], rises: Bools, rounds: int) -> Steps:
+    """The changes of pixels with rows of colour `numbers` [pixels], played `rounds` times.
 
     `rises` [k, k] says whether going from the first colour to the second is a rise.
     """
-    pixels = numbers.shape[1]
-    may = np.flatnonzero(perhaps(numbers, [rises]))
-    numbers, rises = _told_apart(numbers.take(may, axis=1), rises)
+    each = perhaps(numbers, [rises])
+    pixels, may = len(each), np.flatnonzero(each)
+    kind, rises = _told_apart(rises)
+    of = partial(_Some, numbers, kind=kind)
     one = _bits(np.eye(len(rises), dtype=bool))
     from_below, from_above = _bits(rises.T), _bits(rises)
     either = [below | above for below, above in zip(from_below, from_above, strict=True)]
-    does = _able(numbers, one, either)
-    which, numbers = may[does], numbers.take(does, axis=1)
+    which = may[_able(of(may), len(may), one, either)]
 
     # What would be a change, by the last change of the course: a fall, none yet, a rise.
     wanted = [np.concatenate(words) for words in zip(from_below, either, from_above, strict=True)]
     colours = len(rises)
     block = np.full(len(which), colours)
-    way = np.zeros((rounds * len(numbers), len(which)), np.int8)
-    had = [_look_up(word, numbers[0].astype(np.intp)) for word in one]
-    for frame in range(len(way)):
-        now = numbers[frame % len(numbers)].astype(np.intp)
+    ways = OnDisk()
+    had: list[Words] = []
+    for kinds in chain.from_iterable(repeat(of(which), rounds)):
+        now = kinds.astype(np.intp)
+        had = had or [_look_up(word, now) for word in one]
         row = now + block
+        way = np.zeros(len(which), np.int8)
         change = np.zeros(len(which), np.uint64)
         for seen, word, own in zip(had, wanted, one, strict=True):
             change |= seen & _look_up(word, row)
             seen |= _look_up(own, now)
         where = np.flatnonzero(change)
-        if not len(where):
-            continue
         # A colour is no change from itself, so having added `now` to what was had is no matter.
         here, before = now[where], block[where]
         risen = np.zeros(len(where), bool)
         for seen, word in zip(had, from_below, strict=True):
             risen |= (seen[where] & word[here]) != 0
         up = np.where(before == colours, risen, before == 0)
-        way[frame, where] = np.where(up, 1, -1)
+        way[where] = np.where(up, 1, -1)
+        ways.append(way)
         block[where] = np.where(up, 2 * colours, 0)
         for seen, word in zip(had, one, strict=True):
             seen[where] = word[here]
-    ways, alike = courses(way)
+    different, alike = courses(ways)
     place = np.full(pixels, -1)
     place[which] = alike
-    return Steps(place, ways)
+    return Steps(place, different)
 
 
 def _look_up(table: Words, rows: NDArray[np.intp]) -> Words:
@@ -169,20 +185,19 @@ def perhaps(numbers: Iterable[NDArray[np.integer]], rises: Sequence[Bools]) -> B
     return may
 
 
-def _told_apart(numbers: NDArray[np.integer], rises: Bools) -> tuple[NDArray[np.integer], Bools]:
-    """The same with colours that the rule does not tell apart under one number: fewer words."""
+def _told_apart(rises: Bools) -> tuple[NDArray[np.integer], Bools]:
+    """Kinds [k] of colours that the rule does not tell apart, and its rises between them."""
     _, kind = courses(np.packbits(np.concatenate([rises, rises.T]), axis=0))
     _, first = np.unique(kind, return_index=True)
-    small = kind.astype(np.min_scalar_type(len(first)))
-    return small.take(numbers), rises[np.ix_(first, first)]
+    return kind.astype(np.min_scalar_type(len(first))), rises[np.ix_(first, first)]
 
 
 def _able(
-    numbers: NDArray[np.integer], one: list[Words], either: list[Words]
+    numbers: Iterable[NDArray[np.integer]], count: int, one: list[Words], either: list[Words]
 ) -> NDArray[np.integer]:
-    """Numbers of the pixels that have two colours with a rise from one to the other."""
-    had = [np.zeros(numbers.shape[1], np.uint64) for _ in one]
-    able = np.zeros(numbers.shape[1], bool)
+    """Which of `count` pixels have two colours with a rise from one to the other."""
+    had = [np.zeros(count, np.uint64) for _ in one]
+    able = np.zeros(count, bool)
     for frame in numbers:
         now = frame.astype(np.intp)
         for seen, own, word in zip(had, one, either, strict=True):

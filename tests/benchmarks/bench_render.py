@@ -1,4 +1,7 @@
-"""How long a frame takes, and its ratio to plain numpy. Wanted: 480 x 320 below 3 ms."""
+"""How long a frame takes, and its ratio to plain numpy: one float32 product, one 16-bit look-up.
+
+The plain way has no tone curve. Wanted: 480 x 320 below 3 ms, 960 x 640 at 0.7 times the plain way.
+"""
 
 from __future__ import annotations
 
@@ -11,9 +14,9 @@ from collections.abc import Callable
 
 import numpy as np
 
-from fxstudio.colour import lamp_rgb, srgb8, temperature_to_xyz, wavelength_to_xyz
+from fxstudio.colour import lamp_rgb, temperature_to_xyz, wavelength_to_xyz
 from fxstudio.scenes.catalogue import SCENES, draw_scene, find_scene
-from fxstudio.scenes.render import Renderer, tone_curve
+from fxstudio.scenes.render import CODE_STEPS, CODES, Renderer
 
 RUNS, FRAMES = 7, 20
 SIZES = ((240, 160), (480, 320), (960, 640))
@@ -40,22 +43,25 @@ def main() -> None:
         scene = draw_scene(find_scene("cab"), width, height)
         drawing_s = time.perf_counter() - start
         renderer = Renderer(scene, PLACES, COLOURS)
-        maps = np.stack([scene.light[place] for place in PLACES]).astype(float)
-        maps *= COLOURS[:, :, None, None]
+        maps = [scene.ambient] + [
+            scene.light[place] * rgb[:, None, None].astype(np.float32)
+            for place, rgb in zip(PLACES, COLOURS, strict=True)
+        ]
+        maps = np.stack(maps).reshape(len(maps), -1) * np.float32(CODE_STEPS / 4)
 
         def quick(renderer: Renderer = renderer) -> None:
             for _ in renderer.frames(rows):
                 pass
 
-        def plain(maps: np.ndarray = maps, ambient: np.ndarray = scene.ambient) -> None:
-            light = ambient + np.tensordot(rows[0], maps, 1)
-            largest = light.max(axis=0)
-            srgb8(np.moveaxis(light * tone_curve(largest) / largest, 0, -1))
+        def plain(maps: np.ndarray = maps) -> None:
+            for row in rows:
+                light = np.append(1, row).astype(np.float32) @ maps
+                CODES.take(light.astype(np.uint16))
 
-        frame_ms, plain_ms = fastest_ms(quick, FRAMES), fastest_ms(plain, 1)
+        frame_ms, plain_ms = fastest_ms(quick, FRAMES), fastest_ms(plain, FRAMES)
         print(
             f"{width:4d} x {height:<4d} {frame_ms:8.2f} {plain_ms:10.1f} "
-            f"{plain_ms / frame_ms:7.1f} {drawing_s:11.2f}"
+            f"{frame_ms / plain_ms:7.2f} {drawing_s:11.2f}"
         )
     for name in SCENES:
         start = time.perf_counter()

@@ -25,7 +25,7 @@ def trial(name: str, ending: str) -> tuple[float, float]:
     begun = time.perf_counter()
     guess = estimated_bytes(take, kind, Progress())
     between = time.perf_counter()
-    size = len(kind.encode(take, take.shot.quality, "", Progress()))
+    size = kind.size(take, take.shot.quality, Progress())
     ended = time.perf_counter()
     return guess / size, (between - begun) / (ended - between)
 

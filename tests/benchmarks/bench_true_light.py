@@ -7,7 +7,8 @@ of the standard deviations, the share of the frames that move when the light doe
 change though they stand still, CIEDE2000 (mean, 95th and 99th percentile) and the size; 480 x 320,
 25 frames a second. The films are all shipped effects, one lamp in four ways, and others by chance.
 With the command of an outside general-purpose GIF encoder, one that takes `-o FILE` and PNG files
-at quality 90, the same is printed of its films, and the ratio of the sizes.
+at quality 90, the same is printed of its films, and the ratios of the sizes and of the times on
+the processor.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import sys
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as fxstudio itself does
 
+import resource
 import shutil
 import subprocess
 import tempfile
@@ -109,8 +111,14 @@ def figures(true: np.ndarray, path: Path, times_s: np.ndarray) -> str:
     )
 
 
+def children_s() -> float:
+    """Time on the processor of all processes that were begun and are done."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
 def main(encoder: str | None) -> None:
-    ratios = []
+    ratios, times = [], []
     print(f"{'':24} correl. ratio moves uneasy  mean   95%   99%     kB")
     with tempfile.TemporaryDirectory() as folder:
         ours, theirs = Path(folder, "ours.gif"), Path(folder, "theirs.gif")
@@ -129,14 +137,20 @@ def main(encoder: str | None) -> None:
                 for name, frame in zip(names, true, strict=True):
                     imageio.imwrite(name, frame, compress_level=1)
                 options = ["--quality", "90", "--fps", "25", "-o", str(theirs)]
+                start = children_s()
                 subprocess.run(
                     [encoder, *options, *map(str, names)], check=True, capture_output=True
                 )
+                theirs_s = children_s() - start
+                times.append(took / theirs_s)
                 ratios.append(ours.stat().st_size / theirs.stat().st_size)
-                print(f"{'  the other encoder':24} {figures(true, theirs, times_s)}")
-                print(f"{'  size':24} x {ratios[-1]:.2f}", flush=True)
+                print(
+                    f"{'  the other encoder':24} {figures(true, theirs, times_s)}  {theirs_s:.1f} s"
+                )
+                print(f"{'  size':24} x {ratios[-1]:.2f}, time x {times[-1]:.2f}", flush=True)
     if ratios:
         print(f"size: x {np.median(ratios):.2f} in the median, x {max(ratios):.2f} at most")
+        print(f"time: x {np.median(times):.2f} in the median, x {max(times):.2f} at most")
     else:
         print("another encoder: absent")
 

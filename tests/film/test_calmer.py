@@ -14,7 +14,9 @@ from fxstudio.effect.files import read_effect, shipped_effects
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError, WriteError
 from fxstudio.film import calmer, making, screening
-from fxstudio.film.gif import gif_bytes
+from fxstudio.film.captions.caption import Caption
+from fxstudio.film.formats import FORMATS
+from fxstudio.film.gif import write_gif
 from fxstudio.film.indexed.quantise import quantised
 from fxstudio.film.making import (
     FLASHES_MARK,
@@ -106,7 +108,8 @@ def test_a_film_is_made_in_steps_that_hand_on_plain_values(tmp_path):
     take = Take(STROBE, STROBE.shown_by, NEAR)
     shown = quantised(take)
     verdict = judge(list(shown.frames()), shown.colours, shown.delays_cs, NEAR.viewing)
-    (tmp_path / "steps.gif").write_bytes(gif_bytes(shown, comment(take, verdict)))
+    with (tmp_path / "steps.gif").open("wb") as file:
+        write_gif(shown, file, comment(take, verdict))
     report = film(STROBE, tmp_path / "film.gif", shot=NEAR, accept_flashes=True)
     assert (tmp_path / "steps.gif").read_bytes() == (tmp_path / "film.gif").read_bytes()
     assert (str(verdict), take.brightness.fitted) == (str(report.verdict), report.fitted)
@@ -248,3 +251,15 @@ def test_every_shipped_effect_passes(name):
     """By a quick look, at the size of `fxstudio film`; also those that show a mistake."""
     verdict = screening.quick_verdict(read_effect(shipped_effects()[name]))
     assert verdict.passes, str(verdict)
+
+
+def test_what_is_calmed_is_the_film_that_is_written_with_its_caption(tmp_path):
+    """The picture over a caption is smaller, and so is what flashes in it."""
+    shot, caption = Shot(240, 240, 20.0), Caption("Strobe", "a plain effect")
+    calmed = calmer.calm(STROBE, shot=shot, caption=caption, kind=FORMATS[".png"])
+    path = tmp_path / "film.png"
+    report = film(calmed.effect, path, shot=shot, caption=caption, accept_flashes=True)
+    assert str(calmed.verdict) == str(report.verdict)
+    assert np.array_equal(calmed.verdict.most, report.verdict.most)
+    bare = calmer.calm(STROBE, shot=shot)
+    assert not np.array_equal(calmed.verdict.most, bare.verdict.most)

@@ -5,6 +5,7 @@ The readers are Pillow and, for H.264, PyAV: general-purpose libraries.
 
 from __future__ import annotations
 
+import tracemalloc
 from io import BytesIO
 
 import numpy as np
@@ -12,6 +13,7 @@ import pytest
 from films import lit_light, of_one_lamp
 from PIL import Image, features
 
+from fxstudio import on_disk
 from fxstudio.cli.given.endings import ENDINGS
 from fxstudio.errors import InputError, WriteError
 from fxstudio.film.formats import FORMATS
@@ -37,7 +39,7 @@ def test_what_is_read_back_is_what_was_filmed(tmp_path, ending):
         pytest.skip("this Pillow has no AVIF")
     path = tmp_path / f"film{ending}"
     report = film(FIRE, path, shot=SMALL, accept_flashes=True)
-    pictures, delays = zip(*FORMATS[ending].decode(path.read_bytes()), strict=True)
+    pictures, delays = zip(*FORMATS[ending].decode(BytesIO(path.read_bytes())), strict=True)
     assert sum(delays) == 200
     take = Take(FIRE, FIRE.shown_by, SMALL)
     true = np.stack([take.frame(number) for number in range(25)])
@@ -60,7 +62,7 @@ def test_it_loops_for_ever_and_says_what_it_is(tmp_path, ending):
 
 
 def test_the_command_takes_all_kinds():
-    assert ENDINGS["film", "--output"] == tuple(FORMATS)
+    assert ENDINGS["film", "--output"] == ENDINGS["read", "--film"] == tuple(FORMATS)
 
 
 @pytest.mark.parametrize("ending", [".webp", ".png"])
@@ -103,6 +105,22 @@ def test_a_film_that_must_be_small_is_and_says_what_it_gave_up(tmp_path):
 def test_a_long_comment_is_kept_whole():
     """Comments are kept in blocks of up to 255 bytes. Source: GIF89a, section 24, from memory."""
     take = Take(FIRE, FIRE.shown_by, SMALL)
-    data = FORMATS[".gif"].encode(take, GOOD, "x" * 600, Progress())
-    with Image.open(BytesIO(data)) as gif:
+    file = BytesIO()
+    FORMATS[".gif"].encode(take, file, GOOD, "x" * 600, Progress())
+    with Image.open(file) as gif:
         assert gif.info["comment"] == b"x" * 600
+
+
+def test_memory_does_not_grow_with_the_length_of_a_film(tmp_path, monkeypatch):
+    """What is held at most, of 200 frames and of three times as many: no frame, nor a mark of
+    each pixel in each.
+    """
+    monkeypatch.setattr(on_disk, "IN_MEMORY_BYTES", 1)
+    most = []
+    for length_s in (8.0, 8.0, 24.0):  # first what is made once only
+        effect = of_one_lamp("cab", "flames", "smooth", 4.0, 0.2, 0.6, length_s)
+        tracemalloc.start()
+        film(effect, tmp_path / "film.gif", shot=Shot(96, 64), accept_flashes=True)
+        most.append(tracemalloc.get_traced_memory()[1])
+        tracemalloc.stop()
+    assert most[2] < most[1] + 96 * 64 * 100

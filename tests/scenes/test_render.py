@@ -283,3 +283,48 @@ def test_brightness_that_does_not_fit(brightness: list) -> None:
     with pytest.raises(InputError) as caught:
         Renderer(plain_scene(), ["bed"], [WHITE]).frame(brightness)
     assert caught.value.field == "brightness"
+
+
+# What the renderer shall draw, in plain words and all of the picture at once. Its bands, and what
+# it leaves out where no lamp reaches or the tone curve is straight, may change no byte.
+def plain_frame(scene: Scene, places, colours, brightness) -> np.ndarray:
+    """One float32 product of the maps, the table of the tone curve, the table of sRGB."""
+    maps = [scene.ambient.ravel()]
+    for place, rgb in zip(places, np.asarray(colours, np.float32), strict=True):
+        maps.append((scene.light[place] * rgb[:, None, None]).ravel())
+    planes = (np.float32([1, *brightness]) @ np.stack(maps)).reshape(3, -1)
+    largest = planes.max(axis=0)
+    planes *= np.where(largest > BRIGHTEST, BRIGHTEST / np.maximum(largest, BRIGHTEST), 1)
+    steps = np.float32(((1 << 15) - 1) / BRIGHTEST)
+    level = (np.arange(1 << 15) + 0.5) / steps
+    tone = ((1 << 16) * tone_curve(level) / level).astype(np.float32)
+    factor = tone[(np.minimum(largest, np.float32(BRIGHTEST)) * steps).astype(int)]
+    codes = colour.srgb8((np.arange(1 << 16) + 0.5) / (1 << 16))
+    picture = codes[(planes * factor).astype(int).clip(0, (1 << 16) - 1)]
+    return picture.T.reshape(*scene.ambient.shape[1:], 3)
+
+
+@pytest.mark.parametrize("size", [(480, 320), (96, 133), (121, 80)])
+@pytest.mark.parametrize("name", SCENES)
+def test_a_frame_is_byte_for_byte_that_of_the_plain_formula(name, size) -> None:
+    chance = np.random.default_rng(7)
+    scene = draw_scene(find_scene(name), *size)
+    for count in (1, 2, 4):
+        places = chance.choice(sorted(scene.light), count)
+        colours = chance.uniform(0, 1.4, (count, 3))
+        renderer = Renderer(scene, places, colours)
+        for most in (1.0, 1.0, 0.02, 1.0, 40.0):
+            brightness = most * chance.random(count).astype(np.float32)
+            plain = plain_frame(scene, places, colours, brightness)
+            assert np.array_equal(renderer.frame(brightness), plain)
+
+
+def test_what_no_lamp_reaches_stays_as_it_is() -> None:
+    light = np.zeros((3, 400, 200), np.float32)
+    light[:, 300:, 150:] = 0.3
+    ambient = np.random.default_rng(2).random(light.shape).astype(np.float32)
+    scene = Scene("corner", ambient, {"bed": light})
+    renderer = Renderer(scene, ["bed"], [WHITE])
+    for brightness in ([0.0], [1.0], [3.0], [0.2]):
+        plain = plain_frame(scene, ["bed"], [WHITE], brightness)
+        assert np.array_equal(renderer.frame(brightness), plain)

@@ -46,7 +46,10 @@ def read(
     ] = None,
     film: Annotated[
         Path | None,
-        typer.Option(metavar="GIF", help="GIF file to write: a film of what these values show."),
+        typer.Option(
+            metavar="FILE",
+            help="Film to write of what these values show: .gif, .webp, .avif, .png or .mp4.",
+        ),
     ] = None,
     save: Annotated[Path | None, typer.Option(metavar="TOML", help="Effect file to write.")] = None,
     accept_flashes: Annotated[

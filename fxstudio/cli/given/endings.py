@@ -8,10 +8,12 @@ from typing import Final
 from fxstudio.errors import InputError
 from fxstudio.film.choices.table import FORMAT_NAMES
 
+FILMS: Final = tuple(FORMAT_NAMES)
+
 ENDINGS: Final = {
-    ("film", "--output"): tuple(FORMAT_NAMES),
+    ("film", "--output"): FILMS,
     ("film", "--poster"): (".png", ".jpg"),
-    ("read", "--film"): (".gif",),
+    ("read", "--film"): FILMS,
     ("read", "--save"): (".toml",),
     ("check", "--flash-map"): (".png",),
     ("figures", "--plot"): (".png", ".svg", ".pdf"),

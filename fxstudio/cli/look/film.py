@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+from contextlib import nullcontext
+from itertools import repeat
 from pathlib import Path
 from typing import NamedTuple
 
@@ -10,6 +12,7 @@ from fxstudio.cli.given.decoders import compile_for, description_file
 from fxstudio.cli.given.endings import check_ending, check_folder
 from fxstudio.cli.given.files import check_files
 from fxstudio.cli.harmless.calming import calmer, lost_words, search
+from fxstudio.cli.look.jobs import side_by_side
 from fxstudio.cli.look.options import FilmOptions
 from fxstudio.cli.look.script import Script
 from fxstudio.cli.shown import console
@@ -39,10 +42,12 @@ from fxstudio.film.choices.table import (
     quality_called,
     usual,
 )
+from fxstudio.film.formats import format_of
 from fxstudio.film.making import FlashError
 from fxstudio.film.png import jpeg_bytes, png_bytes
 from fxstudio.film.take import Shot
 from fxstudio.film.timing import check_rate
+from fxstudio.progress import Progress
 from fxstudio.whole_files import replacing
 
 
@@ -53,9 +58,7 @@ def film(asked: FilmOptions) -> None:
     output = Path(asked.output) if asked.output is not None else None
     _check_options(names, None if _pictures(asked) else output, asked)
     check_rate(asked.fps, "--fps")
-    most_bytes = file_size(asked.max_size) if asked.max_size else None
-    quality = quality_called(asked.quality or usual("quality", _told(asked)))
-    shot = Shot(*picture_size(asked.size), asked.fps, asked.seed, quality=quality)
+    most_bytes, shot, script = _how(asked)
     sources = [find_effect(name) for name in names]
     targets = [output or (asked.into or Path()) / f"{source.stem}.gif" for source in sources]
     tables = [_table_of(target) for target in targets] if asked.decoder else []
@@ -72,7 +75,6 @@ def film(asked: FilmOptions) -> None:
         ],
         asked.replace,
     )
-    script = Script(asked.drive, asked.travel, asked.speed, asked.keys, asked.seconds, asked.tour)
     word = caption_called(asked.caption or usual("caption", _told(asked)))
     planned = [
         _planned(source, target, asked.decoder, script, word)
@@ -80,9 +82,40 @@ def film(asked: FilmOptions) -> None:
     ]
     if asked.into:
         make_folder(asked.into)
-    for each in planned:  # all were looked at before the first is filmed
-        _film(each, shot, most_bytes, asked)
-    caution_flashes()
+    # All were looked at before the first is filmed.
+    if asked.jobs > 1 and len(planned) > 1:
+        each = list(zip(sources, targets, repeat(asked)))
+        errors = side_by_side(f"filming {len(each)} effects", film_one, each, asked.jobs)
+    else:
+        errors = []
+        for work in planned:
+            _film(work, shot, most_bytes, asked)
+    if len(errors) < len(planned):
+        caution_flashes()
+    if errors:
+        errors[0].more += tuple(errors[1:])
+        raise errors[0]
+
+
+def film_one(source: Path, target: Path, asked: FilmOptions, progress: Progress) -> None:
+    """Film one of several effects in a process of its own."""
+    most_bytes, shot, script = _how(asked)
+    word = caption_called(asked.caption or usual("caption", _told(asked)))
+    planned = _planned(source, target, asked.decoder, script, word)
+    try:
+        _film(planned, shot, most_bytes, asked, progress)
+    except FlashError as error:
+        error.verdict = None  # it is large, and only its words are told
+        raise
+
+
+def _how(asked: FilmOptions) -> tuple[int | None, Shot, Script]:
+    """Bytes at most, the shot and the script that are asked for."""
+    most_bytes = file_size(asked.max_size) if asked.max_size else None
+    quality = quality_called(asked.quality or usual("quality", _told(asked)))
+    shot = Shot(*picture_size(asked.size), asked.fps, asked.seed, quality=quality)
+    script = Script(asked.drive, asked.travel, asked.speed, asked.keys, asked.seconds, asked.tour)
+    return most_bytes, shot, script
 
 
 CALM_FIRST = "write a calm effect with `fxstudio calm`, then film that with --decoder"
@@ -171,22 +204,29 @@ def full_caption(
     return Caption(effect.title, f"on {compiled.leaflet.title}", unknown, words)
 
 
-def _film(planned: _Planned, shot: Shot, most_bytes: int | None, asked: FilmOptions) -> None:
-    """Film it and say what was filmed, with the values beside it."""
+def _film(
+    planned: _Planned,
+    shot: Shot,
+    most_bytes: int | None,
+    asked: FilmOptions,
+    told: Progress | None = None,
+) -> None:
+    """Film it and say what was filmed, with the values beside it; `told` of the progress."""
     target, effect, compiled, seen, shown_by, caption, left_out = planned
     if asked.calm:
-        seen = calmer(seen, shown_by, shot).effect
+        seen = calmer(seen, shown_by, shot, caption, format_of(target)).effect
     said = said_of_film(compiled.shown) if compiled else ()
     try:
-        with naming(seen.source), console.progress(f"filming {called(seen)}") as progress:
+        bar = nullcontext(told) if told else console.progress(f"filming {called(seen)}")
+        with naming(seen.source), bar as progress:
             about = (seen, target, shown_by, shot, progress, asked.accept_flashes)
             report = (
-                making.film_pictures(*about, caption=caption)
+                making.film_pictures(*about, caption, asked.lanes)
                 if _pictures(asked)
-                else making.film(*about, most_bytes=most_bytes, said=said, caption=caption)
+                else making.film(*about, most_bytes, said, caption, asked.lanes)
             )
     except FlashError as error:
-        offer = CALM_FIRST if compiled else _offer(seen, shown_by, shot, error)
+        offer = CALM_FIRST if compiled else _offer(planned, shot, error)
         error.remedy = "\n".join([offer, *AS_IT_IS])
         raise
     show_film(report, shown_by, shot)
@@ -195,7 +235,7 @@ def _film(planned: _Planned, shot: Shot, most_bytes: int | None, asked: FilmOpti
     if asked.poster:
         packed = png_bytes if asked.poster.suffix.lower() == ".png" else jpeg_bytes
         with replacing(asked.poster) as file:
-            file.write(packed(making.poster(seen, shown_by, shot, caption)))
+            file.write(packed(making.poster(seen, shown_by, shot, caption, asked.lanes)))
         console.label(asked.poster, ": its brightest frame")
     for hint in (*idle_keys(seen, shown_by), *painted_lamps(seen)):
         console.label("  hint", f" {hint}", "yellow")
@@ -211,10 +251,11 @@ def _table_of(film: Path) -> Path:
     return film.with_suffix(".values.txt")
 
 
-def _offer(effect: Effect, drive: Drive, shot: Shot, refused: FlashError) -> str:
+def _offer(planned: _Planned, shot: Shot, refused: FlashError) -> str:
     """What --calm would film instead, in numbers."""
+    caption, kind = planned.caption, format_of(planned.target)
     try:
-        calmed = search(effect, drive, shot, refused.verdict)
+        calmed = search(planned.seen, planned.shown_by, shot, refused.verdict, caption, kind)
     except InputError as error:
         return f"{error.problem}: {error.remedy}"
     return (

@@ -76,7 +76,7 @@ class FilmOptions:
         fxstudio film my_fire.toml --travel reverse --keys F1,F2 -o reverse.gif
         fxstudio film my_fire.toml --decoder my_decoder.toml
         fxstudio film my_fire.toml -o post.webp --size square --max-size 2MB
-        fxstudio film my_fire.toml --tour -o tour.gif
+        fxstudio film my_fire.toml --tour --lanes -o tour.gif
 
     Try it in a new folder:
         fxstudio film banked_fire --decoder tolley_hearth
@@ -136,6 +136,13 @@ class FilmOptions:
             help=FILM_CHOICES["caption"].help,
         ),
     ] = None
+    lanes: Annotated[
+        bool,
+        typer.Option(
+            "--lanes",
+            help=FILM_CHOICES["lanes"].help,
+        ),
+    ] = False
     tour: Annotated[
         bool,
         typer.Option(
@@ -148,6 +155,14 @@ class FilmOptions:
         typer.Option(help=FILM_CHOICES["poster"].help),
     ] = None
     seed: Annotated[int, typer.Option(min=0, help="Another number gives another flicker.")] = 1
+    jobs: Annotated[
+        int,
+        typer.Option(
+            min=1,
+            metavar="N",
+            help="Film so many effects at once. If one fails, the others are still filmed.",
+        ),
+    ] = 1
     calm: Annotated[
         bool,
         typer.Option("--calm", help="If it flashes too much, film the nearest look that passes."),

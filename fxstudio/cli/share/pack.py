@@ -25,6 +25,8 @@ from fxstudio.film.choices.table import picture_size
 from fxstudio.film.formats import FORMATS
 from fxstudio.film.making import FlashError
 from fxstudio.film.take import Shot, Take
+from fxstudio.flashes.verdict import Verdict
+from fxstudio.on_disk import passing_file
 from fxstudio.sharing.packing import ABOUT, about, names_apart, pack_bytes
 
 
@@ -44,13 +46,13 @@ def pack(asked: PackOptions) -> None:
         with naming(source):
             compiled = compile_effect(effect, read_description(description))
     shot = Shot(*picture_size(asked.size))
-    film = _filmed(source, effect, compiled, shot)
+    film, verdict = _filmed(source, effect, compiled, shot)
     decoder = description.name if description else None
     film_name = f"{source.stem}.gif"
     files = {
         ABOUT: about(effect, source.name, decoder, film_name).encode(),
         source.name: read_text(source).encode(),
-        film_name: film.data,
+        film_name: film,
     }
     if description and compiled:
         files[description.name] = read_text(description).encode()
@@ -60,7 +62,7 @@ def pack(asked: PackOptions) -> None:
     console.label(target, f": {len(files)} files, {len(data) / 1e6:.2f} MB")
     for name, what in files.items():
         console.say(f"  {name}, {_size(len(what))}")
-    show_verdict(film.verdict)
+    show_verdict(verdict)
     console.say("It is opened with `fxstudio unpack`, or as any ZIP file.")
     caution_flashes()
 
@@ -69,8 +71,10 @@ def _size(count: int) -> str:
     return f"{count / 1e6:.2f} MB" if count >= 100_000 else f"{max(count / 1e3, 0.1):.1f} kB"
 
 
-def _filmed(source: Path, effect: Effect, compiled: Compiled | None, shot: Shot) -> making.Packed:
-    """The film of what will be seen, judged; raises FlashError if it flashes too much."""
+def _filmed(
+    source: Path, effect: Effect, compiled: Compiled | None, shot: Shot
+) -> tuple[bytes, Verdict]:
+    """The film of what will be seen, and its verdict; raises FlashError if it flashes too much."""
     seen = compiled.seen if compiled else effect
     take = Take(
         seen,
@@ -80,8 +84,11 @@ def _filmed(source: Path, effect: Effect, compiled: Compiled | None, shot: Shot)
         caption=full_caption(effect, compiled),
     )
     try:
-        with naming(source), console.progress(f"filming {source.stem}") as progress:
-            return making.pack(take, FORMATS[".gif"], progress)
+        bar = console.progress(f"filming {source.stem}")
+        with naming(source), bar as progress, passing_file() as file:
+            verdict = making.pack(take, FORMATS[".gif"], file, progress).verdict
+            file.seek(0)
+            return file.read(), verdict
     except FlashError as error:
         error.remedy = (
             "nobody should be sent a film that can harm: write a calm effect with "

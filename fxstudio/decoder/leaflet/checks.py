@@ -126,21 +126,41 @@ def _some(values: Sequence[int]) -> str:
 
 def locks(cells: Sequence[Cell]) -> Iterator[Problem]:
     """What is written to open a lock is no cell itself, and what is reset is one."""
-    own = {cell.cv for cell in cells}
+    found = {(each.field, each.text): each for cell in cells for each in _locks(cell, cells)}
+    yield from found.values()
+
+
+def _locks(cell: Cell, cells: Sequence[Cell]) -> Iterator[Problem]:
+    own = {each.cv for each in cells}
+    for field, writes in (("before", cell.lock.before), ("after", cell.lock.after)):
+        for address, value in writes:
+            if address in own:
+                words = f"{address} is a cell of the description itself"
+                yield Problem((*cell.row, field, str(address.number)), words, value, "another CV")
+    for address in cell.resets:
+        if address not in own:
+            known = ", ".join(str(each.number) for each in sorted(own, key=lambda c: c.order))
+            words = f"{address} is no cell of the description"
+            yield Problem((*cell.row, "resets"), words, address.number, known)
+
+
+def resets(cells: Sequence[Cell]) -> Iterator[Problem]:
+    """No write undoes, by what it resets, the writes that must come after it."""
+    by_cv = {cell.cv: cell for cell in cells}
+    told = set()
     for cell in cells:
-        for field, writes in (("before", cell.lock.before), ("after", cell.lock.after)):
-            for address, value in writes:
-                if address in own:
-                    words = f"{address} is a cell of the description itself"
-                    yield Problem((*cell.row, field, str(address.number)), words, value)
-                elif address.number in cv.READ_ONLY:
-                    words = f"{address} holds {cv.READ_ONLY[address.number]}"
-                    yield Problem((*cell.row, field, str(address.number)), words, value)
-        for address in cell.resets:
-            if address not in own:
-                known = ", ".join(str(each.number) for each in sorted(own, key=lambda c: c.order))
-                words = f"{address} is no cell of the description"
-                yield Problem((*cell.row, "resets"), words, address.number, known)
+        reset, left = set[CvAddress](), list(cell.resets)
+        while left:
+            address = left.pop()
+            if address not in reset:
+                reset.add(address)
+                left += by_cv[address].resets
+        if cell.cv in reset and cell.row not in told:
+            told.add(cell.row)
+            words = f"{cell.cv} would be reset by what has to be written after it"
+            allowed = "CVs whose own writes do not reset this one"
+            given = [address.number for address in cell.resets]
+            yield Problem((*cell.row, "resets"), words, given, allowed)
 
 
-CHECKS = (addresses, told_apart, delivered, locks)
+CHECKS = (addresses, told_apart, delivered, locks, resets)

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from fxstudio.dcc.cv import CvAddress, CvPage
+from fxstudio.dcc.addressing import ADDRESS_CVS
+from fxstudio.dcc.cv import PAGE_CVS, PAGED_RANGE, READ_ONLY, CvAddress, CvPage
 from fxstudio.dcc.function_map import FUNCTION_MAPS, MapRow, MapStyle, rows_for
 from fxstudio.decoder.leaflet.cells import Cell, CellPart, LightSwitch, Lock, Statement, Who
 from fxstudio.decoder.leaflet.meanings import Said, WrongRowError, codes_in_sum, codes_of
@@ -196,11 +197,16 @@ def _cells(
                 row.offset,
                 row.highest,
                 lock,
-                tuple(CvAddress(cv) for cv in row.resets),
+                tuple(_reset(cv, page) for cv in row.resets),
                 ("cells", index),
             ),
             switch,
         )
+
+
+def _reset(number: int, page: CvPage | None) -> CvAddress:
+    """A CV that a cell resets; one that pages select is on the page of the cell itself."""
+    return CvAddress(number, page if number in PAGED_RANGE else None)
 
 
 def _writes(given: Mapping[str, int], field: str) -> Iterator[tuple[CvAddress, int]]:
@@ -209,7 +215,22 @@ def _writes(given: Mapping[str, int], field: str) -> Iterator[tuple[CvAddress, i
             raise WrongRowError(
                 (field, number), "is no CV", number, "the number of a CV, 1 to 1024"
             )
+        if refused := _no_lock(int(number)):
+            raise WrongRowError((field, number), refused, value, "another CV")
         yield CvAddress(int(number)), value
+
+
+def _no_lock(number: int) -> str | None:
+    """Why a CV can be no lock."""
+    if number in READ_ONLY:
+        return f"CV{number} holds {READ_ONLY[number]}"
+    if number in ADDRESS_CVS:
+        return f"CV{number} is part of the address"
+    if number in PAGE_CVS:
+        return f"CV{number} selects a page, which page = {{ 31 = 16, 32 = 0 }} says of a cell"
+    if number in PAGED_RANGE:
+        return f"CV{number} is another one on each page"
+    return None
 
 
 _Member = tuple[str, int, CvPage | None, list[LeafletOutput], LightSwitch | None]

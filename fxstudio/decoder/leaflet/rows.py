@@ -395,7 +395,7 @@ class CellRow(FileModel):
     )
     after: Writes = Field({}, description="CVs to write after it, to lock again or to confirm.")
     resets: Annotated[tuple[CvNumber, ...], Field(strict=False)] = Field(
-        (), description="CVs that go back to delivered when it is written."
+        (), description="CVs that go back to delivered when it is written, on its own page."
     )
     note: Annotated[str, Field(max_length=600)] = Field("", description="What else is printed.")
 

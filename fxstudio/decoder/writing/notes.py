@@ -9,6 +9,7 @@ from fxstudio.dcc import write_rules
 from fxstudio.dcc.cv import PAGE_CVS, CvAddress
 from fxstudio.decoder.leaflet.evaluator import not_allowed
 from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.writing.locks import left_open
 from fxstudio.decoder.writing.order import SomePage
 from fxstudio.decoder.writing.steps import PlanStep
 
@@ -55,8 +56,15 @@ def plan_notes(
         )
     elif assumed:
         yield f"Not among the present values, so taken as delivered: {', '.join(assumed)}."
+    yield from _of_values(present or {}, steps, leaflet)
     if any(step.cv.page for step in steps):
-        yield from _of_pages(page)
+        pages = [number for number, known in zip(PAGE_CVS, page, strict=True) if known is None]
+        yield from _not_set_back(pages, "at the last page")
+    keys = left_open(leaflet, leaflet.cells.values())
+    open_ = {step.cv.number for step in steps if step.cv in keys} - {
+        cv.number for cv in present or {}
+    }
+    yield from _not_set_back(sorted(open_), "unlocked")
     yield from _of_writes(steps)
 
 
@@ -92,21 +100,33 @@ def _of_silence(
     yield told
 
 
-def _of_pages(page: SomePage) -> Iterator[str]:
-    """Where CV31 and CV32 are left, and what is not known of them."""
-    unknown = [f"CV{number}" for number, known in zip(PAGE_CVS, page, strict=True) if known is None]
-    if unknown:
-        many = len(unknown) > 1
+def _of_values(
+    present: Mapping[CvAddress, int], steps: Sequence[PlanStep], leaflet: Leaflet
+) -> Iterator[str]:
+    """Which values are replaced that the leaflet does not allow."""
+    for step in steps:
+        cell, held = leaflet.cells.get(step.cv), present.get(step.cv)
+        if cell and held is not None and held not in cell.table:
+            wrong = not_allowed(leaflet, step.cv, held)
+            yield (
+                f"{step.cv} holds {held}, which {wrong.problem} ({wrong.allowed}): {wrong.remedy}. "
+                f"{step.value} is written in its place, and nothing of it is kept. The restore "
+                f"list writes {held} again; {cell.mended(held)} instead has it as delivered."
+            )
+
+
+def _not_set_back(numbers: Sequence[int], where: str) -> Iterator[str]:
+    """CVs of which nobody knows what they hold, so that neither list can set them back."""
+    if numbers:
+        many = len(numbers) > 1
+        named = " and ".join(f"CV{number}" for number in numbers)
         they, them = ("they hold", "them") if many else ("it holds", "it")
+        stay = "they are" if many else "it is"
         yield (
-            f"Not known: what {' and '.join(unknown)} {'hold' if many else 'holds'} now, so "
-            f"the restore list leaves {them} at its last page. To get back what {they}, read "
-            f"{them} first and add {them} to the list of present values."
+            f"Not known: what {named} {'hold' if many else 'holds'} now, so {stay} left {where}. "
+            f"To get back what {they}, read {them} first and add {them} to the list of present "
+            "values."
         )
-    known = [f"CV{number}" for number in PAGE_CVS if f"CV{number}" not in unknown]
-    last = "The steps leave CV31 and CV32 at the last page"
-    back = f"the restore list sets {'them' if not unknown else known[0]} back" if known else ""
-    yield f"{'; '.join(filter(None, [last, back]))}."
 
 
 def _of_writes(steps: Sequence[PlanStep]) -> Iterator[str]:

@@ -37,6 +37,7 @@ def in_order(
     page: SomePage,
     leaflet: Leaflet,
     passing: Passing | None = None,
+    home: SomePage | None = None,
 ) -> list[CvAddress]:
     """`cvs` as they are to be written, with the fewest changes of page.
 
@@ -45,6 +46,7 @@ def in_order(
     cvs : what is to be written
     page : contents of CV31 and CV32 before; None where they are not known
     passing : what the lamps pass through; without it the order is the usual one
+    home : the page that is selected again in the end; None if none is
 
     CVs whose write resets others come first. Then usually other CVs, then keys, then output by
     output; CVs without a page come before those with one. Of all orders with as few changes of
@@ -54,20 +56,32 @@ def in_order(
     way with fewer changes, and with more than `MOST_STATES_TRIED` beginnings one with fewer such
     looks.
     """
-    first = sorted((cv for cv in cvs if _resets(leaflet, cv)), key=lambda cv: cv.order)
-    shared = sorted((cv for cv in cvs if _is_shared(leaflet, cv)), key=lambda cv: cv.order)
-    last = shared[0].page if shared else None
-    paced = [cv for cv in shared if cv.page == last]
+    first = list(_resetting(cvs, leaflet))
+    shared = sorted(
+        (cv for cv in cvs if cv not in first and _is_shared(leaflet, cv)), key=lambda cv: cv.order
+    )
+    paced = [cv for cv in shared if cv.page == shared[0].page]
     address = [CvAddress(number) for number in ADDRESS_CVS if CvAddress(number) in cvs]
     apart = {*first, *paced, *address}
-    body = _usual([cv for cv in cvs if cv not in apart], page, last, leaflet)
+    last = (shared[0].page if shared else None) or home
+    here = next((cv.page for cv in reversed(first) if cv.page), page)
+    body = _usual([cv for cv in cvs if cv not in apart], here, last, leaflet)
     if passing:
-        body = _Search(body, last, passing).gentlest(page)
+        body = _Search(body, last, passing).gentlest(here)
     return [*first, *body, *paced, *address]
 
 
-def _resets(leaflet: Leaflet, cv: CvAddress) -> bool:
-    return cv in leaflet.cells and bool(leaflet.cells[cv].resets)
+def _resetting(cvs: Collection[CvAddress], leaflet: Leaflet) -> Iterator[CvAddress]:
+    """The CVs whose write resets others, each before those that it resets."""
+    left = sorted(
+        (cv for cv in cvs if cv in leaflet.cells and leaflet.cells[cv].resets),
+        key=lambda cv: cv.order,
+    )
+    while left:
+        reset = {cv for one in left for cv in leaflet.cells[one].resets}
+        cv = next(cv for cv in left if cv not in reset)
+        left.remove(cv)
+        yield cv
 
 
 def _is_shared(leaflet: Leaflet, cv: CvAddress) -> bool:
@@ -85,7 +99,7 @@ def switches(here: SomePage, there: SomePage) -> int:
 
 
 def _usual(
-    cvs: Collection[CvAddress], page: SomePage, last: CvPage | None, leaflet: Leaflet
+    cvs: Collection[CvAddress], page: SomePage, last: SomePage | None, leaflet: Leaflet
 ) -> list[CvAddress]:
     """By rank, page by page."""
     cells = leaflet.cells
@@ -125,7 +139,7 @@ class _Search:
     """
 
     usual: Sequence[CvAddress]
-    last: CvPage | None
+    last: SomePage | None
     passing: Passing
 
     def gentlest(self, page: SomePage) -> list[CvAddress]:
@@ -190,7 +204,7 @@ def _pages(cvs: Iterable[CvAddress]) -> tuple[CvPage, ...]:
 
 
 @lru_cache(maxsize=4096)
-def _changes(here: SomePage, pages: tuple[CvPage, ...], last: CvPage | None) -> int:
+def _changes(here: SomePage, pages: tuple[CvPage, ...], last: SomePage | None) -> int:
     """How often CV31 and CV32 must be written for these pages and, in the end, `last`."""
     route: list[SomePage] = [here, *_route(pages, here, last)]
     if last and route[-1] != last:
@@ -198,7 +212,7 @@ def _changes(here: SomePage, pages: tuple[CvPage, ...], last: CvPage | None) -> 
     return sum(switches(a, b) for a, b in pairwise(route))
 
 
-def _route(pages: tuple[CvPage, ...], here: SomePage, last: CvPage | None) -> tuple[CvPage, ...]:
+def _route(pages: tuple[CvPage, ...], here: SomePage, last: SomePage | None) -> tuple[CvPage, ...]:
     """The pages, each once, `last` in the end; with fewest writes of CV31 and CV32."""
     left = tuple(page for page in pages if page != last)
     cv31 = {page[0] for page in (*pages, *([last] if last else []))}
@@ -207,7 +221,7 @@ def _route(pages: tuple[CvPage, ...], here: SomePage, last: CvPage | None) -> tu
         route = _shortest(left, here, last)[1]
     else:
         route = _nearest_next(left, here)
-    return (*route, last) if last and last in pages else route
+    return (*route, *(page for page in pages if page == last))
 
 
 def _nearest_next(pages: tuple[CvPage, ...], here: SomePage) -> tuple[CvPage, ...]:
@@ -221,7 +235,7 @@ def _nearest_next(pages: tuple[CvPage, ...], here: SomePage) -> tuple[CvPage, ..
 
 @lru_cache(maxsize=4096)
 def _shortest(
-    left: tuple[CvPage, ...], here: SomePage, last: CvPage | None
+    left: tuple[CvPage, ...], here: SomePage, last: SomePage | None
 ) -> tuple[int, tuple[CvPage, ...]]:
     """Writes of CV31 and CV32, and the route; among equals the one that keeps most to the order.
 

@@ -24,7 +24,7 @@ from fxstudio.decoder.values.lists import check_values
 from fxstudio.decoder.values.meaning import UNEXPLAINED, subject
 from fxstudio.decoder.writing.currents import check_currents
 from fxstudio.decoder.writing.extras import Extra, check_extras, check_writable
-from fxstudio.decoder.writing.locks import Locks
+from fxstudio.decoder.writing.locks import Locks, left_open
 from fxstudio.decoder.writing.look import Lamps, with_values
 from fxstudio.decoder.writing.notes import other_keys, plan_notes, unexplained_in
 from fxstudio.decoder.writing.order import SomePage, in_order
@@ -88,7 +88,7 @@ def plan(
     cv31, cv32 = (held.get(CvAddress(number)) for number in PAGE_CVS)
     first_page = (cv31, cv32)
     steps = planner.steps(held, changes, first_page)
-    back = planner.back({**held, **changes}, {cv: held.get(cv) for cv in changes}, first_page)
+    back = planner.back({**held, **changes}, held, changes, first_page)
     unchanged = sorted((target.keys() - changes.keys()), key=lambda cv: cv.order)
     kept = tuple((cv, held[cv]) for cv in unchanged if cv in (present or {}))
     silent = wanted.needed - wanted.by_cv.keys() if isinstance(wanted, Compiled) else frozenset()
@@ -125,11 +125,14 @@ def to_read(
 ) -> tuple[CvAddress, ...]:
     """The CVs whose present values a plan needs, in order, CV31 and CV32 first if there are pages.
 
+    What unlocks others is among them, so that it can be set back.
+
     Raises InputError for other CVs that must not be written.
     """
     needed = {*wanted.needed, *wanted.changes}
     check_extras(extra, needed)
-    cvs = with_company([*needed, *(entry.cv for entry in extra)])
+    keys = left_open(leaflet, (leaflet.cells[cv] for cv in needed))
+    cvs = with_company([*needed, *keys, *(entry.cv for entry in extra)])
     pages = [CvAddress(number) for number in PAGE_CVS if any(cv.page for cv in cvs)]
     return (*pages, *sorted(cvs, key=lambda cv: cv.order))
 
@@ -173,11 +176,13 @@ def _changes(
     if SHORT in changes:
         target = {**{cv: _known(cv, held, CLEARS) for cv in CLEARED}, **target}
         changes |= {cv: target[cv] for cv in written_again(target, held)}
-    reset = {cv for row in leaflet.cells.values() if row.cv in changes for cv in row.resets}
-    for cv in reset - changes.keys():
-        value = target.get(cv, held.get(cv))
-        if value is not None and value != leaflet.delivered.get(cv):
-            changes[cv] = value
+    writing = [cv for cv in changes if cv in leaflet.cells]
+    while writing:
+        for cv in leaflet.cells[writing.pop()].resets:
+            value = target.get(cv, held.get(cv))
+            if cv not in changes and value is not None and value != leaflet.delivered.get(cv):
+                changes[cv] = value
+                writing.append(cv)
     return changes
 
 
@@ -208,14 +213,26 @@ class _Planner:
         changes: Mapping[CvAddress, int | None],
         page: SomePage,
         prefix: str = "",
+        *,
+        home: SomePage | None = None,
+        locks: Locks | None = None,
     ) -> tuple[PlanStep, ...]:
-        """The writes of `changes`, with the page that is selected at the beginning."""
+        """The writes of `changes`, with the page that is selected at the beginning.
+
+        In the end the page `home` is selected, as far as it is known, or that of the beginning,
+        and then is locked what was unlocked. CVs of the address come after that, for the decoder
+        might no longer be heard.
+        """
         found: list[PlanStep] = []
+        home, locks = home or page, locks or Locks(self.leaflet, before)
         sight = Sight(self.leaflet, before, self.like)
         passing = Passing(Lamps.of(self.leaflet, self.like), before, changes)
-        ordered = in_order(changes, page, self.leaflet, passing)
-        left, locks, held = frozenset(changes), Locks(self.leaflet, before), dict(before)
+        ordered = in_order(changes, page, self.leaflet, passing, home)
+        left, held, closed = frozenset(changes), dict(before), False
         for cv in ordered:
+            if cv.number in ADDRESS_CVS and not closed:
+                found += (*self._home(found, home), *locks.after_all())
+                closed = True
             found += locks.before(cv)
             if cv.page:
                 why = f"the page of {self._page_words(cv.page)}"
@@ -235,8 +252,17 @@ class _Planner:
             why = self._why(cv, changes[cv], before.get(cv), prefix)
             found.append(PlanStep(cv, changes[cv], held.get(cv), why, told))
             held = with_values(held, resets)
-            found += locks.after(cv)
-        return (*found, *locks.after_all())
+            found += locks.after(cv, changes[cv])
+        if not closed:
+            found += (*self._home(found, home), *locks.after_all())
+        return tuple(found)
+
+    @staticmethod
+    def _home(found: Sequence[PlanStep], home: SomePage) -> Iterator[PlanStep]:
+        """The writes that select the page of before again, if another one was selected."""
+        pages = [step.cv.page for step in found if step.cv.page]
+        if pages:
+            yield from _select(pages[-1], home, RESTORES_PAGE)
 
     def _reset_by(self, cv: CvAddress) -> dict[CvAddress, int | None]:
         """The CVs that go back to what they are as delivered when `cv` is written."""
@@ -245,23 +271,19 @@ class _Planner:
 
     def back(
         self,
+        after: Mapping[CvAddress, int],
         before: Mapping[CvAddress, int],
-        changes: Mapping[CvAddress, int | None],
+        changes: Collection[CvAddress],
         page: SomePage,
     ) -> tuple[PlanStep, ...]:
-        """The writes that undo; they select `page` again, as far as it is known.
-
-        CVs of the address come after that, for it might no longer be heard.
-        """
-        found = [
-            replace(step, assumed=changes.get(step.cv) is not None and step.cv not in self.read)
-            for step in self.steps(before, changes, (None, None), "back: ")
-        ]
-        pages = [step.cv.page for step in found if step.cv.page]
-        if not pages:
-            return tuple(found)
-        body = [step for step in found if step.cv.number not in ADDRESS_CVS]
-        return (*body, *_select(pages[-1], page, RESTORES_PAGE), *found[len(body) :])
+        """The writes that undo `changes`, whatever page is selected and whatever is locked."""
+        undone = {cv: before.get(cv) for cv in changes}
+        locks = Locks(self.leaflet, before, undoing=True)
+        steps = self.steps(after, undone, (None, None), "back: ", home=page, locks=locks)
+        return tuple(
+            replace(step, assumed=undone.get(step.cv) is not None and step.cv not in self.read)
+            for step in steps
+        )
 
     @property
     def _names(self) -> dict[int, str]:

@@ -12,13 +12,11 @@ from numpy.typing import ArrayLike
 from fxstudio.arrays import Bytes
 from fxstudio.effect.drive import DriveTrace, Moment
 from fxstudio.effect.keys import sorted_keys
-from fxstudio.film.captions.strip import InkSheet, Strip, font_of, ink_colours, shortened
+from fxstudio.film.captions.strip import InkSheet, Strip, em_of, font_of, ink_colours, shortened
 
 PLAIN_EFFECT = "plain effect"
 """What is seen where no decoder is asked."""
 
-SMALLEST_EM, WIDTH_PER_EM = 12, 30
-"""Letters are a thirtieth of the width: as large on a telephone, whatever the size of the film."""
 ROW, KEY_HEIGHT = 1.65, 1.4
 """Heights of a row and a keycap in ems."""
 FORWARD, REVERSE = "▶", "◀"
@@ -46,7 +44,7 @@ class Caption:
 
 def caption_strip(caption: Caption, width: int, trace: DriveTrace, times_s: ArrayLike) -> Strip:
     """The caption of a film `width` pixels wide, whose frames show `trace` at `times_s`."""
-    em = max(SMALLEST_EM, round(width / WIDTH_PER_EM))
+    em = em_of(width)
     rows = bool(caption.title) + 1 + bool(caption.words) + bool(caption.unknown)
     rows += _apart(caption, em, width)
     height = round(em * (ROW * rows + 0.5))

@@ -29,6 +29,12 @@ INKS = (
 """Which colour stands on which ground; the ground of all is the first."""
 
 
+SMALLEST_EM, WIDTH_PER_EM = 12, 30
+"""Letters are a thirtieth of the width: as large on a telephone, whatever the size of the film."""
+SMALL = 0.8
+"""Small letters to the others."""
+
+
 @dataclass(frozen=True, eq=False)
 class Strip:
     """What stands under the picture of a film.
@@ -73,6 +79,16 @@ def with_strip(picture: Bytes, strip: Strip | None, number: int) -> Bytes:
     return whole
 
 
+def em_of(width: int) -> int:
+    """How high letters are under a film `width` pixels wide, in pixels."""
+    return max(SMALLEST_EM, round(width / WIDTH_PER_EM))
+
+
+def small_em(em: int) -> int:
+    """How high small letters are beside those of `em`."""
+    return max(SMALLEST_EM, round(SMALL * em))
+
+
 @lru_cache(maxsize=8)
 def font_of(em: int) -> ImageFont.FreeTypeFont:
     """The tool's own font, `em` pixels high."""
@@ -86,10 +102,19 @@ class InkSheet:
         self.numbers: Bytes = np.zeros((height, width), np.uint8)
         self.font = font_of(em)
 
-    def text(self, x: float, middle: float, text: str, ink: str) -> None:
+    def text(
+        self,
+        x: float,
+        middle: float,
+        text: str,
+        ink: str,
+        font: ImageFont.FreeTypeFont | None = None,
+    ) -> None:
         """Write `text` from x on, its capital letters about a middle line."""
-        mask = self._mask()
-        ImageDraw.Draw(mask).text((x, middle + self._drop), text, 255, self.font, "ls")
+        mask, font = self._mask(), font or self.font
+        # From the middle of the capital letters down to their feet.
+        drop = -font.getbbox("H", anchor="ls")[1] / 2
+        ImageDraw.Draw(mask).text((x, middle + drop), text, 255, font, "ls")
         self._put(mask, ink)
 
     def box(self, x: float, middle: float, width: float, height: float, ink: str) -> None:
@@ -99,11 +124,6 @@ class InkSheet:
         edges = (round(x), top, round(x + width) - 1, top + round(height) - 1)
         ImageDraw.Draw(mask).rounded_rectangle(edges, round(height / 5), 255)
         self._put(mask, ink)
-
-    @property
-    def _drop(self) -> float:
-        """From the middle of the capital letters down to their feet."""
-        return -self.font.getbbox("H", anchor="ls")[1] / 2
 
     def _mask(self) -> Image.Image:
         return Image.new("L", self.numbers.shape[::-1])

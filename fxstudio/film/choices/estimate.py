@@ -68,7 +68,7 @@ def estimated_bytes(take: Take, kind: FilmFormat | None, progress: Progress) -> 
 
     def packed(numbers: Sequence[int], start: float, end: float) -> int:
         part = progress.part(start, end)
-        return len(kind.encode(Excerpt(take, numbers), take.shot.quality, "", part))
+        return kind.size(Excerpt(take, numbers), take.shot.quality, part)
 
     if count <= RUNS * RUN:
         return packed(range(count), 0, 1)

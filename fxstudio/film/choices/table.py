@@ -212,6 +212,11 @@ FILM_CHOICES: Mapping[str, FilmChoice] = MappingProxyType(
             read=caption_called,
             usual_with={"tour": "full"},
         ),
+        "lanes": switch(
+            "Show under the picture the light of each lamp over time, with a line at the present.",
+            "light in lanes",
+            given="lanes",
+        ),
         "fps": FilmChoice(
             "Frames a second; above 0, at most 50.",
             {rate: rate for rate in ("20", "25", "50")},

@@ -145,9 +145,8 @@ def choose_colours(
     then takes others by chance with odds of count times distance squared (k-means++, Arthur
     and Vassilvitskii 2007; both from memory), from a fixed seed: the same in, the same out.
     """
-    seen = np.bincount(cell_of(colours), counts, CELLS)
-    cells = np.flatnonzero(seen)
-    weight = seen[cells] ** COUNT_POWER
+    cells, seen = _counted(colours, counts)
+    weight = seen**COUNT_POWER
     centres = centre_of(cells)
     places = evenly(centres)
     chance = np.random.default_rng(0)
@@ -171,13 +170,34 @@ def choose_colours(
     return np.unique(np.rint(final).astype(np.uint8), axis=0)
 
 
-def nearest(places: Floats, middles: Floats, at_once: int = 1 << 14) -> NDArray[np.intp]:
+def _counted(
+    colours: Bytes, counts: NDArray[np.integer] | None, at_once: int = 1 << 17
+) -> tuple[NDArray[np.intp], Floats]:
+    """The cells [k] of `colours` [n, 3], and how often each was seen [k]."""
+    parts = [slice(first, first + at_once) for first in range(0, len(colours), at_once)]
+    met = np.zeros(CELLS, bool)
+    for part in parts:
+        met[cell_of(colours[part])] = True
+    cells = np.flatnonzero(met)
+    number = np.zeros(CELLS, np.int32)
+    number[cells] = np.arange(len(cells))
+    seen = np.zeros(len(cells))
+    for part in parts:
+        some = None if counts is None else counts[part]
+        seen += np.bincount(number.take(cell_of(colours[part])), some, len(cells))
+    return cells, seen
+
+
+def nearest(places: Floats, middles: Floats, at_once: int = 1 << 13) -> NDArray[np.intp]:
     """Number of the nearest of `middles` [k, 3] for each of `places` [n, 3]."""
     found = np.empty(len(places), np.intp)
     square = (middles**2).sum(axis=1)
     for first in range(0, len(places), at_once):
         part = slice(first, first + at_once)
-        found[part] = (square - 2 * places[part] @ middles.T).argmin(axis=1)
+        off = places[part] @ middles.T
+        off *= -2
+        off += square
+        found[part] = off.argmin(axis=1)
     return found
 
 

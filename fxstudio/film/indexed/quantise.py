@@ -21,14 +21,15 @@ from fxstudio.film.indexed.holding import Blocks, hold_still
 from fxstudio.film.indexed.palette import UNKNOWN, EvenSpace, Palette, choose_colours
 from fxstudio.film.indexed.reduction import Runs
 from fxstudio.film.quality import GOOD, Quality
+from fxstudio.on_disk import OnDisk
 from fxstudio.progress import Progress
 
 SHORTEST_STRETCH, LONGEST_STRETCH = 75, 200
 """Frames whose changes are planned together ..."""
 STRETCH_BYTES = 20_000_000
 """... as many as keep the colours of all runs within this."""
-KEPT_BYTES = 40_000_000
-"""Up to this the colours of all frames are kept; of a longer film they are drawn twice."""
+KEPT_BYTES = 400_000_000
+"""Up to this the colours of all frames are kept on disk; of a longer film they are drawn twice."""
 MOST_LOOKS = 6
 """Passes over the film before it is taken to move."""
 
@@ -96,9 +97,10 @@ def quantised(
     blocks = Blocks.of(runs)
 
     def drawn(numbers: range) -> Bytes:
-        if kept is not None:
-            return kept[numbers.start : numbers.stop]
-        return np.stack([runs.colours(frames.frame(number)) for number in numbers])
+        part = np.empty((len(numbers), len(runs), 3), np.uint8)
+        for row, number in zip(part, numbers, strict=True):
+            row[:] = runs.colours(frames.frame(number)) if kept is None else kept[number]
+        return part
 
     stretch = STRETCH_BYTES // (3 * len(runs))
     stretch = min(max(stretch, SHORTEST_STRETCH), LONGEST_STRETCH)
@@ -125,8 +127,8 @@ def quantised(
 
 def look(
     frames: Frames, space: EvenSpace, quality: Quality, progress: Progress
-) -> tuple[Runs, Palette, Bytes | None]:
-    """The film's runs, its palette, and the runs' colours [count, m, 3] unless they are too many.
+) -> tuple[Runs, Palette, OnDisk | None]:
+    """The film's runs, its palette, and the runs' colours [m, 3] of each frame, unless too many.
 
     A frame that shows the telling ones to be too few joins them, and all begins again; after
     `MOST_LOOKS` the film is taken to move, and every pixel is a run of its own.
@@ -139,12 +141,12 @@ def look(
     for looks in range(MOST_LOOKS + 1):
         runs = Runs(seen, space, quality.join_cost, apart=looks == MOST_LOOKS)
         few = 3 * count * len(runs) <= KEPT_BYTES
-        kept = np.empty((count, len(runs), 3), np.uint8) if few else None
+        kept = OnDisk() if few else None
         for number in range(count):
             frame = checked_frame(frames.frame(number), number, runs.shape)
             colours = runs.colours(frame)
             if kept is not None:
-                kept[number] = colours
+                kept.append(colours)
             if looks < MOST_LOOKS and not runs.fit(frame, colours):
                 seen.append(frame.copy())
                 break

@@ -9,6 +9,7 @@ only when that is worth its cost; the best moments are found with the whole film
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +32,9 @@ STILL_CARE = 4.0
 LIT = 0.1
 """A run is lit where its light swings by this share of the largest swing in the picture."""
 
+JOINED_AT_ONCE, RUNS_AT_ONCE = 100_000, 20_000
+"""Pixels and runs that are worked on together, so that what is worked out on the way is small."""
+
 CHECKED_PIXELS = 13
 """Every thirteenth pixel of each frame is checked against its run."""
 CHECKED_CODES = 24
@@ -43,15 +47,15 @@ def traits(frames: Sequence[Bytes], space: EvenSpace) -> Floats:
     Distances are the root mean square over the frames of distances in the even space,
     along the principal axes only.
     """
-    cells = [cell_of(frame.reshape(-1, 3)) for frame in frames]
-    step = max(1, len(cells[0]) // AXES_FROM_PIXELS)
-    some = np.concatenate([space(cell[::step]) for cell in cells], axis=1)
+    pixels = [frame.reshape(-1, 3) for frame in frames]
+    step = max(1, len(pixels[0]) // AXES_FROM_PIXELS)
+    some = np.concatenate([space(cell_of(each[::step])) for each in pixels], axis=1)
     spread = np.atleast_2d(np.cov(some.T, bias=True))
     axes = np.linalg.eigh(spread)[1][:, : -AXES - 1 : -1] / np.sqrt(len(frames))
     axes = axes.astype(np.float32).reshape(len(frames), 3, -1)
-    traits = np.zeros((len(cells[0]), axes.shape[2]), np.float32)
-    for cell, part in zip(cells, axes, strict=True):
-        traits += space.along(cell, part)
+    traits = np.zeros((len(pixels[0]), axes.shape[2]), np.float32)
+    for each, part in zip(pixels, axes, strict=True):
+        traits += space.along(cell_of(each), part)
     return traits
 
 
@@ -61,6 +65,15 @@ def join(pixels: Floats, walls: Bools, cost: float) -> NDArray[np.int64]:
     Neighbouring runs join where that adds least to the squared error (Ward 1963, from
     memory), the most alike first, until it would add more than `cost`.
     """
+    # Rows do not know of each other, so a part after the other takes less memory.
+    starts = np.flatnonzero(walls)
+    wanted = np.searchsorted(starts, np.arange(0, len(pixels), JOINED_AT_ONCE))
+    edges = np.append(np.unique(starts[wanted[wanted < len(starts)]]), len(pixels))
+    parts = [slice(*edge) for edge in pairwise(edges)]
+    return np.concatenate([part.start + _joined(pixels[part], walls[part], cost) for part in parts])
+
+
+def _joined(pixels: Floats, walls: Bools, cost: float) -> NDArray[np.int64]:
     first = np.arange(len(pixels))
     size = np.ones(len(pixels), np.float32)
     middle = pixels.copy()
@@ -128,10 +141,16 @@ class Runs:
 
     def _closest(self, pixels: Floats, wanted: Floats) -> NDArray[np.intp]:
         """The pixel [m] of each run whose traits are closest to those `wanted` [m, k]."""
-        off = pixels - np.repeat(wanted, self.length, axis=0)
-        off = np.einsum("ij,ij->i", off, off)
-        least = np.flatnonzero(off == np.repeat(np.minimum.reduceat(off, self.first), self.length))
-        return least[np.searchsorted(least, self.first)]
+        found = []
+        for at in range(0, len(self), RUNS_AT_ONCE):
+            some = slice(at, at + RUNS_AT_ONCE)
+            first, length = self.first[some] - self.first[at], self.length[some]
+            off = np.repeat(wanted[some], length, axis=0)
+            np.subtract(pixels[self.first[at] :][: len(off)], off, out=off)
+            off = np.einsum("ij,ij->i", off, off)
+            least = np.flatnonzero(off == np.repeat(np.minimum.reduceat(off, first), length))
+            found.append(self.first[at] + least[np.searchsorted(least, first)])
+        return np.concatenate(found)
 
     def __len__(self) -> int:
         return len(self.first)

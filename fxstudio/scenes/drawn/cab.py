@@ -92,12 +92,15 @@ WINDOWS = ((-0.485, 0.235), (0.485, 0.235))
 
 def dusk(canvas: Canvas) -> Floats:
     """Light [3, h, w] of the evening sky and land seen through the windows."""
-    sky = smoothstep(0.08, 0.30, canvas.y)
     high, low = np.array([0.035, 0.07, 0.17]), np.array([0.20, 0.125, 0.12])
-    light = high[:, None, None] + (low - high)[:, None, None] * sky**2
-    hills = 0.285 + 0.018 * cloud(canvas.x * 9 + 40, canvas.x * 0, 31)
-    land = canvas.cover(hills - canvas.y)
-    return single(light * (1 - 0.93 * land))
+    view = np.empty_like(canvas.place)
+    for rows, band in canvas.bands():
+        sky = smoothstep(0.08, 0.30, band.y)
+        light = high[:, None, None] + (low - high)[:, None, None] * sky**2
+        hills = 0.285 + 0.018 * cloud(band.x * 9 + 40, band.x * 0, 31)
+        land = band.cover(hills - band.y)
+        view[:, rows] = light * (1 - 0.93 * land)
+    return view
 
 
 PIPES = (
@@ -250,20 +253,20 @@ def windows(canvas: Canvas) -> Floats:
 def draw_cab(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
     """The cab in `width` x `height` pixels: ambient [3, h, w] and the light of each place."""
     canvas = Canvas(width, height, EYE)
-    room(canvas)
-    view = dusk(canvas)
+    for _, band in canvas.bands():
+        room(band)
     panes = windows(canvas)
     backhead(canvas)
     firehole(canvas)
     fire = fire_maps(canvas)
     footplate(canvas)
     solid = 1 - np.maximum(fire.hole, panes)
-    ambient = gloom(canvas, fire, solid) + view * panes
+    ambient = single(gloom(canvas, fire, solid) + dusk(canvas) * panes)
     light = fire_light(canvas, fire, solid)
     light["gauge"] = canvas.lit(
         solid, Light((0.0, 0.125, FACE + 0.11), 0.010, 0.03, (0, 0.85, -0.5), 0.1, 0.7)
     )
-    return single(ambient), {place: single(shine) for place, shine in light.items()}
+    return ambient, {place: single(shine) for place, shine in light.items()}
 
 
 def fire_light(canvas: Canvas, fire: FireMaps, solid: Floats) -> dict[str, Floats]:
@@ -280,16 +283,16 @@ def fire_light(canvas: Canvas, fire: FireMaps, solid: Floats) -> dict[str, Float
     bed, flames, wall, throat, hole = fire
     lip = np.clip((canvas.y - hy) / b, -1, 1)
     iron = np.reshape([0.9, 0.66, 0.5], (3, 1, 1)).astype(np.float32)
-    embers = warm(1.75 * bed, 0.8) + iron * (0.30 * wall + throat * (0.12 - 0.06 * lip))
-    blaze = warm(1.45 * flames, 0.45) + iron * (
+    light = {}
+    heat = warm(1.75 * bed, 0.8) + iron * (0.30 * wall + throat * (0.12 - 0.06 * lip))
+    light["bed"] = canvas.glow(heat * hole, (0.015, 0.08), (0.10, 0.12)) + 0.16 * pour
+    heat = warm(1.45 * flames, 0.45) + iron * (
         0.5 * wall + throat * (0.17 + 0.10 * lip) + 0.06 * bed
     )
-    wash = warm(0.35 * bed + 0.8 * flames, 0.9) + iron * (0.5 * wall + 0.3 * throat)
-    return {
-        "bed": canvas.glow(embers * hole, (0.015, 0.08), (0.10, 0.12)) + 0.16 * pour,
-        "flames": canvas.glow(blaze * hole, (0.015, 0.10), (0.12, 0.20)) + 0.75 * pour,
-        "door": canvas.glow(wash * hole, (0.03, 0.1), (0.22, 0.4)) + 1.4 * pour,
-    }
+    light["flames"] = canvas.glow(heat * hole, (0.015, 0.10), (0.12, 0.20)) + 0.75 * pour
+    heat = warm(0.35 * bed + 0.8 * flames, 0.9) + iron * (0.5 * wall + 0.3 * throat)
+    light["door"] = canvas.glow(heat * hole, (0.03, 0.1), (0.22, 0.4)) + 1.4 * pour
+    return light
 
 
 def gloom(canvas: Canvas, fire: FireMaps, solid: Floats) -> Floats:

@@ -138,7 +138,7 @@ def around(x: float, y: float, radius: float, count: int, turn: float = 0.0) -> 
 
 def single(values: Floats) -> Floats:
     """`values` in single precision, as all maps of light are kept."""
-    return values.astype(np.float32)
+    return values.astype(np.float32, copy=False)
 
 
 def smoothstep(low: float | Floats, high: float, value: Floats) -> Floats:

@@ -10,7 +10,8 @@ which stands on the screen at scale 1.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from copy import copy
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -90,6 +91,10 @@ class Light:
     shadow: float = 0.0
 
 
+BAND_PIXELS = 100_000
+"""As much of a canvas is worked on at a time, so that what is worked out on the way is small."""
+
+
 class Canvas:
     """Surfaces of a picture of `width` x `height` pixels.
 
@@ -113,8 +118,22 @@ class Canvas:
         self.gloss = np.zeros_like(self.x)
         self.metal = np.zeros_like(self.x)
         self.solid = np.zeros_like(self.x)
-        self.fine = cloud(self.x * 90, self.y * 90, 3, 2) - 0.5
-        self.blotch = cloud(self.x * 14, self.y * 14, 5, 3) - 0.5
+        self.fine, self.blotch = np.empty_like(self.x), np.empty_like(self.x)
+        for _, band in self.bands():
+            band.fine[:] = cloud(band.x * 90, band.y * 90, 3, 2) - 0.5
+            band.blotch[:] = cloud(band.x * 14, band.y * 14, 5, 3) - 0.5
+
+    def bands(self) -> Iterator[tuple[slice, Canvas]]:
+        """Its rows in bands: which, and a canvas of them that shares all planes with this one."""
+        rows, columns = self.shape
+        count = -(-rows * columns // BAND_PIXELS)
+        for number in range(count):  # of even size: BLAS rounds small products otherwise
+            within = slice(rows * number // count, rows * (number + 1) // count)
+            band = copy(self)
+            for name, planes in vars(self).items():
+                if isinstance(planes, np.ndarray):
+                    setattr(band, name, planes[..., within, :])
+            yield within, band
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -203,6 +222,13 @@ class Canvas:
 
     def shine(self, light: Light) -> Floats:
         """White light [3, h, w] that comes back from the surfaces under one source."""
+        shine = np.empty_like(self.place)
+        shade = light.shadow * self.shadow(light) if light.shadow else np.zeros_like(self.x)
+        for rows, band in self.bands():
+            shine[:, rows] = band._shine(light, shade[rows])
+        return shine
+
+    def _shine(self, light: Light, shade: Floats) -> Floats:
         to_light = np.array(light.at, np.float32)[:, None, None] - self.place
         square = np.einsum("chw,chw->hw", to_light, to_light) + light.radius**2
         to_light /= np.sqrt(square)
@@ -211,8 +237,7 @@ class Canvas:
             axis = np.array(light.facing, np.float32)
             axis /= np.linalg.norm(axis)
             strength *= np.maximum(-np.tensordot(axis, to_light, 1), 0)
-        if light.shadow:
-            strength *= 1 - light.shadow * self.shadow(light)
+        strength *= 1 - shade
         cosine = np.einsum("chw,chw->hw", self.normal, to_light)
         diffuse = np.maximum((cosine + light.wrap) / (1 + light.wrap), 0) * strength
         to_eye = np.array(self.eye, np.float32)[:, None, None] - self.place
@@ -264,12 +289,15 @@ class Canvas:
 
     def glow(self, emission: Floats, *halos: tuple[float, float]) -> Floats:
         """`emission` [3, h, w] with halos of (radius in heights, strength), as a lens adds."""
-        total = emission
-        for radius, strength in halos:
-            stride = max(1, int(radius * self.unit / 5))
-            small = blur(shrunk(emission, stride), radius * self.unit / stride / 1.7)
-            total = total + strength * enlarged(small, stride, *self.shape)
-        return total.astype(np.float32)
+        glow = np.empty(emission.shape, np.float32)
+        for plane, total in zip(emission, glow, strict=True):  # one at a time takes less memory
+            lit = plane
+            for radius, strength in halos:
+                stride = max(1, int(radius * self.unit / 5))
+                small = blur(shrunk(plane, stride), radius * self.unit / stride / 1.7)
+                lit = lit + strength * enlarged(small, stride, *self.shape)
+            total[:] = lit
+        return glow
 
 
 def brighter(material: Material, factor: float) -> Material:

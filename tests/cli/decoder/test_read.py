@@ -42,15 +42,16 @@ def test_what_was_read_and_saved_needs_no_write(run, held):
     assert "Nothing needs to be written" in out
 
 
-def test_read_with_the_lamps_of_an_effect_and_a_film(run, held):
+@pytest.mark.parametrize("name", ["was.gif", "was.webp"])
+def test_read_with_the_lamps_of_an_effect_and_a_film(run, held, name):
     code, out, _ = run(
-        "read", held, "-d", "withybank_glim", "--like", "banked_fire", "--film", "was.gif"
+        "read", held, "-d", "withybank_glim", "--like", "banked_fire", "--film", name
     )
     assert code == 0
     assert "bed (output 3): hold flicker" in out
     assert "output 1" not in out
     assert "photosensitive" in out
-    with Image.open("was.gif") as film:
+    with Image.open(name) as film:
         assert film.n_frames > 1
 
 

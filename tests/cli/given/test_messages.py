@@ -173,7 +173,7 @@ ENDINGS = {
     "plan banked_fire -d withybank_glim --after x.txt": ".toml or .csv",
     "plan banked_fire -d withybank_glim --to-read x.toml": ".csv",
     "sheet banked_fire -d withybank_glim -o x.pdf": ".html or .htm",
-    "read now.csv -d withybank_glim --film x.mp4": ".gif",
+    "read now.csv -d withybank_glim --film x.doc": ".gif or .webp or .avif or .png or .mp4",
     "read now.csv -d withybank_glim --save x.csv": ".toml",
     "check banked_fire --flash-map x.jpg": ".png",
     "figures banked_fire --plot x.xls": ".png or .svg or .pdf",

@@ -280,3 +280,29 @@ def test_a_tour_is_a_drive_of_its_own(run):
     code, _, err = run("film", "banked_fire", "--tour", "--keys", "F1", "-o", "b.gif", *size)
     assert code == 2
     assert "leave out --tour, or --keys" in err
+
+
+@pytest.mark.usefixtures("strobe")
+def test_films_made_at_once_are_those_made_one_by_one(run):
+    """One that is refused is named, and the others are filmed."""
+    names = ["banked_fire.gif", "flashing_tail.gif"]
+    run("film", "banked_fire", "flashing_tail", "--into", "one", "--seconds", 1, *FAILING)
+    three = ("banked_fire", "strobe.toml", "flashing_tail", "--into", "all")
+    code, out, error = run("film", *three, "--jobs", 2, "--seconds", 1, *FAILING)
+    assert code == 2
+    assert "strobe.toml: the film would flash more than is safe to show" in error
+    told = [Path(line.partition(":")[0]).name for line in out.splitlines() if " MB" in line]
+    assert told == names == sorted(path.name for path in Path("all").iterdir())
+    for name in names:
+        assert Path("all", name).read_bytes() == Path("one", name).read_bytes()
+
+
+def test_lanes_take_of_the_height_of_the_film(run):
+    size = ("--size", "240x240", "--fps", "5", "--seconds", "1")
+    assert run("film", "banked_fire", "-o", "lanes.gif", "--lanes", *size)[0] == 0
+    run("film", "banked_fire", "-o", "bare.gif", *size)
+    with Image.open("lanes.gif") as lanes, Image.open("bare.gif") as bare:
+        assert lanes.size == bare.size == (240, 240)
+        assert lanes.n_frames == 5  # the line at the present moves
+    code, _, error = run("film", "banked_fire", "--lanes", "-o", "small.gif", *SMALL)
+    assert (code, "leave out the caption or the lanes" in error) == (2, True)

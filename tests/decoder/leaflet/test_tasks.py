@@ -6,6 +6,7 @@ from the delivered values, but for those it gives.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cache
@@ -22,6 +23,8 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.says import Unknown
 from fxstudio.decoder.values.compile import compile_effect
 from fxstudio.decoder.values.decode import decode
+from fxstudio.decoder.writing.plan import plan
+from fxstudio.decoder.writing.steps import Plan
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError
 from fxstudio.light.likeness import compare
@@ -241,3 +244,72 @@ def test_a_full_fire_in_reverse_only_can(leaflet):
     found = compile_effect(moving_light(4, "F2", flicker, travel="reverse"), leaflet("heron_weir"))
     assert found.target[CvAddress(143)] == 229
     assert found.compromises == ()
+
+
+def planned(task: Task, read: Leaflet, present: dict[int, int] | None = None) -> Plan:
+    """The plan of a task, with what CV31 and CV32 hold if it says so."""
+    held = at(task.decoder, task.held) | {CvAddress(cv): v for cv, v in (present or {}).items()}
+    return plan(compile_effect(task.asked, read, at(task.decoder, task.held)), held or None, read)
+
+
+PAGE_BEFORE = {31: 0, 32: 0}
+
+
+@pytest.mark.parametrize("name", [name for name in TASKS if name.startswith("tarn")])
+def test_the_page_of_tarn_end_is_written_first_and_set_back_last(name, leaflet):
+    made = planned(TASKS[name], leaflet("tarn_end"), PAGE_BEFORE)
+    for steps in (made.steps, made.restore):
+        written = [(step.cv.number, step.value) for step in steps]
+        assert written[:2] == [(31, 16), (32, 4)]
+        assert {cv for cv, _ in written[2:-2]} == TASKS[name].writes.keys()
+        assert written[-2:] == [(31, 0), (32, 0)]
+
+
+@pytest.mark.parametrize("name", TASKS)
+def test_the_plan_writes_the_values_of_a_task_and_its_way_back_what_stood_there(name, leaflet):
+    task, read = TASKS[name], leaflet(TASKS[name].decoder)
+    made = planned(task, read)
+    written = {step.cv: step.value for step in made.steps if step.cv in read.cells}
+    assert written == compile_effect(task.asked, read, at(task.decoder, task.held)).changes
+    before = {**read.delivered, **at(task.decoder, task.held)}
+    undone = {step.cv: step.value for step in made.restore if step.cv in read.cells}
+    assert undone == {cv: before[cv] for cv in written}
+
+
+def test_a_value_that_is_none_is_told_and_its_way_back_has_a_warning(leaflet):
+    made = planned(TASKS["marsh: the fire over a value that is none"], leaflet("marsh_hollow"))
+    (note,) = (note for note in made.notes if note.startswith("CV117 holds 200"))
+    assert "is no value of Marsh Hollow 5 (0 to 14)" in note
+    assert "2 is written in its place, and nothing of it is kept" in note
+    assert "1 instead has it as delivered" in note
+    (back,) = (step for step in made.restore if step.cv == CvAddress(117))
+    assert back.value == 200
+    assert "a value that the leaflet does not allow; write 1 instead" in back.why
+
+
+def test_the_group_of_marsh_hollow_is_told_with_both_ends_and_the_resistor_with_its_heat(leaflet):
+    task = TASKS["marsh: the fire on what stands there"]
+    found = compile_effect(task.asked, leaflet("marsh_hollow"), at(task.decoder, task.held))
+    told = " ".join(found.consequences)
+    assert "25 would be best for bed, 63 would be best for flames" in told
+    assert "brown (output 5): steady at" in told
+    (row,) = found.compromises
+    # 40 % of 5 mA, an LED of 2.1 V at 15 V: 6,450 ohm; E24 has 6.2 and 6.8 kilohm.
+    # At 22 V: (22 - 2.1) squared / 6,800 = 58 mW.
+    assert re.search(r"6\.8 kilohm gives about 40.% of the light.*58 mW of heat at 22.V", row.why)
+
+
+def test_f0_then_lights_nothing_forward_is_told(leaflet):
+    made = planned(TASKS["penny: a marker that a key puts out"], leaflet("penny_cross"))
+    (step,) = (step for step in made.steps if step.cv == CvAddress(150))
+    assert step.why == "F0 forward switches nothing"
+
+
+def test_three_lamps_of_marsh_hollow_are_more_than_it_carries(leaflet):
+    rows = {f"l{n}": {"output": 2 + n, "key": f"F{n}", "current_ma": 100.0} for n in (1, 2, 3)}
+    with pytest.raises(InputError, match=r"300 mA .* 250 mA"):
+        plan(
+            compile_effect(effect(4.0, **rows), leaflet("marsh_hollow")),
+            None,
+            leaflet("marsh_hollow"),
+        )

@@ -25,13 +25,13 @@ def take(length_s: float) -> Take:
 @pytest.mark.parametrize("ending", [".gif", ".webp"])
 def test_a_trial_is_not_far_off(ending):
     film, kind = take(6), FORMATS[ending]
-    size = len(kind.encode(film, film.shot.quality, "", Progress()))
+    size = kind.size(film, film.shot.quality, Progress())
     assert 0.7 < estimated_bytes(film, kind, Progress()) / size < 1.3
 
 
 def test_a_short_film_is_packed_whole():
     film, kind = take(1), FORMATS[".webp"]
-    size = len(kind.encode(film, film.shot.quality, "", Progress()))
+    size = kind.size(film, film.shot.quality, Progress())
     assert estimated_bytes(film, kind, Progress()) == size
 
 
