@@ -22,12 +22,13 @@ ROOMS = {
     ),
     "fxstudio/cli": "codes commands given shown < app decoder editor harmless packets < bench look",
     "fxstudio/cli/bench": "options < currents resistor sheet truth wires",
-    "fxstudio/cli/decoder": "asked explain read renew values < describe goal move < kept < plan",
+    "fxstudio/cli/decoder": "asked options < describe explain goal read renew values "
+    "< kept move < plan",
     "fxstudio/cli/editor": "options < schema",
     "fxstudio/cli/given": "decoders endings files options < exchanged",
     "fxstudio/cli/harmless": "calming options < camera check figures < calm",
     "fxstudio/cli/look": "options script < catalogue film show < demo",
-    "fxstudio/cli/packets": "options shown < cvs group running",
+    "fxstudio/cli/packets": "options shown < cvs running",
     "fxstudio/cli/shown": "console written < decoder film",
     "fxstudio/dcc": (
         "cv framing < addressing function_map instructions < write_rules < packets"
