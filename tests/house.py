@@ -25,12 +25,13 @@ ROOMS = {
         " < share"
     ),
     "fxstudio/cli/bench": "options < currents resistor sheet truth wires",
-    "fxstudio/cli/decoder": "asked explain read renew values < describe goal move < kept < plan",
+    "fxstudio/cli/decoder": "asked options < describe explain goal read renew values "
+    "< kept move < plan",
     "fxstudio/cli/editor": "options < schema",
     "fxstudio/cli/given": "decoders endings files options < exchanged",
     "fxstudio/cli/harmless": "calming options < camera check figures < calm",
     "fxstudio/cli/look": "jobs options script < catalogue film show < demo",
-    "fxstudio/cli/packets": "options shown < cvs group running",
+    "fxstudio/cli/packets": "options shown < cvs running",
     "fxstudio/cli/scene": "options < group new practice shown",
     "fxstudio/cli/share": "options < pack unpack",
     "fxstudio/cli/shown": "console written < decoder film",
