@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 import struct
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import colour
 import numpy as np
@@ -227,8 +227,3 @@ def photographed(folder, model: Model, cameras: dict[str, Camera], seed: int = 1
         paths[name] = folder / f"{name}.{'png' if camera.quality is None else 'jpg'}"
         paths[name].write_bytes(camera.file(scene, model.size, rng))
     return paths
-
-
-def darker(camera: Camera, by: float) -> Camera:
-    """The same camera with a shorter exposure."""
-    return replace(camera, seconds=camera.seconds / by)
