@@ -64,7 +64,8 @@ class SeenLamp:
         nearest that can.
         """
         gate = gate_of(does)
-        if not does.gives_light or not gate.ways:
+        out = [key for key, level in does.dimmed.items() if not level]
+        if not does.gives_light or not gate.unless_any(out).ways:
             return cls(changed(lamp, **DARK_LAMP), does, None, tuple(_why_dark(does, title)))
         notes = []
         dim = _dims(does)
@@ -101,7 +102,8 @@ def gate_of(does: Does) -> Gate:
     Keys that only dim it are left aside, unless it is dark without them.
     """
     keys = {key for each in does.lights for key in each.keys if key != ALWAYS}
-    lit, dims = does.shines, dict[str, float]()
+    lit = does.shines
+    dims: Mapping[str, float] = {}
     if not does.level and does.gives_light:
         lit, dims = does.lit, does.dimmed
     if len(keys | dims.keys()) <= MOST_KEYS_OF_STATES:
@@ -116,7 +118,7 @@ def gate_of(does: Does) -> Gate:
 
 
 def _while_bright(gate: Gate, dims: Mapping[str, float]) -> Gate:
-    """A gate, but dark unless a key is on that gives light, and dark while any is on that does not."""
+    """A gate, but lit only while keys are on that give light, and none that does not."""
     bright = [key for key, level in dims.items() if level]
     ways = (
         Way.with_keys({*way.on, key}, way.off, way.travel, way.motion)
