@@ -51,7 +51,8 @@ ROOMS = {
     ),
     "fxstudio/decoder/renewal": "alike comments < folding written < renew",
     "fxstudio/decoder/search": (
-        "choices least_sum shared < costs rules < gate_costs look_costs while_costs < best"
+        "choices least_sum shared < costs rules < gate_costs look_costs while_costs < lamp_costs"
+        " < best"
     ),
     "fxstudio/decoder/values": (
         "by_resistor consequences lists meaning seen shared_rate < compromise decode"
