@@ -67,6 +67,20 @@ def read_scene(file: Path, name: str | None = None) -> SceneRow:
     return _row(name or file.parent.name, file.resolve(), stamps)
 
 
+def scene_files(scene: str, source: Path | None = None) -> tuple[Path, ...]:
+    """The files of the photographed scene that an effect in the file `source` calls `scene`.
+
+    `scene.toml` comes first; there are none for a drawn scene. Raises as `read_scene` does.
+    """
+    file = (source.parent if source else Path()) / scene / SCENE_FILE
+    if scene in SCENES or not file.is_file():
+        return ()
+    return (
+        file,
+        *dict.fromkeys(_files_of(read_model(SceneFile, file, SCENE), file.parent).values()),
+    )
+
+
 def scene_size(file: Path) -> tuple[int, int]:
     """Width and height in pixels of the maps of a scene; raises as `read_scene` does."""
     held = read_model(SceneFile, file, SCENE)
