@@ -83,7 +83,8 @@ class Renderer:
     ----------
     scene : from `draw_scene`
     places : one place of the scene for each lamp; lamps may share a place
-    colours : linear RGB [lamps, 3] of each lamp, see `colour.lamp_rgb`
+    colours : linear RGB [lamps, 3] of each lamp, see `colour.lamp_rgb`; without effect at places
+        in `scene.own_colour`
 
     Raises InputError naming the field if a place is not in the scene or the colours do not fit.
     """
@@ -106,7 +107,11 @@ class Renderer:
                 f"{len(places)} rows of red, green and blue, each 0 or more",
                 remedy="give one colour for each lamp",
             )
-        self._lamps = [(scene.light[place], each) for place, each in zip(places, rgb, strict=True)]
+        unchanged = np.ones(3, np.float32)
+        self._lamps = [
+            (scene.light[place], unchanged if place in scene.own_colour else each)
+            for place, each in zip(places, rgb, strict=True)
+        ]
         self._weights = np.ones(1 + len(places), np.float32)
         self._dark = np.empty((*self.shape, 3), np.uint8)
         self._places = list(places)

@@ -21,7 +21,7 @@ from fxstudio.cli.shown.film import called, caution_flashes, number_of, show_fil
 from fxstudio.cli.shown.written import make_folder, write_text
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.unknowns import not_known_of, said_of_film
-from fxstudio.effect.advice import idle_keys
+from fxstudio.effect.advice import idle_keys, painted_lamps
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect, shipped_effects
 from fxstudio.effect.keys import KEYS
@@ -238,7 +238,7 @@ def _film(
             picture = making.poster(seen, shown_by, shot, caption, asked.lanes, asked.still)
             file.write(packed(picture))
         console.label(asked.poster, ": its brightest frame")
-    for hint in idle_keys(seen, shown_by):
+    for hint in (*idle_keys(seen, shown_by), *painted_lamps(seen)):
         console.label("  hint", f" {hint}", "yellow")
     if compiled:
         table = _table_of(target)
