@@ -124,7 +124,7 @@ def film(
     said : what the file shall say of itself besides, a line each
     caption : what stands under the picture; None: nothing
     lanes : whether the lamps' light over time stands under the picture, with a line at the present
-    still : whether wheels stand still, however fast the engine runs
+    still : whether wheels and ground stand still, however fast the engine runs
 
     Raises InputError for what cannot be filmed, WriteError for a file that cannot be written, and
     FlashError for a film with more flashes than WCAG 2.3.1 allows; then nothing is written.

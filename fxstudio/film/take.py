@@ -71,7 +71,7 @@ class Take:
     said : what the file shall say of itself besides, a line each
     caption : what stands under the picture; the film has the size of its shot with it
     lanes : whether the lamps' light over time stands under the picture
-    still : whether wheels stand still, however fast the engine runs
+    still : whether wheels and ground stand still, however fast the engine runs
 
     Raises InputError for a frame rate, a length or a size that cannot be filmed.
     """

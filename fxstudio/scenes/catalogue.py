@@ -17,7 +17,7 @@ from fxstudio.arrays import Floats
 from ..errors import InputError
 from .drawn.ashpan import draw_ashpan
 from .drawn.cab import draw_cab
-from .drawn.front import draw_front
+from .drawn.front import draw_front, move_front
 from .drawn.moving import Moving
 from .drawn.saloon import draw_saloon
 from .drawn.side import draw_side, move_side
@@ -95,6 +95,7 @@ _ROWS = (
             "tail": "the tail lamp in the middle of the beam",
         },
         draw_front,
+        move=move_front,
     ),
     SceneRow(
         "ashpan",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fxstudio.scenes.catalogue import SCENES, draw_scene, find_scene
+from fxstudio.scenes.catalogue import SCENES, Scene, draw_scene, find_scene
 from fxstudio.scenes.drawn.moving import PHASES
 from fxstudio.scenes.drawn.side import AXLE, WHEELS, crank
 from fxstudio.scenes.render import Renderer
@@ -14,14 +14,13 @@ SIZE = 240, 160
 MOVING = [name for name, row in SCENES.items() if row.move]
 
 
-def renderer(name: str) -> Renderer:
-    scene = draw_scene(find_scene(name), *SIZE)
+def renderer_of(scene: Scene) -> Renderer:
     return Renderer(scene, list(scene.light), np.ones((len(scene.light), 3)))
 
 
 @pytest.mark.parametrize("name", MOVING)
 def test_only_what_moves_changes_and_only_a_little_from_phase_to_phase(name):
-    drawn = renderer(name)
+    drawn = renderer_of(draw_scene(find_scene(name), *SIZE))
     light = np.full(len(drawn.scene.light), 0.3)
     frames = np.stack([drawn.frame(light, phase) for phase in range(PHASES)]).astype(int)
     moves = np.zeros(SIZE[::-1], bool)
@@ -44,9 +43,10 @@ def test_a_phase_has_the_light_of_the_scene_where_it_is_as_drawn(name):
         np.testing.assert_allclose(moving[0].astype(float), drawn, rtol=1e-3, atol=1e-5)
 
 
+@pytest.mark.parametrize("name", MOVING)
 @pytest.mark.parametrize("size", [(16, 16), (97, 64), (64, 200)])
-def test_it_moves_at_any_size(size):
-    scene = draw_scene(find_scene("side"), *size)
+def test_it_moves_at_any_size(name, size):
+    scene = draw_scene(find_scene(name), *size)
     assert 0 < len(scene.moving.pixels) < size[0] * size[1] / 2
     assert scene.moving.pixels.max() < size[0] * size[1]
 
@@ -66,3 +66,22 @@ def test_forward_the_wheels_roll_towards_the_chimney():
             seen[phase, quarter] = picture[row - 1 : row + 2, column - 1 : column + 2].mean()
     assert seen[9, 0.25] > 1.3 * seen[27, 0.25]
     assert seen[27, 0.75] > 1.3 * seen[9, 0.75]
+
+
+def test_forward_the_sleepers_go_below_the_engine_and_in_reverse_they_come():
+    """The picture goes with the engine, which runs towards the viewer."""
+    scene = draw_scene(find_scene("front"), 480, 320)
+    white = renderer_of(scene)
+    rows = [
+        white.frame([1.0, 1.0, 0.0, 0.0], phase)[285:320, 200:280].mean(axis=(1, 2))
+        for phase in range(PHASES)
+    ]
+    moved = np.stack(rows) - np.mean(rows, axis=0)  # stones stay
+    way = {
+        step: sum(
+            np.corrcoef(moved[phase][4:-4], np.roll(moved[(phase + 3) % PHASES], step)[4:-4])[0, 1]
+            for phase in range(PHASES)
+        )
+        for step in (-2, 2)
+    }
+    assert way[2] > way[-2] + 10  # three phases later all is two rows higher

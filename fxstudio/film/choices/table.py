@@ -218,8 +218,8 @@ FILM_CHOICES: Mapping[str, FilmChoice] = MappingProxyType(
             given="lanes",
         ),
         "still": switch(
-            "Let wheels and rods stand still, however fast the engine runs: a smaller file.",
-            "wheels stand still",
+            "Let wheels, rods and sleepers stand still at any speed, for a smaller file.",
+            "wheels and ground stand still",
             given="still",
         ),
         "fps": FilmChoice(

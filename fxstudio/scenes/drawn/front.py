@@ -8,6 +8,7 @@ from fxstudio.arrays import Floats
 
 from .fittings import LAMP_CASE, RED_GLASS, bolts, lamp_case, lens_glare
 from .land import Track, colour, sky
+from .moving import Maps, Moving, moving
 from .shapes import (
     around,
     circle,
@@ -30,6 +31,10 @@ GROUND = 0.37
 """Ground below the eye at the buffer beam."""
 
 HALF_GAUGE = 0.165
+SLEEPERS_A_TURN = 2
+"""Fewer than go by in truth: they are to be seen one by one."""
+UNDER_WAY = (-0.40, 0.70, 0.40, 3.0)
+"""What moves lies in this box."""
 
 BODY = Material((0.040, 0.055, 0.048), gloss=0.5, grain=0.25)
 
@@ -159,13 +164,24 @@ def steam(canvas: Canvas) -> Floats:
     return single(body * smoothstep(0.30, 0.70, curl))
 
 
-def draw_front(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
+def draw_front(width: int, height: int) -> Maps:
     """The front end in `width` x `height` pixels: ambient [3, h, w] and each place's light."""
+    return _drawn(Canvas(width, height, EYE))
+
+
+def move_front(width: int, height: int) -> Moving:
+    """The sleepers that pass below it."""
     canvas = Canvas(width, height, EYE)
+    maps = _drawn(canvas)
+    return moving(canvas, UNDER_WAY, 1, maps, _drawn)
+
+
+def _drawn(canvas: Canvas, turned: float = 0.0) -> Maps:
+    """Paint a canvas and light it, when the wheels have `turned`, in turns forward."""
     air = sky(canvas, EYE[1], (0.010, 0.016, 0.042), (0.040, 0.046, 0.070), 0.5)
     track = Track(canvas, GROUND)
     track.ballast()
-    track.sleepers(0.30)
+    track.sleepers(0.30, SLEEPERS_A_TURN * turned)
     track.rails(HALF_GAUGE)
     running_gear(canvas)
     smokebox(canvas)

@@ -87,9 +87,13 @@ class Track:
         up = np.stack([0.9 * dx, -np.ones_like(dx), 0.9 * dz])
         self.lay(np.ones_like(stone), tint * stone, up, self.place, BALLAST)
 
-    def sleepers(self, half: float) -> None:
-        """Wooden sleepers, `half` long each way, and the dark beside them."""
-        step = self.along / SLEEPER_PITCH
+    def sleepers(self, half: float, passed: float = 0.0) -> None:
+        """Wooden sleepers, `half` long each way, and the dark beside them.
+
+        `passed` is how many of them have gone by an engine that runs to the right or towards the
+        viewer.
+        """
+        step = self.along / SLEEPER_PITCH + passed
         offset = np.abs(step - np.rint(step)) * SLEEPER_PITCH
         pixel = 1.5 * SLEEPER_PITCH * np.hypot(*np.gradient(step)) + 1e-4
         within = np.clip((half - np.abs(self.across)) * 120, 0, 1)
