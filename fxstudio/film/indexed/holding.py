@@ -119,18 +119,23 @@ def hold_still(
     for some, block, gain in zip(blocks.members, held, moved, strict=True):
         numbers[:, some] = block.numbers(colours.take(some, axis=1), gain)
     moving = np.flatnonzero(runs.moves)
-    numbers[:, moving] = _moved(numbers[:, moving], palette)
+    numbers[:, moving] = _moved(numbers[:, moving], palette, phases)
     return numbers
 
 
-def _moved(numbers: Bytes, palette: Palette) -> Bytes:
-    """Palette numbers [n, m] of what moves, each kept as long as it is near to what is wanted."""
+def _moved(numbers: Bytes, palette: Palette, phases: NDArray[np.int64]) -> Bytes:
+    """Palette numbers [n, m] of what moves, those kept that a new phase hardly changes.
+
+    Where the phase stays, what changes is the light: that is shown as it was planned.
+    """
     table = palette.colours.astype(np.int16)
-    off = np.abs(table[:, None] - table).max(axis=2) <= LEAST_MOVE_CODES
-    for before, now in pairwise(numbers):
-        near = off[before, now]
-        now[near] = before[near]
-    return numbers
+    near = np.abs(table[:, None] - table).max(axis=2) <= LEAST_MOVE_CODES
+    shown = numbers.copy()
+    moves = np.diff(phases) != 0
+    for at, (before, now) in enumerate(pairwise(shown)):
+        keeps = near[before, now] if moves[at] else numbers[at] == numbers[at + 1]
+        now[keeps] = before[keeps]
+    return shown
 
 
 def change_times(
