@@ -163,7 +163,10 @@ def change_times(
     weight = ASSUMED_LIGHT_WEIGHT
     while True:
         cuts, left = _planned(own, change, light, weight / area, blocks)
-        if weight >= MOST_WEIGHT or _correlation(light.sum(axis=0), left) >= follows:
+        # What moves also changes the light, and could hide how the lamps are followed elsewhere.
+        some = [np.ones(len(blocks.moves), bool), ~blocks.moves][: 1 + blocks.moves.any()]
+        held = (_correlation(light[each].sum(axis=0), left[each].sum(axis=0)) for each in some)
+        if weight >= MOST_WEIGHT or min(held) >= follows:
             return cuts
         weight *= WEIGHT_GROWTH
 
@@ -171,9 +174,10 @@ def change_times(
 def _planned(
     own: Floats, change: Floats, light: Floats, weight: Floats, blocks: Blocks
 ) -> tuple[list[NDArray[np.intp]], Floats]:
-    """When each block is drawn anew, and the error [n] of all light then."""
+    """When each block is drawn anew, and the error [k, n] of its light then."""
     count = light.shape[1]
     left = np.zeros((blocks.region.max() + 1, count))
+    error = np.zeros_like(light)
     cuts: list[NDArray[np.intp]] = [np.empty(0, np.intp)] * len(own)
     crowd = np.zeros(count + 1)
     for turn in np.unique(blocks.turn):
@@ -188,8 +192,9 @@ def _planned(
         for block, change_at in zip(now, least_cuts(costs).T, strict=True):
             cuts[block] = np.flatnonzero(change_at)
             crowd[cuts[block][1:-1]] += 1
-            left[blocks.region[block]] += light[block] - _means(light[block], cuts[block])
-    return cuts, left.sum(axis=0)
+            error[block] = light[block] - _means(light[block], cuts[block])
+            left[blocks.region[block]] += error[block]
+    return cuts, error
 
 
 def _means(values: Floats, cuts: NDArray[np.intp]) -> Floats:
