@@ -76,7 +76,7 @@ ROOMS = {
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (
-        "captions png quality timing < take < indexed < gif screening seen < formats"
+        "captions png quality rolling timing < take < indexed < gif screening seen < formats"
         " < choices fitting < making < calmer"
     ),
     "fxstudio/film/captions": "strip tour < caption lanes",
@@ -87,7 +87,7 @@ ROOMS = {
     "fxstudio/sharing": "limits < packing unpacking",
     "fxstudio/scenes": "drawn < photograph < catalogue < render",
     "fxstudio/scenes/drawn": (
-        "shapes < fire surface < fittings land < ashpan cab front saloon side"
+        "shapes < fire surface < fittings land moving < ashpan cab front saloon side"
     ),
     "fxstudio/scenes/photograph": (
         "gains maps painting smoothing splitting < noise reading < alignment practice < apart"

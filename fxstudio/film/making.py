@@ -106,6 +106,7 @@ def film(
     said: Sequence[str] = (),
     caption: Caption | None = None,
     lanes: bool = False,
+    still: bool = False,
 ) -> FilmReport:
     """Write one loop of an effect as a film, if it does not flash too much.
 
@@ -123,12 +124,15 @@ def film(
     said : what the file shall say of itself besides, a line each
     caption : what stands under the picture; None: nothing
     lanes : whether the lamps' light over time stands under the picture, with a line at the present
+    still : whether wheels stand still, however fast the engine runs
 
     Raises InputError for what cannot be filmed, WriteError for a file that cannot be written, and
     FlashError for a film with more flashes than WCAG 2.3.1 allows; then nothing is written.
     """
     path = Path(path)
-    take = replace(take_of(effect, drive, shot), said=tuple(said), caption=caption, lanes=lanes)
+    take = replace(
+        take_of(effect, drive, shot), said=tuple(said), caption=caption, lanes=lanes, still=still
+    )
     check_can_write(path)
     kind, progress = format_of(path), progress or Progress()
     given_up: tuple[str, ...] = ()
@@ -152,13 +156,14 @@ def film_pictures(
     accept_flashes: bool = False,
     caption: Caption | None = None,
     lanes: bool = False,
+    still: bool = False,
 ) -> FilmReport:
     """Write one loop of an effect as a new folder of PNG pictures in true colours, 0001.png first.
 
     Parameters and errors are as for `film`. The folder stands there whole or not at all; one that
     is there already must be empty.
     """
-    take = replace(take_of(effect, drive, shot), caption=caption, lanes=lanes)
+    take = replace(take_of(effect, drive, shot), caption=caption, lanes=lanes, still=still)
     progress = progress or Progress()
 
     def pictures() -> Decoded:
@@ -187,9 +192,10 @@ def poster(
     shot: Shot | None = None,
     caption: Caption | None = None,
     lanes: bool = False,
+    still: bool = False,
 ) -> Bytes:
     """The frame of a film of `effect` that shows most light, [h, w, 3]."""
-    take = replace(take_of(effect, drive, shot), caption=caption, lanes=lanes)
+    take = replace(take_of(effect, drive, shot), caption=caption, lanes=lanes, still=still)
     return take.whole(brightest_frame(take))
 
 

@@ -221,9 +221,9 @@ def _film(
         with naming(seen.source), bar as progress:
             about = (seen, target, shown_by, shot, progress, asked.accept_flashes)
             report = (
-                making.film_pictures(*about, caption, asked.lanes)
+                making.film_pictures(*about, caption, asked.lanes, asked.still)
                 if _pictures(asked)
-                else making.film(*about, most_bytes, said, caption, asked.lanes)
+                else making.film(*about, most_bytes, said, caption, asked.lanes, asked.still)
             )
     except FlashError as error:
         offer = CALM_FIRST if compiled else _offer(planned, shot, error)
@@ -235,7 +235,8 @@ def _film(
     if asked.poster:
         packed = png_bytes if asked.poster.suffix.lower() == ".png" else jpeg_bytes
         with replacing(asked.poster) as file:
-            file.write(packed(making.poster(seen, shown_by, shot, caption, asked.lanes)))
+            picture = making.poster(seen, shown_by, shot, caption, asked.lanes, asked.still)
+            file.write(packed(picture))
         console.label(asked.poster, ": its brightest frame")
     for hint in (*idle_keys(seen, shown_by), *painted_lamps(seen)):
         console.label("  hint", f" {hint}", "yellow")
