@@ -57,8 +57,8 @@ class Scene:
 class SceneRow:
     """One scene people can choose: its name in an effect file, a title, one line of help, what
     each of its places is, how it is drawn in a width and height of pixels, which places have
-    light of a colour of its own, which are painted onto a photograph, and how what moves in it is
-    drawn, if anything does.
+    light of a colour of its own, which are painted onto a photograph, and how what moves in it
+    is drawn, if anything does.
     """
 
     name: str
