@@ -50,6 +50,8 @@ IN_SHORT: Final[Mapping[str, str]] = MappingProxyType(
     {
         "writing": "Note the present values before you change any, use the programming track "
         "where you can, and follow the decoder maker's manual.",
+        "eyes": "Bright LEDs close to the eye can harm it: look at them on the screen of the "
+        "camera, and follow the LED maker's data sheet.",
         "looking": "Flickering pictures can harm photosensitive people: warn viewers before you "
         "show one.",
     }

@@ -74,6 +74,16 @@ def replacing(path: Path | str) -> Iterator[BinaryIO]:
         ) from error
 
 
+def check_new(folder: Path) -> None:
+    """Raise WriteError where `new_folder` would for what is there, before long work."""
+    if folder.exists() and not (folder.is_dir() and not any(folder.iterdir())):
+        raise WriteError(
+            "is there already and is not empty" if folder.is_dir() else "is a file already",
+            folder,
+            remedy="choose the name of a new folder",
+        )
+
+
 @contextmanager
 def new_folder(folder: Path | str) -> Iterator[Path]:
     """A new folder under a passing name, which becomes `folder` once all in it is written.
@@ -84,12 +94,7 @@ def new_folder(folder: Path | str) -> Iterator[Path]:
     target = Path(folder)
     passing = target.parent / f".{secrets.token_hex(6)}.part"
     try:
-        if target.exists() and not (target.is_dir() and not any(target.iterdir())):
-            raise WriteError(
-                "is there already and is not empty" if target.is_dir() else "is a file already",
-                target,
-                remedy="choose the name of a new folder",
-            )
+        check_new(target)
         passing.mkdir()
         try:
             yield passing

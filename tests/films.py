@@ -13,6 +13,7 @@ from fxstudio.film.captions.strip import Strip
 from fxstudio.film.gif import write_gif
 from fxstudio.film.indexed.quantise import quantised
 from fxstudio.film.quality import GOOD
+from fxstudio.film.rolling import Motion
 from fxstudio.film.take import spread
 from fxstudio.progress import Progress
 from fxstudio.whole_files import replacing
@@ -26,6 +27,7 @@ class Pictures:
     delays_cs: Sequence[int]
     sample: Sequence[int] | None = None
     strip: Strip | None = None
+    motion: Motion | None = None
 
     @property
     def telling(self) -> Sequence[int]:

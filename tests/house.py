@@ -21,15 +21,18 @@ ROOMS = {
         " < decoder film sharing < editing export < window < cli < __main__"
     ),
     "fxstudio/cli": (
-        "codes commands given shown < app decoder editor harmless packets < bench look < share"
+        "codes commands given shown < app decoder editor harmless packets scene < bench look"
+        " < share"
     ),
     "fxstudio/cli/bench": "options < currents resistor sheet truth wires",
-    "fxstudio/cli/decoder": "asked explain read renew values < describe goal move < kept < plan",
+    "fxstudio/cli/decoder": "asked options < describe explain goal read renew values "
+    "< kept move < plan",
     "fxstudio/cli/editor": "options < schema",
     "fxstudio/cli/given": "decoders endings files options < exchanged",
     "fxstudio/cli/harmless": "calming options < camera check figures < calm",
     "fxstudio/cli/look": "beside jobs options script < catalogue film show < demo",
-    "fxstudio/cli/packets": "options shown < cvs group running",
+    "fxstudio/cli/packets": "options shown < cvs running",
+    "fxstudio/cli/scene": "options < group new practice shown",
     "fxstudio/cli/share": "options < pack unpack",
     "fxstudio/cli/shown": "console written < decoder film",
     "fxstudio/dcc": (
@@ -48,7 +51,8 @@ ROOMS = {
     ),
     "fxstudio/decoder/renewal": "alike comments < folding written < renew",
     "fxstudio/decoder/search": (
-        "choices least_sum shared < costs rules < gate_costs look_costs while_costs < best"
+        "choices least_sum shared < costs rules < gate_costs look_costs while_costs < lamp_costs"
+        " < best"
     ),
     "fxstudio/decoder/values": (
         "by_resistor consequences lists meaning seen shared_rate < compromise decode"
@@ -64,13 +68,15 @@ ROOMS = {
     ),
     "fxstudio/editing/filming": "folders < wishes",
     "fxstudio/effect": (
-        "colour cover keys < drive patterns < dims gate < lamp led < model < advice files writing"
+        "colour cover keys setting < drive patterns < dims gate < lamp led < model"
+        " < advice files writing"
     ),
+    "fxstudio/effect/setting": "model < files",
     "fxstudio/effect/patterns": "motion signals timeline < pattern < beat flash flicker steady",
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (
-        "captions png quality timing < take < halves indexed < gif screening seen < formats"
+        "captions png quality rolling timing < take < halves indexed < gif screening seen < formats"
         " < choices fitting < making < calmer"
     ),
     "fxstudio/film/captions": "strip tour < caption lanes",
@@ -80,9 +86,12 @@ ROOMS = {
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",
     "fxstudio/sharing": "limits < packing unpacking",
-    "fxstudio/scenes": "drawn < catalogue < render",
+    "fxstudio/scenes": "drawn < photograph < catalogue < render",
     "fxstudio/scenes/drawn": (
-        "shapes < fire surface < fittings land < ashpan cab front saloon side"
+        "shapes < fire surface < fittings land moving < ashpan cab front saloon side"
+    ),
+    "fxstudio/scenes/photograph": (
+        "gains maps painting smoothing splitting < noise reading < alignment practice < apart"
     ),
     "fxstudio/window": "toolkit < views < sheets < actions stage < panels shortcuts < bars < app",
     "fxstudio/window/panels": "decoder fields < effect < colour < lamp",

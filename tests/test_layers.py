@@ -12,7 +12,9 @@ ONLY_IN = {
     "imageio": ("film/",),
     "jinja2": ("export/sheet.py",),
     "matplotlib": ("export/plot.py",),
-    "PIL": ("film/",),
+    "PIL": ("film/", "scenes/photograph/"),
+    "cv2": ("scenes/photograph/",),
+    "tifffile": ("scenes/photograph/",),
     "typer": ("cli/",),
     "rich": ("cli/",),
 }

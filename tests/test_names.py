@@ -8,7 +8,7 @@ from pathlib import Path
 
 import fxstudio
 from fxstudio.cli.commands import BY_NAME
-from fxstudio.cli.packets.group import packets
+from fxstudio.cli.packets.options import packets
 
 ALLOWED = {"Kept", "Row"}
 """Names of two things. The list may only become shorter."""

@@ -20,8 +20,7 @@ class Command(NamedTuple):
 
     line : what it does, the first line of its own help too
     where : its function, or its own group of commands, as `module:name` in `fxstudio.cli`
-    options : the class of what may be given to it, whose docstring is its help; without one, the
-        parameters and the docstring of the function
+    options : the class of what may be given to its function, whose docstring is its help
     """
 
     name: str
@@ -57,6 +56,13 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
                 "Film effects as GIFs that loop without a seam.",
                 "look.film:film",
                 "look.options:FilmOptions",
+            ),
+        ),
+        "Your own locomotive": (
+            Command(
+                "scene",
+                "Make a scene of your own locomotive from photographs.",
+                "scene.group:scene",
             ),
         ),
         "Share it": (
@@ -104,38 +110,44 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
                 "values",
                 "Show which CV values make a decoder do this effect, and what it cannot do.",
                 "decoder.values:values",
+                "decoder.options:ValuesOptions",
             ),
             Command(
                 "plan",
                 "Get a plan of the fewest writes: their order, what you see after each, and "
                 "the way back.",
                 "decoder.plan:plan",
+                "decoder.options:PlanOptions",
             ),
             Command(
                 "read",
                 "See which effect the values in a list make: in words, as a film or as an "
                 "effect file.",
                 "decoder.read:read",
+                "decoder.options:ReadOptions",
             ),
             Command(
                 "explain",
                 "Show a decoder's description as a leaflet in plain words, with its values.",
                 "decoder.explain:explain_decoder",
+                "decoder.options:LeafletOptions",
             ),
             Command(
                 "suit",
                 "Rank decoders by how much of an effect each of them would lose, the best first.",
                 "decoder.move:suit",
+                "decoder.options:SuitOptions",
             ),
             Command(
                 "move",
                 "See how to move a look to another decoder: wires, values, and what is lost.",
                 "decoder.move:move",
+                "decoder.options:MoveOptions",
             ),
             Command(
                 "describe",
                 "Describe a decoder of your own from its leaflet.",
-                "decoder.describe:describe",
+                "decoder.options:describe",
             ),
         ),
         "At the bench": (
@@ -143,6 +155,7 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
                 "sheet",
                 "Make a bench sheet: one HTML file to print and tick off beside the locomotive.",
                 "bench.sheet:sheet",
+                "bench.options:SheetOptions",
             ),
             Command(
                 "truth",
@@ -173,7 +186,7 @@ COMMANDS: Final[Mapping[str, tuple[Command, ...]]] = MappingProxyType(
             Command(
                 "packets",
                 "Show the DCC packets that a command station sends: bytes, bits and time.",
-                "packets.group:packets",
+                "packets.options:packets",
             ),
         ),
         "For your editor": (
@@ -247,6 +260,16 @@ def deferred(options: type, where: str) -> Callable[..., None]:
     call.__annotations__ = get_type_hints(options, include_extras=True)
     call.__signature__ = signature(options, eval_str=True)  # type: ignore[attr-defined]
     return call
+
+
+def group(about: str, members: Mapping[type, str]) -> typer.Typer:
+    """A command that has commands: their options, and where each does what it is asked for."""
+    made = typer.Typer(
+        no_args_is_help=True, rich_markup_mode="rich", add_completion=False, help=about
+    )
+    for options, where in members.items():
+        add(made, deferred(options, where))
+    return made
 
 
 def flowing(text: str) -> str:

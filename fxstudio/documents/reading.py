@@ -31,6 +31,7 @@ EARLIER: Final = "decoder description of the earlier form"
 VALUES: Final = "list of values"
 DRIVE: Final = "drive"
 ANSWERS: Final = "list of answers"
+SCENE: Final = "photographed scene"
 
 KINDS: Final = {
     EFFECT: {"locomotive", "scene", "rate_hz", "lamps", "drive"},
@@ -42,6 +43,7 @@ KINDS: Final = {
     VALUES: {"values"},
     DRIVE: {"length_s", "steps"},
     ANSWERS: {"answers"},
+    SCENE: {"dark", "ambient", "exposure", "light"},
 }
 """What a file may be, and the fields at its top that no other kind has."""
 

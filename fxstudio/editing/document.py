@@ -11,7 +11,7 @@ from fxstudio.documents.reading import parse, read_text
 from fxstudio.editing.paths import free_path
 from fxstudio.effect.files import read_effect, shipped_folder
 from fxstudio.effect.model import Effect
-from fxstudio.effect.writing import to_text
+from fxstudio.effect.writing import moved_to, to_text
 from fxstudio.errors import FxError, WriteError
 from fxstudio.whole_files import replacing
 
@@ -136,6 +136,7 @@ class Document:
             raise WriteError("comes with fxstudio and stays as it is", target).advising(
                 "choose another folder"
             )
+        self.effect = moved_to(self.effect, target)
         text = to_text(self.effect, self._text)
         with replacing(target) as file:
             file.write(text.encode())
@@ -155,7 +156,8 @@ class Document:
             target = free_path(each, f"{stem}.rescued", ".toml")
             try:
                 with replacing(target) as file:
-                    file.write(to_text(self.effect, self._text).encode())
+                    effect = moved_to(self.effect, target)
+                    file.write(to_text(effect, self._text).encode())
             except FxError:
                 continue
             return target

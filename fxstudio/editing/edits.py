@@ -12,8 +12,8 @@ from fxstudio.documents.reading import parse
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect, Lamp
 from fxstudio.effect.patterns import KINDS, Pattern
+from fxstudio.effect.setting.files import setting_of
 from fxstudio.errors import InputError
-from fxstudio.scenes.catalogue import find_scene
 
 Path = tuple[str, ...]
 
@@ -85,7 +85,7 @@ def set_key(effect: Effect, lamp: str, key: str) -> Effect:
 
 def set_scene(effect: Effect, scene: str) -> Effect:
     """`effect` in another scene; lamps without a place there get one, in order."""
-    places = list(find_scene(scene).places)
+    places = list(setting_of(scene, effect.source).places)
     data = effect.model_dump(exclude_unset=True)
     data["scene"] = scene
     for number, name in enumerate(effect.lamps):

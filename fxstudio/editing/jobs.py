@@ -137,15 +137,17 @@ def calmer_film_job(wanted: Film, verdict: Verdict) -> Job:
     return Job(f"Filming a calmer {wanted.path.name}", work, wanted.folder)
 
 
-def still_job(effect: Effect, light: Floats, path: Path) -> Job:
-    """Write a picture of `effect` as PNG; `light` [lamps] is how bright its lamps are."""
+def still_job(effect: Effect, light: Floats, phase: int, path: Path) -> Job:
+    """Write a picture of `effect` as PNG; `light` [lamps] is how bright its lamps are, and `phase`
+    that of what moves in the scene.
+    """
 
     def work(progress: Progress) -> str:
         width, height = STILL_SIZE
         renderer = renderer_for(effect, width, height)
         progress.step(1, 2)
         with replacing(path) as file:
-            file.write(png_bytes(renderer.frame(light)))
+            file.write(png_bytes(renderer.frame(light, phase)))
         progress.step(2, 2)
         return f"{path.name} is written, {width} x {height}, in {path.resolve().parent}"
 

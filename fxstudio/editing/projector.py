@@ -10,6 +10,7 @@ from fxstudio.arrays import Floats
 from fxstudio.editing.calm_view import CalmView, Frame, mean_times_s
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
+from fxstudio.film.rolling import Rolling, phase_of
 from fxstudio.film.take import Shot, renderer_for
 from fxstudio.light.simulation import Brightness, Simulation
 from fxstudio.scenes.catalogue import Scene, SceneRow, draw_scene
@@ -26,6 +27,7 @@ class Artist:
         self.shot = shot
         self._pool = ThreadPoolExecutor(1, "scene")
         self._scenes: dict[SceneRow, Future[Scene]] = {}
+        self._moving: dict[SceneRow, Future[object]] = {}
 
     def has_drawn(self, row: SceneRow, wait: bool = False) -> bool:
         """Whether a scene is drawn; the first who asks lets it be drawn."""
@@ -36,6 +38,17 @@ class Artist:
         if wait:
             self._scenes[row].result()
         return self._scenes[row].done()
+
+    def has_drawn_moving(self, row: SceneRow, wait: bool = False) -> bool:
+        """Whether what moves in a scene is drawn as well; the first who asks lets it be."""
+        if not self.has_drawn(row, wait):
+            return False
+        scene = self._scenes[row].result()
+        if row not in self._moving:
+            self._moving[row] = self._pool.submit(lambda: scene.moving)
+        if wait:
+            self._moving[row].result()
+        return self._moving[row].done()
 
 
 class Projector:
@@ -48,12 +61,33 @@ class Projector:
         self._drawn_for: tuple[object, ...] | None = None
         self._calm = CalmView()
         self._drawn: tuple[tuple[object, ...], Frame] | None = None
+        self._turned = self._turned_before = 0.0
+        self._awaited = False
 
     def load(self, effect: Effect, drive: Drive) -> None:
         """Show `effect` under `drive` from now on; cheap if both are as before."""
         held = self._simulation
         if held is None or held.effect != effect or held.drive != drive:
             self._simulation = Simulation(effect, drive, self._artist.shot.seed)
+            if held is None or held.drive != drive:
+                self._drive(drive, own=drive == effect.drive)
+
+    def _drive(self, drive: Drive, own: bool) -> None:
+        """Let the wheels turn under `drive`, from where they stand or as in a film of their own."""
+        self._rolling = Rolling(drive)
+        self._goes_on = not own
+        self._turned_before = 0.0
+
+    def phase(self, film_s: float, wait: bool = False) -> int:
+        """The phase at `film_s` of what moves in the scene, which is drawn; 0 until that is too."""
+        setting = self.simulation.effect.setting
+        turned = float(self._rolling.turned(film_s))
+        if self._goes_on:
+            self._turned_before, self._goes_on = self._turned - turned, False
+        self._turned = self._turned_before + turned
+        phase = int(phase_of(self._turned)) if setting.move else 0
+        self._awaited = phase > 0 and not self._artist.has_drawn_moving(setting, wait)
+        return 0 if self._awaited else phase
 
     @property
     def simulation(self) -> Simulation:
@@ -74,7 +108,7 @@ class Projector:
     @property
     def settled(self) -> bool:
         """Whether the picture stays as it is as long as the time does."""
-        return self._calm.settled
+        return self._calm.settled and not self._awaited
 
     def renderer(self, wait: bool = False) -> Renderer | None:
         """What draws the frames; None as long as the scene is being drawn."""
@@ -103,9 +137,10 @@ class Projector:
         if renderer is None:
             return self._calm.hold(now_s)
         light = self.light(film_s, calm)
-        wanted = self._drawn_for, light.tobytes()
+        phase = self.phase(film_s)
+        wanted = self._drawn_for, light.tobytes(), phase
         if calm:
-            return self._calm.at(now_s, wanted, lambda: renderer.frame(light))
+            return self._calm.at(now_s, wanted, lambda: renderer.frame(light, phase))
         if self._drawn is None or self._drawn[0] != wanted:
-            self._drawn = wanted, renderer.frame(light)
+            self._drawn = wanted, renderer.frame(light, phase)
         return self._drawn[1]

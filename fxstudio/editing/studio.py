@@ -298,7 +298,8 @@ class Studio:
         """Write what the picture shows now as a PNG beside the effect's file, under a free name."""
         light = self.seen_projector.light(self.playback.time_s, self.calm).copy()
         path = free_path(self.folder, f"{self.stem}_still", ".png")
-        self.job = still_job(self.seen, light, path)
+        phase = self.seen_projector.phase(self.playback.time_s)
+        self.job = still_job(self.seen, light, phase, path)
 
     # Decoder ------------------------------------------------------------------------------
 

@@ -23,7 +23,16 @@ class Advice:
 
 def advise(effect: Effect) -> list[Advice]:
     """Hints for an effect, the weightiest first."""
-    return [*_flickers_together(effect), *_never_lit(effect)]
+    return [*_flickers_together(effect), *_never_lit(effect), *painted_lamps(effect)]
+
+
+def painted_lamps(effect: Effect) -> list[Advice]:
+    """Lamps whose light was painted onto a photograph, for nobody knows how it really looks."""
+    names = tuple(name for name in effect.lamps if effect.place(name) in effect.setting.painted)
+    if not names:
+        return []
+    seen = "painted, no photograph shows how it looks"
+    return [Advice(names, seen, "photograph the lamp to see it as it is")]
 
 
 def idle_keys(effect: Effect, drive: Drive) -> list[str]:

@@ -25,8 +25,9 @@ from fxstudio.effect.drive import DEFAULT_SPEED_KMH, Drive, Moment, constant_dri
 from fxstudio.effect.keys import ALWAYS, sorted_keys
 from fxstudio.effect.lamp import RATE_HIGHEST_HZ, RATE_LOWEST_HZ, Lamp, Rate
 from fxstudio.effect.patterns import Pattern
+from fxstudio.effect.setting.files import setting_of
 from fxstudio.errors import InputError
-from fxstudio.scenes.catalogue import SceneRow, find_scene, no_place
+from fxstudio.scenes.catalogue import SceneRow, no_place
 
 
 class Effect(FileModel):
@@ -41,7 +42,11 @@ class Effect(FileModel):
     note: Annotated[str, Field(max_length=600)] = Field(
         "", description="What it shows and why, for people who choose among effects."
     )
-    scene: str = Field("cab", description="Where it is drawn.")
+    scene: str = Field(
+        "cab",
+        description="Where it is drawn: a scene by name, or the folder of a photographed one "
+        "beside this file.",
+    )
     rate_hz: Rate = Field(
         4.0,
         title="shared rate",
@@ -65,9 +70,9 @@ class Effect(FileModel):
 
     @field_validator("scene")
     @classmethod
-    def _known_scene(cls, scene: str) -> str:
+    def _known_scene(cls, scene: str, info: ValidationInfo) -> str:
         try:
-            find_scene(scene)
+            setting_of(scene, (info.context or {}).get("source"))
         except InputError as error:
             raise _refusal(error) from error
         return scene
@@ -87,9 +92,9 @@ class Effect(FileModel):
 
     @model_validator(mode="after")
     def _placed(self, info: ValidationInfo) -> Effect:
-        """Check it against the catalogue of scenes, once, and keep what was found there."""
-        self._setting = find_scene(self.scene)
+        """Check it against its scene, once, and keep what was found there."""
         self._source = (info.context or {}).get("source")
+        self._setting = setting_of(self.scene, self._source)
         places = self._setting.places
         wrong: list[InitErrorDetails] = [
             {
@@ -106,7 +111,7 @@ class Effect(FileModel):
 
     @property
     def setting(self) -> SceneRow:
-        """The scene it is drawn in, as found in the catalogue."""
+        """The scene it is drawn in, or that was photographed for it."""
         return self._setting
 
     def place(self, name: str) -> str:

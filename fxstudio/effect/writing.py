@@ -5,8 +5,10 @@ tomlkit keeps comments, order and layout of a TOML document while values in it c
 
 from __future__ import annotations
 
+import os
 import tomllib
 from collections.abc import MutableMapping, MutableSequence
+from pathlib import Path
 from typing import Any
 
 import tomlkit
@@ -17,6 +19,7 @@ from tomlkit.items import AoT, InlineTable, Table
 from fxstudio.documents.reading import parse
 from fxstudio.effect.model import Colour, Effect
 from fxstudio.errors import FxError
+from fxstudio.scenes.catalogue import SCENES
 
 INLINE = ("colour", "pattern")
 """Small tables that stand on one line in a new file."""
@@ -33,11 +36,28 @@ def to_text(effect: Effect, text: str = "") -> str:
         return anew
     try:
         kept = _laid_out(effect, text)
-        again = parse(Effect, tomllib.loads(kept))
+        again = parse(Effect, tomllib.loads(kept), source=effect.source)
     except (TOMLKitError, ValueError, TypeError, KeyError, FxError):
         return anew
     same = tomllib.loads(_laid_out(again, "")) == tomllib.loads(anew)
     return kept if same else anew
+
+
+def moved_to(effect: Effect, file: Path) -> Effect:
+    """`effect` as `file` has to say it: the path of a photographed scene leads from there.
+
+    Raises InputError if it does not lead there, as between two disks.
+    """
+    if effect.scene in SCENES or effect.source == file:
+        return effect
+    folder = (effect.source.parent if effect.source else Path()) / effect.scene
+    try:
+        path = Path(os.path.relpath(folder.resolve(), file.parent.resolve())).as_posix()
+    except ValueError:  # another disk
+        path = folder.resolve().as_posix()
+    held = {name: getattr(effect, name) for name in effect.model_fields_set}
+    scene = f"./{path}" if path in SCENES else path
+    return parse(Effect, held | {"scene": scene}, source=file)
 
 
 def _laid_out(effect: Effect, text: str) -> str:

@@ -16,6 +16,7 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.values.lists import Listed
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
+from fxstudio.effect.setting.model import SceneFile
 from fxstudio.scenes.catalogue import SCENES
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
@@ -27,6 +28,7 @@ MODELS: Final[dict[str, type[BaseModel]]] = {
     "cells": Leaflet,
     "drive": Drive,
     "values": Listed,
+    "scene": SceneFile,
 }
 """Kind of file to the model that says what it may hold."""
 
@@ -37,7 +39,9 @@ def schema_of(kind: str) -> dict[str, Any]:
     for table in [found, *found.get("$defs", {}).values()]:
         _tidy(table)
     if kind == "effect":
-        found["properties"]["scene"]["enum"] = list(SCENES)
+        # A drawn scene by name, with which an editor completes, or any folder.
+        scene = found["properties"]["scene"]
+        scene["anyOf"] = [{"enum": list(SCENES)}, {"type": scene.pop("type")}]
     return {"$schema": DIALECT, **found}
 
 

@@ -107,6 +107,7 @@ def film(
     said: Sequence[str] = (),
     caption: Caption | None = None,
     lanes: bool = False,
+    still: bool = False,
     halves: Halves | None = None,
 ) -> FilmReport:
     """Write one loop of an effect as a film, if it does not flash too much.
@@ -125,14 +126,20 @@ def film(
     said : what the file shall say of itself besides, a line each
     caption : what stands under the picture; None: nothing
     lanes : whether the lamps' light over time stands under the picture, with a line at the present
+    still : whether wheels stand still, however fast the engine runs
     halves : two looks side by side, filmed instead of `effect` alone, whose title and drive it has
 
     Raises InputError for what cannot be filmed, WriteError for a file that cannot be written, and
     FlashError for a film with more flashes than WCAG 2.3.1 allows; then nothing is written.
     """
     path = Path(path)
-    take = take_of(effect, drive, shot, halves)
-    take = replace(take, said=tuple(said), caption=caption, lanes=lanes)
+    take = replace(
+        take_of(effect, drive, shot, halves),
+        said=tuple(said),
+        caption=caption,
+        lanes=lanes,
+        still=still,
+    )
     check_can_write(path)
     kind, progress = format_of(path), progress or Progress()
     given_up: tuple[str, ...] = ()
@@ -156,6 +163,7 @@ def film_pictures(
     accept_flashes: bool = False,
     caption: Caption | None = None,
     lanes: bool = False,
+    still: bool = False,
     halves: Halves | None = None,
 ) -> FilmReport:
     """Write one loop of an effect as a new folder of PNG pictures in true colours, 0001.png first.
@@ -163,7 +171,7 @@ def film_pictures(
     Parameters and errors are as for `film`. The folder stands there whole or not at all; one that
     is there already must be empty.
     """
-    take = replace(take_of(effect, drive, shot, halves), caption=caption, lanes=lanes)
+    take = replace(take_of(effect, drive, shot, halves), caption=caption, lanes=lanes, still=still)
     progress = progress or Progress()
 
     def pictures() -> Decoded:
@@ -192,10 +200,11 @@ def poster(
     shot: Shot | None = None,
     caption: Caption | None = None,
     lanes: bool = False,
+    still: bool = False,
     halves: Halves | None = None,
 ) -> Bytes:
     """The frame of a film of `effect` that shows most light, [h, w, 3]."""
-    take = replace(take_of(effect, drive, shot, halves), caption=caption, lanes=lanes)
+    take = replace(take_of(effect, drive, shot, halves), caption=caption, lanes=lanes, still=still)
     return take.whole(brightest_frame(take))
 
 

@@ -5,7 +5,7 @@ Only some pixels of each row and column are drawn: a sixteenth of the work shows
 
 from __future__ import annotations
 
-from types import MappingProxyType
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +21,7 @@ from fxstudio.flashes.verdict import judge as judge_frames
 from fxstudio.light.figures import LampLight
 from fxstudio.light.simulation import Simulation
 from fxstudio.progress import Progress
-from fxstudio.scenes.catalogue import Scene, draw_scene
+from fxstudio.scenes.catalogue import draw_scene
 from fxstudio.scenes.render import Renderer
 
 LIGHT_HZ = 50.0
@@ -43,10 +43,10 @@ def points_renderer(effect: Effect, shot: Shot, every_px: int) -> Renderer:
     """A renderer of one pixel in each `every_px` x `every_px` of the effect's scene."""
     whole = draw_scene(effect.setting, shot.width, shot.height)
     some = np.s_[:, every_px // 2 :: every_px, every_px // 2 :: every_px]
-    scene = Scene(
-        whole.name,
-        np.ascontiguousarray(whole.ambient[some]),
-        MappingProxyType({name: np.ascontiguousarray(m[some]) for name, m in whole.light.items()}),
+    scene = replace(
+        whole,
+        ambient=np.ascontiguousarray(whole.ambient[some]),
+        light={name: np.ascontiguousarray(m[some]) for name, m in whole.light.items()},
     )
     return Renderer(
         scene,

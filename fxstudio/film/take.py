@@ -16,6 +16,7 @@ from fxstudio.film.captions.caption import Caption, caption_strip
 from fxstudio.film.captions.lanes import Lanes
 from fxstudio.film.captions.strip import Strip, em_of, on_top, with_strip
 from fxstudio.film.quality import GOOD, Quality
+from fxstudio.film.rolling import Motion, Rolling
 from fxstudio.film.timing import frame_delays, frame_times_s
 from fxstudio.flashes.fields import Viewing
 from fxstudio.light.simulation import Brightness, Simulation
@@ -70,6 +71,7 @@ class Take:
     said : what the file shall say of itself besides, a line each
     caption : what stands under the picture; the film has the size of its shot with it
     lanes : whether the lamps' light over time stands under the picture
+    still : whether wheels stand still, however fast the engine runs
 
     Raises InputError for a frame rate, a length or a size that cannot be filmed.
     """
@@ -80,6 +82,7 @@ class Take:
     said: tuple[str, ...] = ()
     caption: Caption | None = None
     lanes: bool = False
+    still: bool = False
 
     def __post_init__(self) -> None:
         count, shot = len(self.delays_cs), self.shot
@@ -124,7 +127,20 @@ class Take:
     @cached_property
     def telling(self) -> list[int]:
         """Numbers of the frames that tell the film apart."""
-        return telling_frames(self.brightness.light)
+        return telling_frames(self.brightness.light, self.phases)
+
+    @cached_property
+    def phases(self) -> NDArray[np.int64]:
+        """The phase [frames] of what moves, all 0 if nothing does."""
+        if self.still or not self.effect.setting.move:
+            return np.zeros(len(self.times_s), np.int64)
+        return Rolling(self.drive).phases(self.times_s)
+
+    @property
+    def motion(self) -> Motion | None:
+        """Which pixels move when, if any do."""
+        moving = self.renderer.scene.moving if self.phases.any() else None
+        return Motion(moving.pixels, self.phases) if moving else None
 
     @cached_property
     def renderer(self) -> Renderer:
@@ -163,18 +179,19 @@ class Take:
 
     def frame(self, number: int) -> Bytes:
         """The picture of frame `number` without its strip, [h, w, 3] in sRGB."""
-        return self.renderer.frame(self.brightness.light[number])
+        return self.renderer.frame(self.brightness.light[number], int(self.phases[number]))
 
     def whole(self, number: int) -> Bytes:
         """Frame `number` with its strip, [h, w, 3] in sRGB."""
         return with_strip(self.frame(number), self.strip, number)
 
 
-def telling_frames(light: ArrayLike) -> list[int]:
+def telling_frames(light: ArrayLike, phases: ArrayLike = 0) -> list[int]:
     """Numbers of frames that tell a film apart, for the lamps' light [n, lamps] in its n frames.
 
     Some spread evenly, and those whose light differs most from all others chosen: each lamp
-    at its brightest and darkest, alone and together.
+    at its brightest and darkest, alone and together. Of each of the `phases` [n] of what moves
+    the brightest.
     """
     levels = np.asarray(light, float)
     levels = levels.reshape(len(levels), -1)
@@ -183,6 +200,11 @@ def telling_frames(light: ArrayLike) -> list[int]:
     for _ in range(TELLING_FRAMES):
         chosen.append(int(far.argmax()))
         far = np.minimum(far, ((levels - levels[chosen[-1]]) ** 2).sum(axis=1))
+    of_frames = np.broadcast_to(phases, len(levels))
+    brightest = np.argsort(-levels.sum(axis=1), kind="stable")
+    _, first = np.unique(of_frames[brightest], return_index=True)
+    if len(first) > 1:
+        chosen += brightest[first].tolist()
     return sorted(set(chosen))
 
 

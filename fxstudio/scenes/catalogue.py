@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache, partial
 from types import MappingProxyType
 
 from fxstudio.arrays import Floats
@@ -18,8 +18,9 @@ from ..errors import InputError
 from .drawn.ashpan import draw_ashpan
 from .drawn.cab import draw_cab
 from .drawn.front import draw_front
+from .drawn.moving import Moving
 from .drawn.saloon import draw_saloon
-from .drawn.side import draw_side
+from .drawn.side import draw_side, move_side
 
 SMALLEST_PX, LARGEST_PX = 16, 4096
 
@@ -28,7 +29,7 @@ Maps = tuple[Floats, dict[str, Floats]]
 
 @dataclass(frozen=True, eq=False)
 class Scene:
-    """A drawn scene.
+    """A scene in one size, drawn or photographed.
 
     Parameters
     ----------
@@ -36,17 +37,28 @@ class Scene:
     ambient : linear light [3, h, w] with all lamps dark
     light : for each place, linear light [3, h, w] that a white lamp (1, 1, 1) there adds at
         full brightness; a lamp's colour multiplies the channels
+    own_colour : places whose light has the colour of a photographed lamp already
+    move : draws what moves in it while the engine runs; None: nothing does
     """
 
     name: str
     ambient: Floats
     light: Mapping[str, Floats]
+    own_colour: frozenset[str] = frozenset()
+    move: Callable[[], Moving] | None = None
+
+    @cached_property
+    def moving(self) -> Moving | None:
+        """What moves in it, drawn when it is first asked for."""
+        return self.move() if self.move else None
 
 
 @dataclass(frozen=True, eq=False)
 class SceneRow:
     """One scene people can choose: its name in an effect file, a title, one line of help, what
-    each of its places is, and how it is drawn in a width and height of pixels.
+    each of its places is, how it is drawn in a width and height of pixels, which places have
+    light of a colour of its own, which are painted onto a photograph, and how what moves in it
+    is drawn, if anything does.
     """
 
     name: str
@@ -54,6 +66,9 @@ class SceneRow:
     help: str
     places: Mapping[str, str]
     draw: Callable[[int, int], Maps]
+    own_colour: frozenset[str] = frozenset()
+    painted: frozenset[str] = frozenset()
+    move: Callable[[int, int], Moving] | None = None
 
 
 _ROWS = (
@@ -106,6 +121,7 @@ _ROWS = (
             "tail": "the tail lamp, to the left",
         },
         draw_side,
+        move=move_side,
     ),
     SceneRow(
         "saloon",
@@ -128,7 +144,7 @@ def find_scene(name: str) -> SceneRow:
     """The scene that an effect calls `name`; raises InputError if there is none."""
     if name not in SCENES:
         raise InputError("is not a scene", field="scene", given=name, choices=SCENES).advising(
-            "choose one of these"
+            "choose one of these, or the folder of a photographed scene beside the file"
         )
     return SCENES[name]
 
@@ -144,7 +160,8 @@ def no_place(scene: str, places: Iterable[str], wanted: str) -> InputError:
 def draw_scene(row: SceneRow, width: int, height: int) -> Scene:
     """A scene in `width` x `height` pixels; the same call gives the same object.
 
-    Raises InputError for a size outside 16..4096 pixels.
+    Raises InputError for a size outside 16..4096 pixels, and ReadError where a file of a
+    photographed scene has gone.
     """
     for field, size in (("width", width), ("height", height)):
         if not SMALLEST_PX <= size <= LARGEST_PX:
@@ -155,4 +172,5 @@ def draw_scene(row: SceneRow, width: int, height: int) -> Scene:
     ambient, light = row.draw(width, height)
     for planes in (ambient, *light.values()):
         planes.setflags(write=False)
-    return Scene(row.name, ambient, MappingProxyType(light))
+    move = partial(row.move, width, height) if row.move else None
+    return Scene(row.name, ambient, MappingProxyType(light), row.own_colour, move)

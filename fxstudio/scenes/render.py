@@ -20,6 +20,7 @@ from fxstudio.arrays import Bytes, Floats
 from ..colour import srgb8
 from ..errors import InputError
 from .catalogue import Scene, no_place
+from .drawn.moving import Moving
 
 KNEE = 0.45
 """Linear light up to which nothing is brought down; a choice of looks."""
@@ -82,7 +83,8 @@ class Renderer:
     ----------
     scene : from `draw_scene`
     places : one place of the scene for each lamp; lamps may share a place
-    colours : linear RGB [lamps, 3] of each lamp, see `colour.lamp_rgb`
+    colours : linear RGB [lamps, 3] of each lamp, see `colour.lamp_rgb`; without effect at places
+        in `scene.own_colour`
 
     Raises InputError naming the field if a place is not in the scene or the colours do not fit.
     """
@@ -105,9 +107,14 @@ class Renderer:
                 f"{len(places)} rows of red, green and blue, each 0 or more",
                 remedy="give one colour for each lamp",
             )
-        self._lamps = [(scene.light[place], each) for place, each in zip(places, rgb, strict=True)]
+        unchanged = np.ones(3, np.float32)
+        self._lamps = [
+            (scene.light[place], unchanged if place in scene.own_colour else each)
+            for place, each in zip(places, rgb, strict=True)
+        ]
         self._weights = np.ones(1 + len(places), np.float32)
         self._dark = np.empty((*self.shape, 3), np.uint8)
+        self._places = list(places)
         self._lay_out(1.0)
 
     def linear(self, brightness: ArrayLike) -> Floats:
@@ -117,8 +124,11 @@ class Renderer:
             light += each * (white * rgb[:, None, None])
         return light
 
-    def frame(self, brightness: ArrayLike) -> Bytes:
-        """One picture [h, w, 3] in sRGB for the lamps' brightness [lamps], each 0..1."""
+    def frame(self, brightness: ArrayLike, phase: int = 0) -> Bytes:
+        """One picture [h, w, 3] in sRGB for the lamps' brightness [lamps], each 0..1.
+
+        `phase` is that of what moves, 0 to `PHASES` - 1; in phase 0 the scene is as it was drawn.
+        """
         row = self._checked(brightness)
         if row.max(initial=0) > self._most:
             self._lay_out(float(row.max()))
@@ -128,7 +138,20 @@ class Renderer:
             picture[rows] = self._dark[rows]
         for band in self._bands:
             self._draw(band, picture)
+        if phase and (moving := self.scene.moving):
+            picture.reshape(-1, 3)[moving.pixels] = self._moving(moving, phase)
         return picture
+
+    def _moving(self, moving: Moving, phase: int) -> Bytes:
+        """The pixels [m, 3] of what moves."""
+        maps = np.stack([moving.ambient[phase], *(moving.light[p][phase] for p in self._places)])
+        maps = maps.astype(np.float32)
+        for each, (_, rgb) in zip(maps[1:], self._lamps, strict=True):
+            each *= rgb[:, None]
+        light = np.tensordot(self._weights, maps, 1)
+        largest = light.max(axis=0).clip(1e-9, None)
+        light *= tone_curve(largest) / largest
+        return srgb8(light.T)
 
     def _lay_out(self, most: float) -> None:
         """Find what lamps can change that are never brighter than `most`."""

@@ -8,11 +8,21 @@ from pathlib import Path
 from typing import Final
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
+import tomlkit
+
 from fxstudio import __version__
 from fxstudio.cautions import IN_SHORT
+from fxstudio.documents.reading import read_text
 from fxstudio.effect.model import Effect
+from fxstudio.effect.setting.files import scene_files
 from fxstudio.errors import InputError
-from fxstudio.sharing.limits import IN_WORDS, MOST_BYTES, MOST_BYTES_A_FILE, MOST_FILES
+from fxstudio.sharing.limits import (
+    IN_WORDS,
+    MOST_BYTES,
+    MOST_BYTES_A_FILE,
+    MOST_FILES,
+    fault_of_name,
+)
 
 ABOUT: Final = "README.txt"
 FIRST_DAY: Final = (1980, 1, 1, 0, 0, 0)
@@ -41,6 +51,27 @@ def pack_bytes(files: Mapping[str, bytes]) -> bytes:
             entry.create_system = 3  # Unix, whose rights these are
             archive.writestr(entry, data, ZIP_DEFLATED)
     return packed.getvalue()
+
+
+def look_files(effect: Effect, file: Path) -> dict[str, bytes]:
+    """The file of an effect, and its photographed scene in a folder beside it, by their names.
+
+    Wherever the scene lies, the effect in the pack finds it there. Raises InputError for a name
+    that not every system can hold, and ReadError.
+    """
+    text, scene = read_text(file), scene_files(effect.scene, file)
+    files: dict[str, bytes] = {}
+    if scene:
+        folder = scene[0].parent.resolve().name
+        files = {f"{folder}/{path.name}": path.read_bytes() for path in scene}
+        document = tomlkit.parse(text)
+        document["scene"] = f"./{folder}"
+        text = tomlkit.dumps(document)
+    files = {file.name: text.encode(), **files}
+    for name in files:
+        if fault := fault_of_name(name):
+            raise InputError(f"cannot be packed: it {fault}", name).advising("give it another name")
+    return files
 
 
 def about(effect: Effect, file: str, decoder: str | None, film: str) -> str:

@@ -50,10 +50,7 @@ def test_the_last_example_works_in_a_new_folder(run, monkeypatch, words):
         assert (code, "Traceback" in err) == (0, False), err
 
 
-LIGHT = [*(name for name, row in BY_NAME.items() if row.options), "packets"]
-
-
-@pytest.mark.parametrize("name", LIGHT)
+@pytest.mark.parametrize("name", BY_NAME)
 def test_help_imports_nothing_that_the_command_needs(name):
     """Numbers, models and the files of effects: they take longer than all the rest."""
     code = (

@@ -220,7 +220,7 @@ def test_a_move_takes_the_list_that_a_plan_leaves(run, tmp_path):
     (tmp_path / "held.csv").write_text("cv,value\n1,3\n29,6\n31,0\n32,0\n")
     plan = ("plan", "banked_fire", "-d", "tolley_hearth", "--present", "held.csv")
     assert run(*plan, "--after", "now.csv")[0] == 0
-    assert "\n31,40," in (tmp_path / "now.csv").read_text()
+    assert "\n31,0,,,\n" in (tmp_path / "now.csv").read_text()  # the page of before
     code, out, err = run(
         "move",
         "banked_fire",

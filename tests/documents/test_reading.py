@@ -15,6 +15,7 @@ from fxstudio.documents.reading import (
     EARLIER,
     EFFECT,
     KINDS,
+    SCENE,
     VALUES,
     changed,
     kind_of,
@@ -22,6 +23,7 @@ from fxstudio.documents.reading import (
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect
 from fxstudio.effect.model import Effect
+from fxstudio.effect.setting.model import SceneFile
 from fxstudio.errors import InputError
 
 MODELS = {
@@ -31,6 +33,7 @@ MODELS = {
     VALUES: Listed,
     DRIVE: Drive,
     ANSWERS: Unfinished,
+    SCENE: SceneFile,
 }
 
 

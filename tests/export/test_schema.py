@@ -91,13 +91,25 @@ PART = ["cells", 0, "parts", 0]
 DRIVE = {"length_s": 5.0, "steps": [{"at_s": 0.0, "travel": "forward", "keys": ["F1"]}]}
 VALUES = {"values": [{"cv": 143, "value": 5}, {"cv": 260, "page": [40, 0], "value": 1}]}
 GOOD = {"effect": EFFECT, "decoder": GLIM, "cells": CELLS, "drive": DRIVE, "values": VALUES}
+GOOD["scene"] = {
+    "title": "Heron",
+    "dark": {"map": "dark.tif"},
+    "light": {"bed": {"map": "bed.tif", "lit_at": 0.8}, "tail": {"at": [0.1, 0.5]}},
+}
 
 # (kind, where, what is put there): each field by itself, so a schema can know it
 WRONG = [
     ("effect", ["title"], 5),
     ("effect", ["titel"], "x"),
-    ("effect", ["scene"], "moon"),
+    ("effect", ["scene"], 5),
     ("effect", ["rate_hz"], 0.1),
+    ("scene", ["dark", "map"], "../dark.tif"),
+    ("scene", ["dark", "map"], "dark.png"),
+    ("scene", ["light"], {}),
+    ("scene", ["light", "bed", "lit_at"], 0),
+    ("scene", ["light", "tail", "at"], [0.1, 1.5]),
+    ("scene", ["light", "tail", "shape"], "star"),
+    ("scene", ["ambient"], -1),
     ("effect", ["rate_hz"], "4"),
     ("effect", ["lamps"], {}),
     ("effect", ["lamps", "bed", "output"], 0),
@@ -180,9 +192,8 @@ def changed(data, path, value):
 def test_schema_and_program_refuse_the_same_wrong_fields(kind, path, value):
     data = changed(GOOD[kind], path, value)
     assert refused(kind, data)
-    if path != ["scene"]:  # the program checks the scene when it draws it
-        with pytest.raises(InputError):
-            parse(MODELS[kind], data)
+    with pytest.raises(InputError):
+        parse(MODELS[kind], data)
 
 
 RIGHT = [
@@ -199,7 +210,9 @@ RIGHT = [
     ("cells", ["before"], {"64": 7}),
     ("cells", [*PART, "codes", "007"], "bulb"),
     ("cells", [*PART], {"says": "effect", "ranges": [{"level": [0.1, 1.0], "rate_hz": "unknown"}]}),
-    *(("effect", ["scene"], name) for name in SCENES),
+    ("scene", ["light", "tail", "reach"], 0.3),
+    ("scene", ["ambient"], 0),
+    *(("effect", ["scene"], name) for name in (*SCENES, "my_engine")),
 ]
 
 

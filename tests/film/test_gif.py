@@ -279,9 +279,9 @@ def test_no_ghost_is_left_behind():
     runs = reduction.Runs(frames, space, GOOD.join_cost)
     wanted = np.stack([runs.colours(frame) for frame in frames])
     palette, blocks = Palette(choose_colours(wanted.reshape(-1, 3))), holding.Blocks.of(runs)
-    shown = palette.colours[holding.hold_still(wanted, runs, blocks, palette, space, GOOD)].astype(
-        int
-    )
+    phases = np.zeros(40, int)
+    held = holding.hold_still(wanted, runs, blocks, palette, space, GOOD, phases)
+    shown = palette.colours[held].astype(int)
     exact = palette.colours[[palette.numbers(w) for w in wanted]].astype(int)
     assert (shown != exact).any()
     steps = np.abs(exact - wanted).max()

@@ -248,7 +248,7 @@ def test_unknown_scene_names_those_there_are() -> None:
         "field 'scene': is not a scene\n"
         "  given:   kitchen\n"
         "  allowed: cab, front, ashpan, side, saloon\n"
-        "  do:      choose one of these"
+        "  do:      choose one of these, or the folder of a photographed scene beside the file"
     )
 
 

@@ -4,11 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from fxstudio.cli.given.options import DecoderName, EffectName, decimal
+from fxstudio.cli.given.options import (
+    AcceptDark,
+    DecoderName,
+    EffectName,
+    ExtraCvs,
+    PresentFile,
+    Replace,
+    decimal,
+)
 from fxstudio.electrics.resistor import (
     ASSUMED_CURRENT_MA,
     COMMON_LED_LIMIT_MA,
@@ -49,6 +58,51 @@ class Plug(StrEnum):
 
     NEM651 = "nem651"
     NEM652 = "nem652"
+
+
+@dataclass(frozen=True)
+class SheetOptions:
+    """Make a bench sheet: one HTML file to print and tick off beside the locomotive.
+
+    It holds pictures of the effect, wires and resistors, the writes in order, test steps, the
+    truth table, the restore list and the decoder's description in words, with a blank for each
+    thing that it does not say. It prints on A4 and on Letter, and needs no network.
+
+    Examples:
+        fxstudio sheet my_fire.toml -d my_decoder.toml --present now.csv
+        fxstudio sheet my_fire.toml -d my_decoder.toml --led flames=yellow
+
+    Try it in a new folder:
+        fxstudio sheet banked_fire --decoder withybank_glim -o sheet.html
+    """
+
+    effect: EffectName
+    decoder: DecoderName = None
+    output: Annotated[
+        Path | None,
+        typer.Option("--output", "-o", help="HTML file to write; without it, EFFECT.sheet.html."),
+    ] = None
+    present: PresentFile = None
+    extra: ExtraCvs = None
+    size: Annotated[
+        Size, typer.Option(help="Size of the model, for the standard's track voltages.")
+    ] = Size.HO
+    current: Annotated[
+        float, typer.Option(metavar="MA", help="Wanted current in mA of each LED.")
+    ] = ASSUMED_CURRENT_MA
+    values: Annotated[Values, typer.Option(help="Series of resistors you can buy.")] = Values.E12
+    led: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="LAMP=KIND",
+            help=f"Kind of LED of a lamp, if its colour does not tell: {', '.join(LED_COLOURS)}.",
+        ),
+    ] = None
+    film: Annotated[
+        bool, typer.Option(help="Put a film of the effect in it, for reading on a screen.")
+    ] = True
+    accept_dark: AcceptDark = False
+    replace: Replace = False
 
 
 @dataclass(frozen=True)

@@ -5,9 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection
 from pathlib import Path
-from typing import Annotated, NamedTuple
-
-import typer
+from typing import NamedTuple
 
 from fxstudio.cli.given.decoders import leaflet_for
 from fxstudio.dcc.cv import CvAddress
@@ -19,27 +17,6 @@ from fxstudio.export.plan_table import made_from
 
 EXTRA = re.compile(r"(\d+)(?:/(\d+)/(\d+))?=(\d+)(?::(.*))?", re.ASCII | re.DOTALL)
 """CV=VALUE:note, or CV/CV31/CV32=VALUE:note for a CV on a page."""
-PresentFile = Annotated[
-    Path | None,
-    typer.Option(
-        metavar="FILE", help="What the decoder holds now: .toml or .csv. Without it: as delivered."
-    ),
-]
-ExtraCvs = Annotated[
-    list[str] | None,
-    typer.Option(
-        metavar="CV=VALUE:NOTE",
-        help="Another CV to write with the effect; on a page, CV/CV31/CV32=VALUE:NOTE. What the "
-        "decoder's description offers to write as well goes by its name.",
-    ),
-]
-AcceptDark = Annotated[
-    bool,
-    typer.Option(
-        "--accept-dark",
-        help="Go on even if a lamp will be dark when it should shine, or cannot be kept dark.",
-    ),
-]
 
 
 class Asked(NamedTuple):

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Annotated
 
-import typer
-
+from fxstudio.cli.decoder.options import LeafletOptions
 from fxstudio.cli.shown import console
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.evaluator import does, output_words_now
@@ -26,30 +24,10 @@ from fxstudio.decoder.values.lists import read_values
 from fxstudio.errors import naming
 
 
-def explain_decoder(
-    decoder: Annotated[
-        str, typer.Argument(metavar="DECODER", help="A shipped decoder, or a description file.")
-    ],
-    present: Annotated[
-        Path | None,
-        typer.Option(
-            metavar="VALUES", help="What a decoder holds, as .toml or .csv; else as delivered."
-        ),
-    ] = None,
-) -> None:
-    """Show a decoder's description as a leaflet in plain words, with its values.
-
-    Hold it against the paper: a sentence that was read wrongly is seen here. What the leaflet
-    leaves out stands at the end.
-
-    Examples:
-        fxstudio explain my_decoder.toml --present now.csv
-
-    Try it in a new folder:
-        fxstudio explain withybank_glim
-    """
-    leaflet = load_decoder(decoder)
-    held = _held(present, leaflet)
+def explain_decoder(asked: LeafletOptions) -> None:
+    """Do what `LeafletOptions` asks for."""
+    leaflet = load_decoder(asked.decoder)
+    held = _held(asked.present, leaflet)
     console.say(leaflet.title, "bold")
     if leaflet.note:
         console.say(leaflet.note)
@@ -67,7 +45,9 @@ def explain_decoder(
         for line in last:
             console.say(line)
     console.say("")
-    console.label("It does", " as delivered:" if present is None else f" with {present}:")
+    console.label(
+        "It does", " as delivered:" if asked.present is None else f" with {asked.present}:"
+    )
     for output in leaflet.outputs:
         console.say(f"  {output_words_now(leaflet, output, held)}.")
     if silent := not_known(leaflet):

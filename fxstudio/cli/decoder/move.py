@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Annotated
-
-import typer
-
+from fxstudio.cli.decoder.options import MoveOptions, SuitOptions
 from fxstudio.cli.decoder.read import read_list
 from fxstudio.cli.given.decoders import decoders
-from fxstudio.cli.given.options import EffectName
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_notes, show_values
 from fxstudio.decoder.leaflet.files import find_description, read_description
@@ -25,35 +20,13 @@ LOST = (
 )
 
 
-def move(
-    effect: EffectName,
-    source: Annotated[
-        str,
-        typer.Option("--from", metavar="DECODER", help="The decoder the lamps are on now."),
-    ],
-    target: Annotated[str, typer.Option("--to", metavar="DECODER", help="The decoder they go to.")],
-    present: Annotated[
-        Path | None,
-        typer.Option(
-            metavar="FILE",
-            help="Values read from the first decoder: .toml or .csv. Without it, those for EFFECT.",
-        ),
-    ] = None,
-) -> None:
-    """See how to move a look to another decoder: wires, values, and what is lost.
-
-    The second decoder shall show what the first one shows now. Each lamp goes to the wire of the
-    same colour; if there is none, to the output of the same number, or to one that is free.
-
-    Examples:
-        fxstudio move my_fire.toml --from my_decoder.toml --to new_decoder.toml
-
-    Try it in a new folder:
-        fxstudio move banked_fire --from withybank_glim --to tolley_hearth
-    """
-    look = load_effect(effect)
-    before, after = (read_description(find_description(name)) for name in (source, target))
-    held = None if present is None else read_list(present, before, look)
+def move(asked: MoveOptions) -> None:
+    """Do what `MoveOptions` asks for."""
+    look = load_effect(asked.effect)
+    before, after = (
+        read_description(find_description(name)) for name in (asked.source, asked.target)
+    )
+    held = None if asked.present is None else read_list(asked.present, before, look)
     with naming(look.source):
         moved = move_look(look, before, after, held.decoded if held else None)
     console.show_table(
@@ -70,26 +43,11 @@ def move(
     console.caution("writing")
 
 
-def suit(
-    effect: EffectName,
-    files: Annotated[
-        list[str] | None,
-        typer.Argument(
-            metavar="[DECODER]...", help="Decoder descriptions to rank with the shipped ones."
-        ),
-    ] = None,
-) -> None:
-    """Rank decoders by how much of an effect each of them would lose, the best first.
-
-    Examples:
-        fxstudio suit my_fire.toml my_decoder.toml
-
-    Try it in a new folder:
-        fxstudio suit banked_fire
-    """
-    look = load_effect(effect)
+def suit(asked: SuitOptions) -> None:
+    """Do what `SuitOptions` asks for."""
+    look = load_effect(asked.effect)
     known = decoders()
-    more = {name: read_description(find_description(name)) for name in files or ()}
+    more = {name: read_description(find_description(name)) for name in asked.files or ()}
     with naming(look.source):
         ranked = suiting(look, {**known, **more})
     console.show_table(

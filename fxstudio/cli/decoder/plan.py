@@ -6,25 +6,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import Annotated
-
-import typer
 
 from fxstudio.cautions import CAUTIONS, WRITING
-from fxstudio.cli.decoder.asked import (
-    AcceptDark,
-    Asked,
-    ExtraCvs,
-    PresentFile,
-    read_asked,
-    renewing,
-)
+from fxstudio.cli.decoder.asked import Asked, read_asked, renewing
 from fxstudio.cli.decoder.goal import Goal, goal_reader
 from fxstudio.cli.decoder.kept import Kept
+from fxstudio.cli.decoder.options import PlanOptions
 from fxstudio.cli.given.decoders import description_file
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import DecoderName, Replace
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_currents
 from fxstudio.cli.shown.written import write_text, write_together
@@ -53,97 +43,34 @@ TABLE_WIDTH = 110
 """Columns that a table of writes needs to be read with ease."""
 
 
-def plan(
-    effect: Annotated[
-        str | None,
-        typer.Argument(
-            metavar="[EFFECT]",
-            help="A shipped effect by name, or the path of a file; none with --back-to.",
-        ),
-    ] = None,
-    decoder: DecoderName = None,
-    present: PresentFile = None,
-    extra: ExtraCvs = None,
-    back_to: Annotated[
-        Path | None,
-        typer.Option(
-            metavar="FILE",
-            help="Earlier list of values to go back to, instead of an effect.",
-        ),
-    ] = None,
-    output: Annotated[
-        Path | None,
-        typer.Option(
-            "--output",
-            "-o",
-            help="Text file to print and tick off, with the restore list at its end.",
-        ),
-    ] = None,
-    restore: Annotated[
-        Path | None,
-        typer.Option(
-            metavar="FILE", help="Text file with the restore list alone, to keep with the model."
-        ),
-    ] = None,
-    after: Annotated[
-        Path | None,
-        typer.Option(
-            metavar="FILE",
-            help="List to write: what the decoder holds after the plan, for the next --present.",
-        ),
-    ] = None,
-    blank: Annotated[
-        Path | None,
-        typer.Option(
-            "--to-read",
-            metavar="CSV",
-            help="List to write first: the CVs to read. Fill it in and give it as --present.",
-        ),
-    ] = None,
-    accept_dark: AcceptDark = False,
-    replace: Replace = False,
-) -> None:
-    """Get a plan of the fewest writes: their order, what you see after each, and the way back.
-
-    A list of present values has the columns cv and value, and cv31 and cv32 for CVs on a page.
-    The list that --after writes names the restore list of this plan; a plan that starts from it
-    says in its own restore list that the earlier one leads further back.
-
-    A restore list is replaced only by one from the same present values, even with --replace.
-
-    Examples:
-        fxstudio plan my_fire.toml -d my_decoder.toml --to-read now.csv
-        fxstudio plan my_fire.toml -d my_decoder.toml --present now.csv -o plan.txt
-        fxstudio plan my_fire.toml -d my_decoder.toml --present now.csv --extra "3=20:starts gently"
-        fxstudio plan --back-to first.csv -d my_decoder.toml --present now.csv
-
-    Try it in a new folder:
-        fxstudio plan banked_fire -d withybank_glim -o plan.txt --restore back.txt
-    """
-    source = find_effect(effect) if effect else None
-    kept = Kept(output, restore, after)
-    read_goal = goal_reader(source, back_to)
-    for option, path in (*kept.options().items(), ("--to-read", blank)):
+def plan(asked: PlanOptions) -> None:
+    """Do what `PlanOptions` asks for."""
+    source = find_effect(asked.effect) if asked.effect else None
+    kept = Kept(asked.output, asked.restore, asked.after)
+    read_goal = goal_reader(source, asked.back_to)
+    for option, path in (*kept.options().items(), ("--to-read", asked.blank)):
         check_ending("plan", option, path)
-    if blank:
-        _check_blank(blank, {"--present": present, "--back-to": back_to, **kept.options()})
+    if asked.blank:
+        _check_blank(
+            asked.blank, {"--present": asked.present, "--back-to": asked.back_to, **kept.options()}
+        )
     check_files(
         [
             ("EFFECT", source),
-            ("--decoder", description_file(decoder)),
-            ("--present", present),
-            ("--back-to", back_to),
+            ("--decoder", description_file(asked.decoder)),
+            ("--present", asked.present),
+            ("--back-to", asked.back_to),
         ],
-        [*kept.options().items(), ("--to-read", blank)],
-        replace,
-        renewing(decoder, present),
+        [*kept.options().items(), ("--to-read", asked.blank)],
+        asked.replace,
+        renewing(asked.decoder, asked.present),
     )
-    asked = read_asked(decoder, present, extra)
-    goal = read_goal(asked)
-    if blank and isinstance(goal.wanted, Compiled):  # an earlier list was refused with it
-        _write_blank(blank, goal.wanted, asked)
+    start = read_asked(asked.decoder, asked.present, asked.extra)
+    goal = read_goal(start)
+    if asked.blank and isinstance(goal.wanted, Compiled):  # an earlier list was refused with it
+        _write_blank(asked.blank, goal.wanted, start)
     else:
-        _plan(goal, asked, kept, accept_dark)
+        _plan(goal, start, kept, asked.accept_dark)
 
 
 def _plan(goal: Goal, asked: Asked, kept: Kept, accept_dark: bool) -> None:

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
-from typing import Annotated
 
-import typer
-
+from fxstudio.cli.decoder.options import ReadOptions
 from fxstudio.cli.given.decoders import description_file, leaflet_for
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import DecoderName, Replace
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_not_known
 from fxstudio.cli.shown.film import show_film
@@ -25,7 +22,7 @@ from fxstudio.decoder.values.unknowns import not_known_of, said_of_film
 from fxstudio.decoder.writing.sight import explained, lamp_words
 from fxstudio.effect.files import find_effect, load_effect
 from fxstudio.effect.model import Effect
-from fxstudio.effect.writing import to_text
+from fxstudio.effect.writing import moved_to, to_text
 from fxstudio.errors import naming
 from fxstudio.film import making
 from fxstudio.film.making import FlashError
@@ -33,68 +30,33 @@ from fxstudio.film.take import Shot
 from fxstudio.units import hz
 
 
-def read(
-    values: Annotated[
-        Path, typer.Argument(metavar="VALUES", help="What the decoder holds, as .toml or .csv.")
-    ],
-    decoder: DecoderName = None,
-    like: Annotated[
-        str | None,
-        typer.Option(
-            metavar="EFFECT", help="Effect that names the lamps that are wired, and their colours."
-        ),
-    ] = None,
-    film: Annotated[
-        Path | None,
-        typer.Option(
-            metavar="FILE",
-            help="Film to write of what these values show: .gif, .webp, .avif, .png or .mp4.",
-        ),
-    ] = None,
-    save: Annotated[Path | None, typer.Option(metavar="TOML", help="Effect file to write.")] = None,
-    accept_flashes: Annotated[
-        bool, typer.Option("--accept-flashes", help="Film it even if it flashes too much.")
-    ] = False,
-    replace: Replace = False,
-) -> None:
-    """See which effect the values in a list make: in words, as a film or as an effect file.
-
-    CVs that are not in the list are assumed to be as delivered. Without --like, fxstudio does not
-    know which lamp is on which output: every output gets a warm white one.
-
-    Examples:
-        fxstudio read now.csv -d my_decoder.toml --like my_fire.toml --film now.gif
-        fxstudio read now.csv -d my_decoder.toml --save as_it_was.toml
-
-    Try it in a new folder:
-        fxstudio plan banked_fire -d withybank_glim --after now.csv
-        fxstudio read now.csv -d withybank_glim --like banked_fire
-    """
-    check_ending("read", "--film", film)
-    check_ending("read", "--save", save)
+def read(asked: ReadOptions) -> None:
+    """Do what `ReadOptions` asks for."""
+    check_ending("read", "--film", asked.film)
+    check_ending("read", "--save", asked.save)
     check_files(
         [
-            ("VALUES", values),
-            ("--decoder", description_file(decoder)),
-            ("--like", find_effect(like) if like else None),
+            ("VALUES", asked.values),
+            ("--decoder", description_file(asked.decoder)),
+            ("--like", find_effect(asked.like) if asked.like else None),
         ],
-        [("--film", film), ("--save", save)],
-        replace,
+        [("--film", asked.film), ("--save", asked.save)],
+        asked.replace,
     )
-    leaflet = leaflet_for(decoder)
-    wired = load_effect(like) if like else None
-    held = read_list(values, leaflet, wired)
-    seen = held.decoded.effect if wired else _named(held.decoded.effect, values.stem)
+    leaflet = leaflet_for(asked.decoder)
+    wired = load_effect(asked.like) if asked.like else None
+    held = read_list(asked.values, leaflet, wired)
+    seen = held.decoded.effect if wired else _named(held.decoded.effect, asked.values.stem)
     _show_meanings(held.known, leaflet, seen)
     _show_lamps(seen, {lamp for lamp, names in held.decoded.unknown.items() if "rate_hz" in names})
     show_not_known(not_known_of(held.decoded))
     for note in (*held.decoded.notes, *held.notes):
         console.label("note", f" {note}", "yellow")
-    if film:
-        _film(seen, film, values.stem, accept_flashes, said_of_film(held.decoded))
-    if save:  # last: it is not there yet if the film is refused, and the call can be mended
-        write_text(save, to_text(seen))
-        console.label(save, ": the effect")
+    if asked.film:
+        _film(seen, asked.film, asked.values.stem, asked.accept_flashes, said_of_film(held.decoded))
+    if asked.save:  # last: it is not there yet if the film is refused, and the call can be mended
+        write_text(asked.save, to_text(moved_to(seen, asked.save)))
+        console.label(asked.save, ": the effect")
 
 
 FLASHES = """\

@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Annotated
-
-import typer
-
+from fxstudio.cli.decoder.options import RenewOptions
 from fxstudio.cli.given.endings import check_ending
 from fxstudio.cli.given.files import check_files
-from fxstudio.cli.given.options import Replace
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.written import write_text
 from fxstudio.decoder.leaflet.files import (
@@ -23,33 +18,11 @@ from fxstudio.documents.reading import read_text
 from fxstudio.errors import naming
 
 
-def renew(
-    decoder: Annotated[
-        str,
-        typer.Argument(
-            metavar="DECODER", help="A description of the earlier form, or a shipped decoder."
-        ),
-    ],
-    output: Annotated[Path, typer.Option("--output", "-o", help="Description to write.")] = Path(
-        "renewed.toml"
-    ),
-    replace: Replace = False,
-) -> None:
-    """Write a description of the earlier form anew, in a leaflet's words and with its comments.
-
-    The earlier form has a table for each property; the new one has a row for each sentence of a
-    leaflet. Before it is written, the new file is read back and compared with the old one, which
-    stays as it is.
-
-    Examples:
-        fxstudio describe renew my_decoder.toml -o my_decoder_in_cells.toml
-
-    Try it in a new folder:
-        fxstudio describe renew carrow_lantern
-    """
-    check_ending("describe renew", "--output", output)
-    path = find_description(decoder)
-    check_files([("DECODER", path)], [("--output", output)], replace)
+def renew(asked: RenewOptions) -> None:
+    """Do what `RenewOptions` asks for."""
+    check_ending("describe renew", "--output", asked.output)
+    path = find_description(asked.decoder)
+    check_files([("DECODER", path)], [("--output", asked.output)], asked.replace)
     if not is_earlier(path):
         load_decoder(path)
         console.label(path, ": is in a leaflet's words already; nothing was written")
@@ -58,8 +31,8 @@ def renew(
     with naming(path):
         new = renewal_of(text, earlier)
         tried = proved(earlier, new.text)
-    write_text(output, new.text)
-    console.label(output, ": the description in a leaflet's words; it passes every check")
+    write_text(asked.output, new.text)
+    console.label(asked.output, ": the description in a leaflet's words; it passes every check")
     console.say(
         f"{_many(new.rows, 'row')} of cells now {_say(new.rows)} what {_many(new.cvs, 'CV')} "
         f"{'holds' if new.cvs == 1 else 'hold'}. "
@@ -71,7 +44,7 @@ def renew(
         "It says the same: compared were all values as delivered, which values each CV may hold, "
         f"and what each output does with {tried} sets of values."
     )
-    console.say(f"Next: fxstudio explain {output}", "dim")
+    console.say(f"Next: fxstudio explain {asked.output}", "dim")
 
 
 def _many(count: int, what: str) -> str:

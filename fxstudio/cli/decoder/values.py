@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from fxstudio.cli.decoder.options import ValuesOptions
 from fxstudio.cli.given.decoders import leaflet_for
-from fxstudio.cli.given.options import DecoderName, EffectName
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.decoder import show_compromises, show_notes, show_values
 from fxstudio.decoder.values.compile import compile_effect
@@ -11,17 +11,10 @@ from fxstudio.effect.files import load_effect
 from fxstudio.errors import naming
 
 
-def values(effect: EffectName, decoder: DecoderName = None) -> None:
-    """Show which CV values make a decoder do this effect, and what it cannot do.
-
-    Examples:
-        fxstudio values my_fire.toml --decoder my_decoder.toml
-
-    Try it in a new folder:
-        fxstudio values banked_fire --decoder tolley_hearth
-    """
-    wanted = load_effect(effect)
-    described = leaflet_for(decoder)
+def values(asked: ValuesOptions) -> None:
+    """Do what `ValuesOptions` asks for."""
+    wanted = load_effect(asked.effect)
+    described = leaflet_for(asked.decoder)
     with naming(wanted.source):
         compiled = compile_effect(wanted, described)
     show_values(wanted.title, compiled)

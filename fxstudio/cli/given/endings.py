@@ -23,6 +23,7 @@ ENDINGS: Final = {
     ("plan", "--after"): (".toml", ".csv"),
     ("plan", "--to-read"): (".csv",),  # the other kind of list can have no blanks
     ("sheet", "--output"): (".html", ".htm"),
+    ("scene show", "--output"): (".png",),
     ("pack", "--output"): (".zip",),
     ("describe new", "--output"): (".toml",),
     ("describe renew", "--output"): (".toml",),

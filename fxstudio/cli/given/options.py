@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -16,6 +17,27 @@ DecoderName = Annotated[
     str | None,
     typer.Option(
         "--decoder", "-d", metavar="DECODER", help="A decoder description by name or path."
+    ),
+]
+PresentFile = Annotated[
+    Path | None,
+    typer.Option(
+        metavar="FILE", help="What the decoder holds now: .toml or .csv. Without it: as delivered."
+    ),
+]
+ExtraCvs = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="CV=VALUE:NOTE",
+        help="Another CV to write with the effect; on a page, CV/CV31/CV32=VALUE:NOTE. What the "
+        "decoder's description offers to write as well goes by its name.",
+    ),
+]
+AcceptDark = Annotated[
+    bool,
+    typer.Option(
+        "--accept-dark",
+        help="Go on even if a lamp will be dark when it should shine, or cannot be kept dark.",
     ),
 ]
 Replace = Annotated[bool, typer.Option("--replace", help="Replace files that are there already.")]

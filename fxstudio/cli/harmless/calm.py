@@ -11,7 +11,7 @@ from fxstudio.cli.shown.film import caution_flashes, show_judged, show_verdict
 from fxstudio.cli.shown.written import write_text
 from fxstudio.documents.reading import read_text
 from fxstudio.effect.files import find_effect, read_effect
-from fxstudio.effect.writing import to_text
+from fxstudio.effect.writing import moved_to, to_text
 from fxstudio.film.choices.table import picture_size
 from fxstudio.film.take import Shot
 
@@ -24,7 +24,7 @@ def calm(asked: CalmOptions) -> None:
     wanted = read_effect(source)
     calmed = calmer(wanted, None, Shot(*picture_size(asked.size), seed=asked.seed))
     if calmed.changes:
-        write_text(asked.output, to_text(calmed.effect, read_text(source)))
+        write_text(asked.output, to_text(moved_to(calmed.effect, asked.output), read_text(source)))
         console.label(asked.output, ": the calmer effect")
     else:
         console.say("It passes as it is; nothing was written.")

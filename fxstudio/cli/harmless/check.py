@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import product
 from pathlib import Path
 
@@ -27,6 +28,7 @@ from fxstudio.documents.reading import (
     DRIVE,
     EARLIER,
     EFFECT,
+    SCENE,
     VALUES,
     file_kind,
 )
@@ -34,6 +36,7 @@ from fxstudio.effect.advice import advise, idle_keys
 from fxstudio.effect.files import find, read_drive, read_effect
 from fxstudio.effect.files import shipped_effects as effect_files
 from fxstudio.effect.model import Effect
+from fxstudio.effect.setting.files import read_scene
 from fxstudio.errors import FxError, InputError, naming
 from fxstudio.film.choices.table import picture_size
 from fxstudio.film.making import flash_map, judge_film
@@ -133,13 +136,14 @@ def _flashes(effect: Effect, shot: Shot, map_to: Path | None) -> bool:
 
 def _read_any(name: str) -> tuple[str, object]:
     """What kind of file it is, and its checked content; an effect if it does not say."""
-    readers = {
+    readers: dict[str, Callable[[Path], object]] = {
         EFFECT: read_effect,
         DESCRIPTION: read_description,
         EARLIER: read_description,
         VALUES: read_values,
         DRIVE: read_drive,
         ANSWERS: read_answers,
+        SCENE: read_scene,
     }
     path = find(name, {**effect_files(), **decoder_files()}, "file", "my_fire.toml")
     kind = file_kind(path) or EFFECT

@@ -22,7 +22,7 @@ from fxstudio.cli.shown.film import called, caution_flashes, number_of, show_fil
 from fxstudio.cli.shown.written import make_folder, write_text
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.unknowns import not_known_of, said_of_film
-from fxstudio.effect.advice import idle_keys
+from fxstudio.effect.advice import idle_keys, painted_lamps
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect, shipped_effects
 from fxstudio.effect.keys import KEYS
@@ -228,14 +228,17 @@ def _film(
     if asked.calm:
         seen = calmer(seen, shown_by, shot, caption, format_of(target)).effect
     said = said_of_film(compiled.shown) if compiled else ()
+    shown = (caption, asked.lanes, asked.still, halves)
     try:
         bar = nullcontext(told) if told else console.progress(f"filming {called(seen)}")
         with naming(seen.source), bar as progress:
             about = (seen, target, shown_by, shot, progress, asked.accept_flashes)
             report = (
-                making.film_pictures(*about, caption, asked.lanes, halves)
+                making.film_pictures(*about, caption, asked.lanes, asked.still, halves)
                 if _pictures(asked)
-                else making.film(*about, most_bytes, said, caption, asked.lanes, halves)
+                else making.film(
+                    *about, most_bytes, said, caption, asked.lanes, asked.still, halves
+                )
             )
     except FlashError as error:
         offers = CALM_EACH if halves else CALM_FIRST if compiled else _offer(planned, shot, error)
@@ -247,9 +250,10 @@ def _film(
     if asked.poster:
         packed = png_bytes if asked.poster.suffix.lower() == ".png" else jpeg_bytes
         with replacing(asked.poster) as file:
-            file.write(packed(making.poster(seen, shown_by, shot, caption, asked.lanes, halves)))
+            picture = making.poster(seen, shown_by, shot, *shown)
+            file.write(packed(picture))
         console.label(asked.poster, ": its brightest frame")
-    for hint in idle_keys(seen, shown_by):
+    for hint in (*idle_keys(seen, shown_by), *painted_lamps(seen)):
         console.label("  hint", f" {hint}", "yellow")
     if compiled:
         table = _table_of(target)

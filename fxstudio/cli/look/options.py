@@ -144,6 +144,13 @@ class FilmOptions:
             help=FILM_CHOICES["lanes"].help,
         ),
     ] = False
+    still: Annotated[
+        bool,
+        typer.Option(
+            "--still",
+            help=FILM_CHOICES["still"].help,
+        ),
+    ] = False
     tour: Annotated[
         bool,
         typer.Option(

@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from fxstudio.cli.commands import group
 from fxstudio.cli.given.options import EffectName
 
 AddressOption = Annotated[
@@ -172,3 +173,20 @@ class DriveOptions:
     ] = 0.5
     long: LongOption = False
     bits: BitsOption = False
+
+
+packets = group(
+    """Show the DCC packets that a command station sends: bytes, bits and time.
+
+    fxstudio sends nothing. It only shows the packets, for people who build stations or want to
+    know what one sends.""",
+    {
+        WriteOptions: "packets.cvs:write",
+        VerifyOptions: "packets.cvs:verify",
+        LongAddressOptions: "packets.cvs:long_address",
+        ExplainOptions: "packets.cvs:explain",
+        KeysOptions: "packets.running:keys",
+        SpeedOptions: "packets.running:speed",
+        DriveOptions: "packets.running:drive",
+    },
+)

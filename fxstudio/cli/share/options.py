@@ -15,9 +15,9 @@ from fxstudio.cli.given.options import DecoderName, EffectName, Replace, Size
 class PackOptions:
     """Put an effect, its decoder and a film into one file for others.
 
-    The pack is a ZIP file. Whoever has no fxstudio can open it too, look at the film and read
-    what it is. With --decoder the film shows what that decoder will really do, and the values to
-    write lie beside it.
+    A photographed scene goes along. The pack is a ZIP file: whoever has no fxstudio can open it
+    too, look at the film and read what it is. With --decoder the film shows what that decoder will
+    really do, and the values to write lie beside it.
 
     The film must pass the flash rules of WCAG 2.3.1: a look that flashes too much is not packed.
 

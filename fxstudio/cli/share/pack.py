@@ -27,7 +27,7 @@ from fxstudio.film.making import FlashError
 from fxstudio.film.take import Shot, Take
 from fxstudio.flashes.verdict import Verdict
 from fxstudio.on_disk import passing_file
-from fxstudio.sharing.packing import ABOUT, about, names_apart, pack_bytes
+from fxstudio.sharing.packing import ABOUT, about, look_files, names_apart, pack_bytes
 
 
 def pack(asked: PackOptions) -> None:
@@ -51,7 +51,7 @@ def pack(asked: PackOptions) -> None:
     film_name = f"{source.stem}.gif"
     files = {
         ABOUT: about(effect, source.name, decoder, film_name).encode(),
-        source.name: read_text(source).encode(),
+        **look_files(effect, source),
         film_name: film,
     }
     if description and compiled:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from fxstudio.cli.given.endings import check_folder
@@ -9,8 +10,9 @@ from fxstudio.cli.share.options import UnpackOptions
 from fxstudio.cli.shown import console
 from fxstudio.cli.shown.film import caution_flashes, show_verdict
 from fxstudio.decoder.leaflet.files import read_description
-from fxstudio.documents.reading import DESCRIPTION, DRIVE, EARLIER, EFFECT, file_kind
+from fxstudio.documents.reading import DESCRIPTION, DRIVE, EARLIER, EFFECT, SCENE, file_kind
 from fxstudio.effect.files import read_drive, read_effect
+from fxstudio.effect.setting.files import read_scene
 from fxstudio.errors import FxError
 from fxstudio.film.formats import FORMATS, NoVideoError
 from fxstudio.film.making import judged
@@ -18,11 +20,12 @@ from fxstudio.flashes.verdict import Verdict
 from fxstudio.sharing.unpacking import unpack as unpacked
 from fxstudio.whole_files import new_folder
 
-READERS = {
+READERS: Mapping[str, Callable[[Path], object]] = {
     EFFECT: read_effect,
     DRIVE: read_drive,
     DESCRIPTION: read_description,
     EARLIER: read_description,
+    SCENE: read_scene,
 }
 """Kind of a file in `documents` to what reads and checks one."""
 

@@ -84,12 +84,13 @@ class Does:
     """What one output does.
 
     look : the effect it has
-    pattern : its light at its level; what is not known is drawn as it was wished
-    level : what its light is multiplied by, 0..1
+    pattern : its light at its level, or while keys make it brightest if it is dark without them;
+        what is not known is drawn as it was wished
+    level : what its light is multiplied by, 0..1, as the decoder rounds it
     lights : what lights it; any of them does
     own : its own conditions: directions, motion, and whether it is lit while the others are not
     rate_hz : changes a second; None if it does not flicker, or if it is not known
-    dimmed : levels while keys are on, in place of `level`
+    dimmed : levels while keys are on, in place of `level`, rounded likewise
     unknown : properties that the leaflet does not give, by name
     base : the name of its effect, where another part says which effect that is
     """
@@ -108,9 +109,19 @@ class Does:
         """The same, with `key` in place of one that is not known: as it is wished."""
         return replace(self, lights=tuple(each.with_key(key) for each in self.lights))
 
+    @property
+    def brightest(self) -> float:
+        """What its pattern is multiplied by: its level, or the highest while a key is on."""
+        return self.level or max(self.dimmed.values(), default=0.0)
+
+    @property
+    def gives_light(self) -> bool:
+        """Whether it would shine with any key on, if it were lit."""
+        return self.brightest > 0
+
     def lit(self, moment: Moment) -> bool:
         """Whether it gives light at a moment, its pattern's own rests left aside."""
-        return self.level_at(moment) > 0 and not self.look.dark and self.shines(moment)
+        return self.level_at(moment) > 0 and self.shines(moment)
 
     def shines(self, moment: Moment) -> bool:
         """Whether keys, direction and motion let it shine at a moment."""
@@ -197,7 +208,10 @@ def does_when(
     joined = Joined.of(leaflet, own)
     look, level, unknown = joined.look, joined.level, dict(joined.unknown)
     properties = joined.properties
-    pattern, silent = light_of(look, properties, level, wish, leaflet.levels)
+    dimmed = joined.dimmed
+    given = look.in_levels(level, leaflet.levels)
+    brightest = level if given else max(dimmed.values(), default=0.0)
+    pattern, silent = light_of(look, properties, brightest, wish, leaflet.levels)
     unknown |= silent
     lights = tuple(lights_of(leaflet, number, said))
     if any(UNKNOWN in each.keys for each in lights):
@@ -209,15 +223,11 @@ def does_when(
     return Does(
         look,
         pattern,
-        level,
+        given,
         lights,
         conditions_of(own),
         known_rate,
-        {
-            each.key: float(each.value)
-            for each in reversed(joined.levels)
-            if each.key and isinstance(each.value, float)
-        },
+        {key: look.in_levels(each, leaflet.levels) for key, each in dimmed.items()},
         unknown,
         joined.base,
     )
@@ -241,6 +251,15 @@ class Joined:
     levels: Sequence[Statement]
     level: float
     unknown: Mapping[str, Unknown]
+
+    @property
+    def dimmed(self) -> dict[str, float]:
+        """Levels while keys are on, of those that are known; the first that is said counts."""
+        return {
+            each.key: each.value
+            for each in reversed(self.levels)
+            if each.key and isinstance(each.value, float)
+        }
 
     @classmethod
     def of(cls, leaflet: Leaflet, own: Sequence[Statement]) -> Joined:
@@ -358,7 +377,7 @@ def _motion(moment: Moment) -> str:
 
 def output_words(output: LeafletOutput, it: Does) -> str:
     """What an output does, in a sentence without its end: `green (output 3): steady at 40 %`."""
-    if it.look.dark or (it.level == 0 and not any(it.dimmed.values())):
+    if not it.gives_light:
         return f"{output.title}: never lights"
     when = when_words(it)
     name = property_words("effect", it.look.name)
@@ -366,6 +385,7 @@ def output_words(output: LeafletOutput, it: Does) -> str:
     if it.rate_hz is not None:
         told.insert(1, f"{it.rate_hz:.3g} changes a second")
     told += [f"{key} on: {level:.0%}" for key, level in it.dimmed.items()]
+    told += ["else dark"] if not it.level else []
     return f"{output.title}: {', '.join(told)}"
 
 

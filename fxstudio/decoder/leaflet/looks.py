@@ -56,6 +56,19 @@ class LookOf:
         return self.pattern.model_validate({}).flickers
 
     @property
+    def brightest(self) -> float:
+        """Its highest brightness at full level, 0..1."""
+        name = next(name for name in FULL if name in field_facts(self.pattern))
+        return float(self.given.get(name, 1.0))
+
+    def in_levels(self, level: float, levels: int | None) -> float:
+        """What its light is multiplied by if a decoder rounds it to so many levels; 0 if dark."""
+        most = self.brightest
+        if not most:
+            return 0.0
+        return level if levels is None else float(in_levels(most * level, levels)) / most
+
+    @property
     def kind(self) -> str:
         """The kind of its light; "dark" if it gives none, "unknown" if that is not known."""
         if self.silent:

@@ -13,7 +13,8 @@ from fxstudio.decoder.leaflet.evaluator import Does, Held, does
 from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.search import costs
 from fxstudio.decoder.search.choices import Choices, Variable, Wish, choices_for, held_codes
-from fxstudio.decoder.search.gate_costs import dark_by_either, few_enough, gate_table
+from fxstudio.decoder.search.gate_costs import few_enough, gate_table
+from fxstudio.decoder.search.lamp_costs import hang_together, lamp_table
 from fxstudio.decoder.search.least_sum import CostTable, least_sum
 from fxstudio.decoder.search.look_costs import LookTable, few_lights
 from fxstudio.decoder.search.rules import with_rules
@@ -111,14 +112,14 @@ def _tables_of(
     leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices], codes: Codes
 ) -> tuple[list[CostTable], bool]:
     """Costs of one output's light and of its conditions, and whether they are exact."""
+    together = hang_together(leaflet, wish)
+    if together and (whole := lamp_table(leaflet, wish, choices, codes)):
+        return [whole], True
     light = [LookTable.of(leaflet, wish, choices, codes).table()]
     dims = list(while_tables(leaflet, wish, choices, codes))
     gate = gate_table(leaflet, wish, choices, codes)
     if not wish.pattern.is_dark:
-        return [*light, *dims, gate], not dims
-    either = dark_by_either([*light, *dims], gate)
-    if either:
-        return [either], True
+        return [*light, *dims, gate], not together
     values = {cv: cell.value(codes[cv]) for cv, cell in leaflet.cells.items()}
     never = not does(leaflet, wish.number, values).ever_lit
     return [gate] if never or light[0].first.min() >= costs.WRONG else [*light, *dims], False

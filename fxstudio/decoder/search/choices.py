@@ -32,6 +32,9 @@ TIMES: Final = {name for name, row in PROPERTIES.items() if row.times} | {"on_sh
 NEAR: Final = 2
 """Codes on each side of a wished rate or time that are tried."""
 
+FEW: Final = 8
+"""Rates or times of one part that are all tried."""
+
 
 @dataclass(frozen=True, eq=False)
 class Wish:
@@ -69,11 +72,21 @@ class Wish:
         """How often its light changes, or repeats, in a second; None if it does not."""
         return self.pattern.changes_hz(self.rate_hz, ASSUMED_SPEED_KMH)
 
+    def dimmed(self, times: float) -> Pattern:
+        """Its light while keys make it so many times as bright."""
+        return self.pattern if times == 1 else self.pattern.dimmed(times)
+
     def times(self, name: str) -> Iterable[float]:
-        """What a time of the pattern, or a share of it, may best be."""
+        """What a rate or a time of the pattern, or a share of it, may best be."""
         fields = self.pattern.model_dump()
         period, share = fields.get("period_s"), fields.get("on_share", 0.5)
-        if name in ("rise_s", "fall_s"):
+        if period is None and self.changes_hz:  # where only another kind can be had
+            period = 1 / self.changes_hz
+        if name == "rate_hz":
+            yield from filter(None, [self.changes_hz])
+        elif name == "period_s":
+            yield from filter(None, [period])
+        elif name in ("rise_s", "fall_s"):
             yield fields.get(name, 0.0)
         elif name in fields:
             yield fields[name]
@@ -168,6 +181,10 @@ class _Narrowing:
         self._switches = {
             switch.name for number in self._numbers for switch in leaflet.lit_by[number]
         }
+        self._lacking = any(
+            not any(self._keys[switch.name] & wish.keys for switch in leaflet.lit_by[wish.number])
+            for wish in wishes
+        )
         self._useful = {wish.number: self._useful_of(leaflet, wish, held) for wish in wishes}
 
     def _useful_of(
@@ -190,16 +207,16 @@ class _Narrowing:
     ) -> tuple[tuple[int, ...], bool]:
         codes = _known(part, self._told(part, codes) or codes, first)
         wishes = [wish for wish in self._wishes if wish.number in part.who]
-        if part.names == {"rate_hz"}:
-            rates = [wish.changes_hz for wish in wishes if wish.changes_hz]
-            return _near(part, codes, first, lambda _: rates), True
-        if part.names and all(name in TIMES for name in part.names):
-            flashes = any("period_s" in type(wish.pattern).model_fields for wish in wishes)
-            return _near(
+        if part.names and part.names <= {"rate_hz", *TIMES}:
+            if len(codes) <= FEW:
+                return codes, True
+            near = _near(
                 part, codes, first, lambda name: [t for wish in wishes for t in wish.times(name)]
-            ), not flashes
+            )
+            return near, len(near) == len(codes) or part.names == {"rate_hz"}
         if part.names == {"lights"}:
-            return self._lights(part, codes, first[0]), True
+            lit = self._lights(part, codes, first[0])
+            return lit, len(lit) == len(codes) or not self._lacking
         if "key" in part.names and not part.names & {"effect", "lights"}:
             return self._with_keys(part, codes, first), True
         return codes, True

@@ -6,12 +6,12 @@ joined by its operators.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache, reduce
-from itertools import product
+from functools import lru_cache
+from itertools import combinations, product
 from math import prod
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -23,7 +23,7 @@ from fxstudio.decoder.leaflet.model import Leaflet
 from fxstudio.decoder.leaflet.says import PROPERTIES
 from fxstudio.decoder.search import costs
 from fxstudio.decoder.search.choices import Choices, Variable, Wish
-from fxstudio.decoder.search.least_sum import MOST_TRIED, CostTable
+from fxstudio.decoder.search.least_sum import CostTable, Counts
 from fxstudio.effect.gate import Way
 from fxstudio.effect.keys import ALWAYS, sorted_keys
 
@@ -55,7 +55,30 @@ def gate_table(
     leaflet: Leaflet, wish: Wish, choices: Mapping[Variable, Choices], held: Codes
 ) -> CostTable:
     """Costs of one output's conditions."""
-    slots = _slots(leaflet, wish, choices, held)
+    axes, places, gates = gates_of(leaflet, wish, choices, held)
+    first = np.array([gate.lighting(wish, gate.out).cost for gate in gates], np.int64)[places]
+    return CostTable(axes, first, np.zeros_like(first))
+
+
+def gates_of(
+    leaflet: Leaflet,
+    wish: Wish,
+    choices: Mapping[Variable, Choices],
+    held: Codes,
+    *,
+    dims: bool = True,
+) -> tuple[tuple[Variable, ...], Counts, list[Gating]]:
+    """The parts that say when an output is lit, and all that they can say together.
+
+    dims : whether levels while keys are on are among them, as keys that put it out
+
+    The second gives the place in the third for each combination of codes, one axis for each part.
+    """
+    slots = {
+        variable: part
+        for variable, part in _slots(leaflet, wish, choices, held).items()
+        if dims or not part.only_while
+    }
     axes = {v: _Axis.of(leaflet, wish, choices[v]) for v in slots if v in choices}
     says = {
         variable: axes[variable].conditions
@@ -63,37 +86,89 @@ def gate_table(
         else [_conditions(leaflet, wish, part.codes[held[variable[0]][variable[1]]])]
         for variable, part in slots.items()
     }
+    found: dict[Gating, int] = {}
     each = [
-        _cost(leaflet, wish, [one for row in said for one in row])
+        found.setdefault(Gating.of(leaflet, wish, [one for row in said for one in row]), len(found))
         for said in product(*says.values())
     ]
-    first = np.array(each, np.int64).reshape([len(axis.conditions) for axis in axes.values()])
+    places = np.array(each, np.int64).reshape([len(axis.conditions) for axis in axes.values()])
     for at, axis in enumerate(axes.values()):
-        first = first.take(axis.places, at)
-    return CostTable(tuple(axes), first, np.zeros_like(first))
+        places = places.take(axis.places, at)
+    return tuple(axes), places, list(found)
 
 
-def dark_by_either(light: Sequence[CostTable], gate: CostTable) -> CostTable | None:
-    """Costs of an output that shall be dark: it is by its light or by its conditions.
+class Lighting(NamedTuple):
+    """How an output is lit, beside what is wished.
 
-    light : costs of what it gives, each above those of light that is wrong if it is any
-
-    None if there are too many combinations of the two.
+    cost : of states in which it is dark or lit and shall not be
+    shares : of the states in which it is lit as it shall be, the share in which just some of the
+        keys are on that make a difference to its brightness; none if there are no such states
     """
-    sizes = {
-        axis: size
-        for table in (*light, gate)
-        for axis, size in zip(table.axes, table.first.shape, strict=True)
-    }
-    if prod(sizes.values()) > MOST_TRIED:
-        return None
-    axes = tuple(sizes)
-    wrong, _ = gate.over(axes)
-    given = [table.over(axes)[0] >= costs.WRONG for table in light]
-    lit = reduce(np.logical_or, given)
-    first = np.where(lit, wrong + (wrong > 0) * np.int64(costs.LOST), 0)
-    then = np.broadcast_to(lit * np.int64(costs.BY_CONDITIONS), first.shape)
-    return CostTable(axes, first, then)
+
+    cost: int
+    shares: tuple[tuple[frozenset[str], float], ...]
+
+
+@dataclass(frozen=True)
+class Gating:
+    """When an output is lit.
+
+    lights, own : what lights it, and its own conditions
+    out : keys that put it out
+    """
+
+    lights: tuple[Lights, ...]
+    own: Permits
+    out: tuple[tuple[str, bool], ...] = ()
+
+    @classmethod
+    def of(cls, leaflet: Leaflet, wish: Wish, said: Sequence[Statement]) -> Gating:
+        """What is said of it."""
+        own = conditions_of([each for each in said if each.who == wish.number])
+        out = dict.fromkeys((each.key, False) for each in said if each.key)
+        lights = lights_of(leaflet, wish.number, said)
+        known = tuple(each.with_key(wish.lamp.key) for each in lights)
+        return cls(known, own, tuple(out))
+
+    def lighting(
+        self, wish: Wish, dims: Sequence[tuple[str, bool]], bright: bool = True
+    ) -> Lighting:
+        """How an output is lit.
+
+        dims : keys that give it another level, and whether that is any light
+        bright : whether it gives light while none of them is on
+        """
+        ways = wish.gate.ways
+        dimming = {key for key, _ in dims} | wish.lamp.dims.times.keys()
+        keys = {key for way in ways for key in way.keys} | dimming
+        keys |= {key for each in self.lights for key in each.keys if key != ALWAYS}
+        states = _States.of(sorted_keys(keys))
+        asked = _union(map(states.of_way, ways))
+        lit = states.pressed(key for key, light in dims if light)
+        if bright:
+            lit |= states.all & ~states.pressed(key for key, _ in dims)
+        lit &= ~states.pressed(key for key, light in dims if not light)
+        seen = states.of_lights(self.lights, self.own) & lit
+        both = asked & seen
+        # Where its keys cannot be had it stays lit, in the directions and motion it asks for.
+        kept = asked if both else _union(states.of_way(_without_keys(way)) for way in ways)
+        missing, wrong = (each.bit_count() for each in (asked & ~seen, seen & ~kept))
+        cost = (
+            bool(asked and not seen) * costs.OUT
+            + costs.states(missing / states.count) * costs.MISSING
+            + costs.states(wrong / states.count) * costs.WRONG
+        )
+        shares = {
+            on: (both & states.just(on, dimming)).bit_count() / both.bit_count()
+            for on in (_subsets(dimming) if both else ())
+        }
+        return Lighting(cost, tuple(item for item in shares.items() if item[1]))
+
+
+def _subsets(keys: Iterable[str]) -> Iterator[frozenset[str]]:
+    ordered = sorted_keys(set(keys))
+    for count in range(len(ordered) + 1):
+        yield from map(frozenset, combinations(ordered, count))
 
 
 @dataclass(frozen=True, eq=False)
@@ -167,30 +242,6 @@ def _gates(part: CellPart, number: int, who: set[int | str]) -> bool:
     return bool(part.who & who) and gates
 
 
-def _cost(leaflet: Leaflet, wish: Wish, said: Sequence[Statement]) -> int:
-    own = conditions_of([each for each in said if each.who == wish.number])
-    lights = [each.with_key(wish.lamp.key) for each in lights_of(leaflet, wish.number, said)]
-    out = {each.key for each in said if each.key}
-    ways = wish.gate.ways
-    keys = sorted_keys(
-        {key for way in ways for key in way.keys}
-        | {key for each in lights for key in each.keys if key != ALWAYS}
-        | out
-    )
-    states = _States.of(keys)
-    asked = _union(map(states.of_way, ways))
-    seen = states.of_lights(lights, own) & ~states.pressed(out)
-    share = 1 / states.count
-    # Where its keys cannot be had at all it stays lit, in the directions and motion it asks for.
-    kept = asked if asked & seen else _union(states.of_way(_without_keys(way)) for way in ways)
-    missing, wrong = (asked & ~seen).bit_count() * share, (seen & ~kept).bit_count() * share
-    return (
-        bool(asked and not seen) * costs.OUT
-        + costs.states(missing) * costs.MISSING
-        + costs.states(wrong) * costs.WRONG
-    )
-
-
 def _without_keys(way: Way) -> Way:
     return Way(travel=way.travel, motion=way.motion)
 
@@ -241,6 +292,13 @@ class _States:
         """The states in which an output is lit."""
         found = _union(self._inverted(self.pressed(each.keys), each.conditions) for each in lights)
         return self._inverted(found, own)
+
+    def just(self, on: Collection[str], of: Collection[str]) -> int:
+        """The states in which of some keys just those are on."""
+        found = self.all
+        for key in of:
+            found &= self._keys[key] if key in on else ~self._keys[key]
+        return found
 
     def pressed(self, keys: Iterable[str]) -> int:
         """The states in which any of some keys is on."""

@@ -6,9 +6,9 @@ times, is gone through code by code, and each light that comes about is reckoned
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections import Counter
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
 from itertools import product
 from math import prod
 from typing import Any, Final
@@ -44,6 +44,31 @@ Codes = Mapping[CvAddress, tuple[int, ...]]
 Slot = tuple[CvAddress, int, CellPart]
 
 
+Ends = tuple[Floats, Floats]
+"""The highest and the lowest brightness of a light, 0..1, of one shape."""
+
+
+@dataclass(frozen=True, eq=False)
+class LightShape:
+    """A light with all but its level, its lowest brightness and its rate.
+
+    key : what tells it from others
+    pattern : it, at full level
+    effect : the name of its effect
+    level : what it is multiplied by, one axis for each part that is an array
+    lowest, rates : what parts that are arrays say; NaN for what is not known
+    unknown : how many things of it are not known
+    """
+
+    key: Hashable
+    pattern: Pattern
+    effect: str
+    level: Floats
+    lowest: Floats | None
+    rates: Floats
+    unknown: int
+
+
 @dataclass(frozen=True, eq=False)
 class LookTable:
     """Costs of one output's light."""
@@ -56,7 +81,7 @@ class LookTable:
     lowest: Choices | None
     rate: Choices | None
     held: Codes
-    seen: dict[object, tuple[Counts, Counts]] = field(default_factory=dict)
+    seen: dict[Hashable, tuple[Counts, Counts]] = field(default_factory=dict)
     arrays: dict[object, Floats | None] = field(default_factory=dict)
 
     @classmethod
@@ -71,19 +96,16 @@ class LookTable:
             if wish.number in part.who and not part.only_while and _looks(part)
         ]
         rows = [row for cv, at, _ in slots if (row := choices.get((cv, at)))]
+        said = Counter(name for _, _, part in slots for name in part.names)
         alone: dict[str, list[Choices]] = {"level": [], "lowest": [], "rate_hz": []}
         shapes: list[Choices] = []
         for row in rows:
             name = next(iter(row.part.names)) if len(row.part.names) == 1 else ""
-            several = name in ("lowest", "rate_hz") and alone[name]
+            # Of several parts that say one thing the first counts: they are no arrays.
+            several = name in ("lowest", "rate_hz") and said[name] > 1
             (shapes if name not in alone or several else alone[name]).append(row)
         lowest, rate = (next(iter(alone[name]), None) for name in ("lowest", "rate_hz"))
         return cls(leaflet, wish, slots, shapes, alone["level"], lowest, rate, held)
-
-    @cached_property
-    def asked(self) -> Brightnesses:
-        """The light that is wished."""
-        return _of_wish(self.wish.pattern)
 
     @property
     def axes(self) -> list[Choices]:
@@ -121,30 +143,27 @@ class LookTable:
 
     def _costs(self, codes: Mapping[Variable, int]) -> tuple[Counts, Counts]:
         """Costs over levels, lowest brightnesses and rates, for one shape of the light."""
+        shape = self.shape(codes)
+        if shape.key not in self.seen:
+            self.seen[shape.key] = self._reckoned(shape)
+        return self.seen[shape.key]
+
+    def shape(self, codes: Mapping[Variable, int]) -> LightShape:
+        """The light that codes of the parts give which are no arrays."""
         joined = Joined.of(self.leaflet, self._said(codes))
         look, said = joined.look, joined.properties
         pattern, unknown = light_of(look, said, 1.0, self.wish.pattern)
-        rate = said.get("rate_hz", look.rate_hz) if look.flickers else None
-        silent = frozenset(unknown) | frozenset(joined.unknown)
-        key = look.name, joined.level, pattern, silent, rate
-        if key not in self.seen:
-            self.seen[key] = self._light_costs(joined, pattern, unknown)
-        return self.seen[key]
-
-    def _light_costs(
-        self, joined: Joined, pattern: Pattern, unknown: Mapping[str, object]
-    ) -> tuple[Counts, Counts]:
-        look = joined.look
-        level = self._level(joined.level, look.name)
         lowest = self._array(self.lowest, "lowest", look.name)
+        rate = said.get("rate_hz", look.rate_hz) if look.flickers else None
         rates = self._array(self.rate, "rate_hz", look.name) if look.flickers else None
         if rates is None:
-            rate = joined.properties.get("rate_hz", look.rate_hz)
-            known = isinstance(rate, float | int)
-            rates = np.array([rate if known else np.nan])
+            rates = np.array([rate if isinstance(rate, float | int) else np.nan])
         silent = unknown.keys() - ({"lowest"} if lowest is not None else set())
         count = len(silent) + len(joined.unknown) + (look.flickers and bool(np.isnan(rates).any()))
-        return self._reckoned(pattern, level, lowest, rates, count)
+        key = look.name, joined.level, pattern, frozenset(silent), frozenset(joined.unknown), rate
+        return LightShape(
+            key, pattern, look.name, self._level(joined.level, look.name), lowest, rates, count
+        )
 
     def _said(self, codes: Mapping[Variable, int]) -> list[Statement]:
         """All that is said of the output, levels that are arrays left aside."""
@@ -195,52 +214,64 @@ class LookTable:
         found: Floats = np.array([neutral if value is None else value for value in values])
         return np.nan_to_num(found, nan=1.0) if name == "level" else found
 
-    def _reckoned(
-        self,
-        pattern: Pattern,
-        level: Floats,
-        lowest: Floats | None,
-        rates: Floats,
-        unknown: int,
-    ) -> tuple[Counts, Counts]:
-        levels = self.leaflet.levels
-        wish, asked_hz = self.wish.pattern, self.wish.rate_hz
+    def _reckoned(self, shape: LightShape) -> tuple[Counts, Counts]:
+        ends = self.ends(shape)
+        lost, unlike = self.compared(shape, ends)
+        first, then = self.rules(shape, ends)
+        one, other = np.broadcast_arrays(costs.lost(lost) + first, costs.nearness(unlike) + then)
+        return one, other
+
+    def ends(self, shape: LightShape, level: Floats | None = None) -> Ends:
+        """The highest and lowest brightness, one axis for each level, then the lowest.
+
+        level : in place of all levels, with as many axes
+        """
+        pattern, lowest = shape.pattern, shape.lowest
         brightest = pattern.brightest
         darkest = pattern.lowest if isinstance(pattern, Ranged) else brightest
+        level = shape.level if level is None else level
         ends = np.stack([level * brightest, level * darkest])
         if self.lowest is not None:
             ends = np.repeat(ends[..., None], len(self.lowest.codes), axis=-1)
             if lowest is not None and isinstance(pattern, Ranged):
                 share = np.where(np.isnan(lowest), darkest / (brightest or 1), lowest)
                 ends[1] = ends[0] * share
-        highest, low = in_levels(ends, levels)
-        looks = Brightnesses.of(pattern, highest, low)
-        asked = self.asked
-        lost = [
-            looks.lost(asked, asked_hz, asked_hz if np.isnan(hz) else float(hz)) for hz in rates
-        ]
-        share = np.stack(lost, axis=-1) if self.rate is not None else lost[0]
-        standing = low if pattern.rests_at_lowest else highest
-        first = costs.lost(share)
-        rules = _rules(wish, highest, standing)
+        highest, low = in_levels(ends, self.leaflet.levels)
+        return highest, low
+
+    def compared(self, shape: LightShape, ends: Ends, times: float = 1.0) -> tuple[Floats, Floats]:
+        """What is lost of the light that is wished, and how far brightness and rate are off.
+
+        times : how many times as bright it is wished
+
+        Both have the axes of `ends` and one for the rates, if there is a choice of them.
+        """
+        highest, low = ends
+        wish, asked_hz = self.wish.dimmed(times), self.wish.rate_hz
+        asked, looks = _of_wish(wish), Brightnesses.of(shape.pattern, highest, low)
         unlike = abs(highest - wish.brightest)
         if isinstance(wish, Ranged):
             unlike = unlike + abs(low - wish.lowest)
-        if self.rate is not None:
-            known = np.where(np.isnan(rates), asked_hz, rates)
-            octaves = abs(np.log2(known / asked_hz)) if wish.flickers else np.zeros(len(rates))
-            rules, unlike = rules[..., None], unlike[..., None] + octaves
-        then = costs.nearness(unlike)
-        strange = costs.strange(_strangeness(wish, pattern) + UNKNOWN * unknown)
+        rates = np.where(np.isnan(shape.rates), asked_hz, shape.rates)
+        lost = [looks.lost(asked, asked_hz, float(hz)) for hz in rates]
+        if self.rate is None:
+            return lost[0], unlike
+        octaves = abs(np.log2(rates / asked_hz)) if wish.flickers else np.zeros(len(rates))
+        size = [*highest.shape, len(self.rate.codes)]
+        both = np.stack(lost, axis=-1), unlike[..., None] + octaves
+        return np.broadcast_to(both[0], size), np.broadcast_to(both[1], size)
+
+    def rules(self, shape: LightShape, ends: Ends) -> tuple[Counts, Counts]:
+        """Costs of light that is missing or wrong, and of another kind of pattern."""
+        highest, low = ends
+        wish, pattern = self.wish.pattern, shape.pattern
+        standing = low if pattern.rests_at_lowest else highest
+        strange = costs.strange(_strangeness(wish, pattern) + UNKNOWN * shape.unknown)
         flat = costs.strange(_strangeness(wish, Steady()))
         still = (highest == low) & isinstance(pattern, Ranged)
-        still = still if self.rate is None else still[..., None]
-        one, other = (np.where(still, *each) for each in zip(flat, strange, strict=True))
-        first, then = np.broadcast_arrays(first + rules + one, then + other)
-        size = len(self.rate.codes) if self.rate is not None else 1
-        if self.rate is not None and first.shape[-1] != size:
-            first, then = (np.repeat(each, size, axis=-1) for each in (first, then))
-        return first, then
+        first, then = (np.where(still, *each) for each in zip(flat, strange, strict=True))
+        first = first + _rules(wish, highest, standing)
+        return (first, then) if self.rate is None else (first[..., None], then[..., None])
 
 
 def few_lights(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -65,7 +65,8 @@ class SeenLamp:
         """
         does = does.with_key(lamp.key)
         gate = gate_of(does)
-        if does.look.dark or not does.level or not gate.ways:
+        out = [key for key, level in does.dimmed.items() if not level]
+        if not does.gives_light or not gate.unless_any(out).ways:
             return cls(changed(lamp, **DARK_LAMP), does, None, tuple(_why_dark(does, title)))
         notes = []
         dim = _dims(does)
@@ -97,15 +98,36 @@ class SeenLamp:
 
 
 def gate_of(does: Does) -> Gate:
-    """When an output is lit, in as few ways as can be found."""
+    """When an output is lit, in as few ways as can be found.
+
+    Keys that only dim it are left aside, unless it is dark without them.
+    """
     keys = {key for each in does.lights for key in each.keys if key != ALWAYS}
-    if len(keys) <= MOST_KEYS_OF_STATES:
-        ways = Gate.of_states(does.shines, sorted_keys(keys)).ways
+    lit = does.shines
+    dims: Mapping[str, float] = {}
+    if not does.level and does.gives_light:
+        lit, dims = does.lit, does.dimmed
+    if len(keys | dims.keys()) <= MOST_KEYS_OF_STATES:
+        ways = Gate.of_states(lit, sorted_keys(keys | dims.keys())).ways
         return Gate(tuple(sorted(ways, key=_in_order)))
-    if not does.own.inverted:
-        return Gate(tuple(dict.fromkeys(_ways(does.lights, does.own))))
     unless = Way.with_keys((), keys, *_words(does.own))
-    return Gate((unless,) if _possible(does.own) else ())
+    if does.own.inverted:
+        gate = Gate((unless,) if _possible(does.own) else ())
+    else:
+        gate = Gate(tuple(dict.fromkeys(_ways(does.lights, does.own))))
+    return _while_bright(gate, dims) if dims else gate
+
+
+def _while_bright(gate: Gate, dims: Mapping[str, float]) -> Gate:
+    """A gate, but lit only while keys are on that give light, and none that does not."""
+    bright = [key for key, level in dims.items() if level]
+    ways = (
+        Way.with_keys({*way.on, key}, way.off, way.travel, way.motion)
+        for way in gate.ways
+        for key in bright
+        if key not in way.off
+    )
+    return Gate(tuple(dict.fromkeys(ways))).unless_any(dims.keys() - set(bright))
 
 
 def _in_order(way: Way) -> tuple[bool, list[int]]:
@@ -157,22 +179,26 @@ def _of_way(way: Way) -> dict[str, Any]:
 
 
 def _dims(does: Does) -> dict[str, float]:
-    """Factors by key, of those that make a difference."""
+    """Factors by key, of those that make a difference.
+
+    Where it is dark without any of them, the keys that give no light are in its gate.
+    """
     most = min(BRIGHTEST_TIMES, 1 / does.pattern.brightest if does.pattern.brightest else 1.0)
     factors = {
-        key: min(float(f"{level / does.level:.4g}"), most) for key, level in does.dimmed.items()
+        key: min(float(f"{level / does.brightest:.4g}"), most)
+        for key, level in does.dimmed.items()
+        if level or does.level
     }
     return {key: factor for key, factor in factors.items() if factor != 1}
 
 
 def _why_dark(does: Does, title: str) -> Iterator[str]:
     """Why no key ever lights it; nothing if it gives no light by its effect or its level."""
-    bright = [key for key, level in does.dimmed.items() if level]
-    if does.look.dark or not (does.level or bright):
+    if not does.gives_light:
         return
     if not does.lights and not does.own.inverted:
         yield f"{title} stays dark: no key switches it"
-    elif does.level:
+    elif not does.ever_lit:
         yield f"{title} stays dark: its travel lets it shine in no direction"
     else:
-        yield f"{title} is lit only while {' or '.join(bright)} is on, which is not shown"
+        yield f"{title} stays dark: the keys that make it bright do not go with those that light it"

@@ -82,10 +82,9 @@ class OutputLight:
 
     def at(self, moment: Moment) -> Light:
         """Its darkest and brightest light at a moment."""
-        level = self.does.level
-        if not self.does.lit(moment) or not level:
+        if not self.does.lit(moment):
             return DARK
-        times = self.does.level_at(moment) / level
+        times = self.does.level_at(moment) / self.does.brightest
         low, high = _ends(self.does.pattern)
         return low * times, high * times
 

@@ -17,6 +17,7 @@ from fxstudio.arrays import Bytes, Floats
 from fxstudio.film.captions.strip import Strip
 from fxstudio.film.formats import FilmFormat
 from fxstudio.film.png import png_bytes
+from fxstudio.film.rolling import Motion
 from fxstudio.film.take import Take, telling_frames
 from fxstudio.progress import Progress
 
@@ -28,6 +29,8 @@ PICTURES_TRIED = 5
 """Pictures of a folder that are tried."""
 STILL = 0.1
 """What a frame costs whose light does not change, in changes of one frame on average."""
+MOVED = 0.3
+"""What a frame costs besides in which something moves."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,7 +48,14 @@ class Excerpt:
     @property
     def telling(self) -> list[int]:
         """Numbers, among these, of those that tell them apart."""
-        return telling_frames(self.take.brightness.light[list(self.numbers)])
+        some = list(self.numbers)
+        return telling_frames(self.take.brightness.light[some], self.take.phases[some])
+
+    @property
+    def motion(self) -> Motion | None:
+        """Which of their pixels move when."""
+        whole = self.take.motion
+        return whole and Motion(whole.pixels, whole.phases[list(self.numbers)])
 
     @property
     def strip(self) -> Strip | None:
@@ -99,7 +109,7 @@ def _change(take: Take) -> Floats:
     light = take.brightness.light
     change: Floats = np.abs(np.diff(light, axis=0, prepend=light[:1])).sum(axis=1) ** POWER
     change = change / (change.mean() or 1.0)
-    change += STILL
+    change += STILL + MOVED * (np.diff(take.phases, prepend=take.phases[:1]) != 0)
     return change
 
 

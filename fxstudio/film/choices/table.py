@@ -217,6 +217,11 @@ FILM_CHOICES: Mapping[str, FilmChoice] = MappingProxyType(
             "light in lanes",
             given="lanes",
         ),
+        "still": switch(
+            "Let wheels and rods stand still, however fast the engine runs: a smaller file.",
+            "wheels stand still",
+            given="still",
+        ),
         "fps": FilmChoice(
             "Frames a second; above 0, at most 50.",
             {rate: rate for rate in ("20", "25", "50")},

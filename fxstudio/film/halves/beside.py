@@ -6,10 +6,12 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fxstudio.arrays import Bytes
 from fxstudio.effect.model import Effect
 from fxstudio.film.captions.strip import Strip, abreast, each_once, em_of, heading_strip
+from fxstudio.film.rolling import Motion
 from fxstudio.film.take import Shot, Take
 from fxstudio.light.simulation import Brightness
 
@@ -45,8 +47,8 @@ class BesideTake(Take):
         left, right = widths_of(shot.width)
         lower = replace(shot, height=shot.height - under)
         return (
-            Take(self.halves.left, self.drive, replace(lower, width=left)),
-            Take(self.halves.right, self.drive, replace(lower, width=right)),
+            Take(self.halves.left, self.drive, replace(lower, width=left), still=self.still),
+            Take(self.halves.right, self.drive, replace(lower, width=right), still=self.still),
         )
 
     @cached_property
@@ -60,6 +62,24 @@ class BesideTake(Take):
             (*left.lamps, *right.lamps),
             (*left.fitted, *right.fitted),
         )
+
+    @cached_property
+    def phases(self) -> NDArray[np.int64]:
+        """The phase [frames] of what moves; one drive moves both halves alike, if they move."""
+        left, right = (take.phases for take in self.takes)
+        return np.where(left, left, right)
+
+    @property
+    def motion(self) -> Motion | None:
+        """Which pixels of the whole picture move when, if any do."""
+        pixels, first = [], 0
+        for take in self.takes:
+            wide = take.shot.width
+            if take.motion:
+                rows, columns = np.divmod(take.motion.pixels, wide)
+                pixels.append(rows * self.shot.width + first + columns)
+            first += wide
+        return Motion(np.sort(np.concatenate(pixels)), self.phases) if pixels else None
 
     def frame(self, number: int) -> Bytes:
         """The pictures of frame `number` side by side, [h, w, 3] in sRGB."""

@@ -10,6 +10,7 @@ region's light, and is chosen to make up for it.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,6 +41,8 @@ SHALLOW, SHALLOW_SLACK = 1 / 3, 2.0
 
 WORST_CODES = 12
 """No channel of a run is ever off by more than this, of 255, for standing still."""
+LEAST_MOVE_CODES = 7
+"""What moves is drawn anew where that makes more than this of a difference, of 255."""
 LONGEST_STAND = 25
 """Frames; then a block is drawn anew in any case."""
 LOOKED_AT = 24
@@ -55,11 +58,13 @@ class Blocks:
     members : for each block the numbers of its runs, of which none stands still
     region : the region of each block [k]
     turn : when it is planned [k]; blocks of one turn lie in different regions
+    moves : whether it shows what moves [k]; that changes with each phase
     """
 
     members: list[NDArray[np.intp]]
     region: NDArray[np.intp]
     turn: NDArray[np.intp]
+    moves: NDArray[np.bool_]
 
     @classmethod
     def of(cls, runs: Runs) -> Blocks:
@@ -75,12 +80,14 @@ class Blocks:
         row, column = np.divmod(runs.first[moving], width)
         down, across = row // tall, column // wide
         turn = np.array(TURNS)[row % len(TURNS)] * 4 + 2 * (down % 2) + across % 2
+        turn[~runs.moves[moving]] += 4 * len(TURNS)  # what moves leaves less of a choice
         region = down * -(-width // wide) + across
-        key = region * (4 * len(TURNS)) + turn
+        key = region * (8 * len(TURNS)) + turn
         order = np.argsort(key, kind="stable")
         keys, starts = np.unique(key[order], return_index=True)
         members = np.split(moving[order], starts[1:]) if len(keys) else []
-        return cls(members, keys // (4 * len(TURNS)), keys % (4 * len(TURNS)))
+        region, turn = np.divmod(keys, 8 * len(TURNS))
+        return cls(members, region, turn, turn < 4 * len(TURNS))
 
 
 def hold_still(
@@ -90,14 +97,18 @@ def hold_still(
     palette: Palette,
     space: EvenSpace,
     quality: Quality,
+    phases: NDArray[np.int64],
 ) -> Bytes:
-    """Palette numbers [n, m] for the `colours` [n, m, 3] of runs, held where it pays."""
+    """Palette numbers [n, m] for the `colours` [n, m, 3] of runs, held where it pays.
+
+    What moves is never held from one of the `phases` [n] to the next.
+    """
     numbers = np.empty(colours.shape[:2], np.uint8)
     still = np.flatnonzero(runs.still)
     numbers[:, still] = palette.numbers(runs.stands)
     if not blocks.members:
         return numbers
-    cuts = change_times(colours, runs, blocks, space, quality)
+    cuts = change_times(colours, runs, blocks, space, quality, phases)
     true, held = [], []
     lit = runs.length * runs.lit
     for some, when in zip(blocks.members, cuts, strict=True):
@@ -107,16 +118,34 @@ def hold_still(
     moved = gains(held, np.stack(true), [lit[some] for some in blocks.members])
     for some, block, gain in zip(blocks.members, held, moved, strict=True):
         numbers[:, some] = block.numbers(colours.take(some, axis=1), gain)
+    moving = np.flatnonzero(runs.moves)
+    numbers[:, moving] = _moved(numbers[:, moving], palette)
+    return numbers
+
+
+def _moved(numbers: Bytes, palette: Palette) -> Bytes:
+    """Palette numbers [n, m] of what moves, each kept as long as it is near to what is wanted."""
+    table = palette.colours.astype(np.int16)
+    off = np.abs(table[:, None] - table).max(axis=2) <= LEAST_MOVE_CODES
+    for before, now in pairwise(numbers):
+        near = off[before, now]
+        now[near] = before[near]
     return numbers
 
 
 def change_times(
-    colours: Bytes, runs: Runs, blocks: Blocks, space: EvenSpace, quality: Quality
+    colours: Bytes,
+    runs: Runs,
+    blocks: Blocks,
+    space: EvenSpace,
+    quality: Quality,
+    phases: NDArray[np.int64],
 ) -> list[NDArray[np.intp]]:
     """When each block is drawn anew: numbers of frames, from 0 to n."""
     longest = min(LONGEST_STAND, len(colours))
     looks = [_look(colours, some, runs, space) for some in blocks.members]
     own = np.stack([stretch_errors(each.track, longest) for each in looks])
+    own[blocks.moves] = np.where(_crossing(phases, longest), np.inf, own[blocks.moves])
     change = quality.change_cost * np.array([len(some) for some in blocks.members])[:, None, None]
     light = np.stack([each.light for each in looks])
     whole = light.sum(axis=0)
@@ -211,6 +240,14 @@ def stretch_errors(track: Floats, longest: int) -> Floats:
     inside = own[end] - 2 * dots[begin, end] + own[begin]
     errors = square[end] - square[begin] - inside / length
     return np.where(end < length, np.inf, errors).astype(np.float32)
+
+
+def _crossing(phases: NDArray[np.int64], longest: int) -> Bools:
+    """Which of the stretches of `stretch_errors` reach from one phase to another."""
+    end, begin, _ = _stretches(len(phases), longest)
+    stay = np.cumsum(np.diff(phases, prepend=phases[:1]) != 0)
+    crossing: Bools = stay[begin.clip(max=len(phases) - 1)] != stay[(end - 1).clip(0)]
+    return crossing
 
 
 def light_errors(light: Floats, left: Floats, longest: int) -> Floats:

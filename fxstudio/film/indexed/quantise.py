@@ -21,6 +21,7 @@ from fxstudio.film.indexed.holding import Blocks, hold_still
 from fxstudio.film.indexed.palette import UNKNOWN, EvenSpace, Palette, choose_colours
 from fxstudio.film.indexed.reduction import Runs
 from fxstudio.film.quality import GOOD, Quality
+from fxstudio.film.rolling import Motion
 from fxstudio.on_disk import OnDisk
 from fxstudio.progress import Progress
 
@@ -40,6 +41,7 @@ class Frames(Protocol):
     delays_cs : how long each stands, in 1/100 s
     telling : numbers of those that differ most, from which the colours are chosen
     strip : what stands under their pictures, if anything does
+    motion : which pixels move when, if any do
     """
 
     @property
@@ -50,6 +52,9 @@ class Frames(Protocol):
 
     @property
     def strip(self) -> Strip | None: ...
+
+    @property
+    def motion(self) -> Motion | None: ...
 
     def frame(self, number: int) -> Bytes:
         """The picture of frame 0, 1 ... as uint8 [h, w, 3] sRGB; again the same when asked again.
@@ -91,6 +96,7 @@ def quantised(
     InputError for frames that are no pictures of one size.
     """
     delays, space, strip = np.asarray(frames.delays_cs), EvenSpace(), frames.strip
+    phases = frames.motion.phases if frames.motion else np.zeros(len(delays), np.int64)
     if strip:
         quality = replace(quality, colours=min(quality.colours, UNKNOWN - len(strip.colours)))
     runs, palette, kept = look(frames, space, quality, progress or Progress())
@@ -110,7 +116,7 @@ def quantised(
     def numbers() -> Iterator[Bytes]:
         for start, end in pairwise(starts):
             part = drawn(range(start, end))
-            rows = hold_still(part, runs, blocks, palette, space, quality)
+            rows = hold_still(part, runs, blocks, palette, space, quality, phases[start:end])
             for number, row in enumerate(rows, start):
                 pixels = np.repeat(row, runs.length)
                 if strip:
@@ -135,11 +141,12 @@ def look(
     """
     count = len(frames.delays_cs)
     seen: list[Bytes] = []
+    moving = frames.motion.pixels if frames.motion else None
     for number in frames.telling:
         shape = seen[0].shape[:2] if seen else None
         seen.append(checked_frame(frames.frame(number), number, shape).copy())
     for looks in range(MOST_LOOKS + 1):
-        runs = Runs(seen, space, quality.join_cost, apart=looks == MOST_LOOKS)
+        runs = Runs(seen, space, quality.join_cost, apart=looks == MOST_LOOKS, moving=moving)
         few = 3 * count * len(runs) <= KEPT_BYTES
         kept = OnDisk() if few else None
         for number in range(count):

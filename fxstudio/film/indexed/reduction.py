@@ -29,6 +29,9 @@ that anything moves."""
 STILL_CARE = 4.0
 """Grain is kept so many times finer where the film stands still: it is paid for once."""
 
+MOVING_CARE = 6.0
+"""What moves is told apart so many times finer, for it is unlike in few frames only."""
+
 LIT = 0.1
 """A run is lit where its light swings by this share of the largest swing in the picture."""
 
@@ -101,14 +104,22 @@ class Runs:
 
     first, length : int [m], the first pixel of each and how many it has
     still : bool [m], which of them stand still through the whole film
+    moves : bool [m], which of the others show what moves
     lit : bool [m], which are much lit by what changes
     stands : uint8 [.., 3], the colours of those
     """
 
     def __init__(
-        self, frames: Sequence[Bytes], space: EvenSpace, join_cost: float, apart: bool = False
+        self,
+        frames: Sequence[Bytes],
+        space: EvenSpace,
+        join_cost: float,
+        apart: bool = False,
+        moving: NDArray[np.intp] | None = None,
     ) -> None:
         """Join the pixels that are alike in all of `frames` [h, w, 3], or none if `apart`.
+
+        Those numbered in `moving` are joined with their like only.
 
         A run that is one more is worth `join_cost`, a squared error in steps squared times pixels.
         """
@@ -118,13 +129,17 @@ class Runs:
         still = swing <= min(STILL_CODES, swing.max() // STILL_PART)
         if apart:
             still[:] = False
+        moves = np.zeros(len(still), bool)
+        if moving is not None:
+            moves[moving] = ~still[moving]
         pixels = traits(frames, space)
         pixels[still] *= STILL_CARE
-        walls = np.append(True, still[1:] != still[:-1])
+        pixels[moves] *= MOVING_CARE
+        walls = np.append(True, (still[1:] != still[:-1]) | (moves[1:] != moves[:-1]))
         walls[:: self.shape[1]] = True
         self.first = np.arange(len(pixels)) if apart else join(pixels, walls, join_cost)
         self.length = np.diff(self.first, append=len(pixels))
-        self.still = still[self.first]
+        self.still, self.moves = still[self.first], moves[self.first]
         # Half of two pixels stands for the mean of a run: in every frame much less work.
         middle = np.add.reduceat(pixels, self.first, axis=0) / self.length[:, None]
         self._one = self._closest(pixels, middle)

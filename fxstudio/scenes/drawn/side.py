@@ -9,6 +9,7 @@ from fxstudio.arrays import Floats
 from .fire import Bed, flame_heat, warm
 from .fittings import LAMP_CASE, bolts
 from .land import SLEEPER, Track, colour, sky
+from .moving import Maps, Moving, moving
 from .shapes import (
     Point,
     Shape,
@@ -52,6 +53,8 @@ GROUND = 0.225
 """Ground below the eye at the near rail."""
 
 RAIL_TOP = 0.800
+PLATE, PLATE_FOOT = 0.652, 0.661
+"""The running plate and its lower edge."""
 RADIUS, CARRIER = 0.088, 0.056
 """Of the coupled wheels, and of the pair that carries the bunker."""
 WHEELS = (-0.070, 0.165)
@@ -59,9 +62,12 @@ BEHIND = -0.375
 AXLE = RAIL_TOP - RADIUS
 CRANK = (0.020, 0.033)
 """Crank pin from the axle."""
+CROSSHEAD = (0.285, 0.700)
+CARRIER_TURNS = 1.5
+"""Turns of the small wheels to one of the large ones: nearly what they roll, and a loop closes."""
+UNDER_WAY = (-0.445, PLATE_FOOT, 0.330, RAIL_TOP)
+"""What moves lies in this box."""
 
-PLATE = 0.652
-"""The running plate."""
 MIDDLE, BOILER = 0.500, 0.088
 """Of the boiler: its middle line and its radius."""
 
@@ -97,10 +103,19 @@ def line(canvas: Canvas) -> None:
         canvas.paint(polygon(chair), brighter(rust, 0.8), 0.01, rounded(0.003))
 
 
-def spoked_wheel(canvas: Canvas, x: float, radius: float, spokes: int, z: float) -> None:
+def crank(turned: float) -> Point:
+    """The crank pin from the axle, when the wheels have `turned`, in turns clockwise."""
+    angle = 2 * np.pi * turned
+    (x, y), c, s = CRANK, float(np.cos(angle)), float(np.sin(angle))
+    return x * c - y * s, x * s + y * c
+
+
+def spoked_wheel(
+    canvas: Canvas, x: float, radius: float, spokes: int, z: float, turned: float
+) -> None:
     """A spoked wheel that stands on the rail."""
     y, k = RAIL_TOP - radius, radius / RADIUS
-    ends = around(x, y, radius - 0.010, spokes, 1 / (2 * spokes))
+    ends = around(x, y, radius - 0.010, spokes, 1 / (2 * spokes) + turned)
     canvas.paint(joined(*(rod([(x, y), end], 0.0035) for end in ends)), PAINT, z, rounded(0.0035))
     canvas.paint(rim(circle(x, y, radius - 0.009 * k), 0.009 * k), PAINT, z, rounded(0.004))
     canvas.paint(rim(circle(x, y, radius - 0.003), 0.006), STEEL, z + 0.004, rounded(0.002))
@@ -108,27 +123,31 @@ def spoked_wheel(canvas: Canvas, x: float, radius: float, spokes: int, z: float)
     canvas.paint(circle(x, y, 0.008 * k), STEEL, z + 0.010, rounded(0.003))
 
 
-def driven(canvas: Canvas, x: float, z: float) -> None:
+def driven(canvas: Canvas, x: float, z: float, turned: float) -> None:
     """A coupled wheel with its balance weight and crank."""
-    spoked_wheel(canvas, x, RADIUS, 12, z)
+    spoked_wheel(canvas, x, RADIUS, 12, z, turned)
+    pin_x, pin_y = crank(turned)
     length = float(np.hypot(*CRANK))
-    nx, ny = CRANK[0] / length, CRANK[1] / length
+    nx, ny = pin_x / length, pin_y / length
     weight = Shape(
         lambda px, py: (px - x) * nx + (py - AXLE) * ny + 0.052,
         (x - RADIUS, AXLE - RADIUS, x + RADIUS, AXLE + RADIUS),
     )
     canvas.paint(common(circle(x, AXLE, RADIUS - 0.010), weight), PAINT, z + 0.004, rounded(0.003))
-    crank = rod([(x, AXLE), (x + CRANK[0], AXLE + CRANK[1])], 0.013)
-    canvas.paint(crank, PAINT, z + 0.008, rounded(0.005))
+    web = rod([(x, AXLE), (x + pin_x, AXLE + pin_y)], 0.013)
+    canvas.paint(web, PAINT, z + 0.008, rounded(0.005))
 
 
-def rods(canvas: Canvas, z: float) -> None:
+def rods(canvas: Canvas, z: float, turned: float) -> None:
     """Coupling rod, connecting rod, crosshead and cylinder."""
-    y = AXLE + CRANK[1]
-    pins = [x + CRANK[0] for x in WHEELS]
-    cross = (0.285, 0.700)
-    canvas.paint(slab(0.300, 0.690, 0.050, 0.003), STEEL, z, rounded(0.002))
-    canvas.paint(slab(0.300, 0.712, 0.050, 0.003), STEEL, z, rounded(0.002))
+    pin_x, pin_y = crank(turned)
+    y = AXLE + pin_y
+    pins = [x + pin_x for x in WHEELS]
+    length = np.hypot(WHEELS[1] + CRANK[0] - CROSSHEAD[0], AXLE + CRANK[1] - CROSSHEAD[1])
+    reach = float(np.sqrt(length**2 - (y - CROSSHEAD[1]) ** 2))
+    cross = (pins[1] + reach, CROSSHEAD[1])
+    canvas.paint(slab(0.286, 0.690, 0.064, 0.003), STEEL, z, rounded(0.002))
+    canvas.paint(slab(0.286, 0.712, 0.064, 0.003), STEEL, z, rounded(0.002))
     canvas.paint(rod([cross, (0.36, 0.700)], 0.003), STEEL, z, rounded(0.003))
     canvas.paint(slab(*cross, 0.013, 0.011, 0.002), IRON, z + 0.004, rounded(0.004))
     canvas.paint(rod([(pins[0], y), (pins[1], y)], 0.0055), STEEL, z, rounded(0.003))
@@ -315,28 +334,43 @@ SMALLEST_DRAWN = 160
 """Pixels of the shorter side below which it is drawn larger: its fire would fall between pixels."""
 
 
-def draw_side(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
+def draw_side(width: int, height: int) -> Maps:
     """The engine in `width` x `height` pixels: ambient [3, h, w] and each place's light."""
+    return _shrunk(*_canvas(width, height))
+
+
+def move_side(width: int, height: int) -> Moving:
+    """Its wheels and rods as they turn."""
+    canvas, by = _canvas(width, height)
+    maps = _shrunk(canvas, by)
+    return moving(canvas, UNDER_WAY, by, maps, drawn)
+
+
+def _canvas(width: int, height: int) -> tuple[Canvas, int]:
+    """A canvas for a picture of that size, and how many times larger it is."""
     by = -(-SMALLEST_DRAWN // min(width, height))
-    ambient, light = drawn(width * by, height * by)
+    return Canvas(width * by, height * by, EYE), by
+
+
+def _shrunk(canvas: Canvas, by: int) -> Maps:
+    ambient, light = drawn(canvas)
     return shrunk(ambient, by), {name: shrunk(each, by) for name, each in light.items()}
 
 
-def drawn(width: int, height: int) -> tuple[Floats, dict[str, Floats]]:
-    """The same, drawn just so large."""
-    canvas = Canvas(width, height, EYE)
+def drawn(canvas: Canvas, turned: float = 0.0) -> Maps:
+    """Paint a canvas and light it, when the coupled wheels have `turned`, in turns clockwise."""
     air = sky(canvas, 0.66, (0.010, 0.017, 0.045), (0.048, 0.050, 0.078), 0.6)
     track = Track(canvas, GROUND, middle=-0.09)
     track.ballast()
     track.sleepers(0.16)
     underframe(canvas)
     line(canvas)
-    spoked_wheel(canvas, BEHIND, CARRIER, 8, 0.02)
+    spoked_wheel(canvas, BEHIND, CARRIER, 8, 0.02, CARRIER_TURNS * turned)
     for x in WHEELS:
-        driven(canvas, x, 0.03)
+        driven(canvas, x, 0.03, turned)
     inside(canvas)
     engine(canvas)
-    rods(canvas, 0.07)
+    rods(canvas, 0.07, turned)
     cab(canvas)
     ends(canvas)
     hand_lamp(canvas)

@@ -47,10 +47,11 @@ def _entry(look: Theme, studio: Studio, name: str) -> Widget:
 
 def _scene(look: Theme, studio: Studio, open_list: OpenList) -> Widget:
     present = studio.effect.scene
+    scenes = dict(SCENES) | {present: studio.effect.setting}
     return Picker(
         look,
         "effect.scene",
-        {name: row.title for name, row in SCENES.items()},
+        {name: row.title for name, row in scenes.items()},
         present,
         lambda name: studio.edit(edits.set_scene, name),
         open_list,

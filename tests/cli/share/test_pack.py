@@ -48,6 +48,24 @@ def test_what_comes_out_is_what_went_in(packed, run):
     assert "See it: fxstudio show theirs/banked_fire.toml" in out
 
 
+def test_a_photographed_scene_goes_along_wherever_it_lies(run):
+    run("scene", "practice", "photos")
+    Path("deep").mkdir()
+    lamps = ("--lamp", "bed=photos/bed.jpg", "--lamp", "flames=photos/flames.jpg")
+    assert run("scene", "new", "deep/my_engine", "--dark", "photos/off.jpg", *lamps)[0] == 0
+    text = shipped_effects()["banked_fire"].read_text("utf-8")
+    Path("fire.toml").write_text(text.replace('"cab"', '"deep/my_engine"  # mine'), "utf-8")
+    assert run("pack", "fire.toml", *SMALL)[0] == 0
+    code, out, _ = run("unpack", "fire.zip", "--into", "theirs")
+    assert (code, "my_engine/scene.toml: photographed scene" in out) == (0, True)
+    theirs, mine = load_effect(Path("theirs", "fire.toml")), load_effect(Path("fire.toml"))
+    assert theirs.lamps == mine.lamps
+    assert 'scene = "./my_engine"  # mine' in Path("theirs", "fire.toml").read_text("utf-8")
+    for path in Path("deep", "my_engine").iterdir():
+        assert Path("theirs", "my_engine", path.name).read_bytes() == path.read_bytes()
+    assert theirs.setting.draw(48, 32)[1].keys() == {"bed", "flames"}
+
+
 def test_a_folder_that_is_there_and_files_are_kept(packed, run, refused):
     refused("pack", "banked_fire", "-o", "a.zip", *SMALL, problem="is there already")
     Path("a").mkdir()

@@ -14,8 +14,10 @@ from typing import NamedTuple
 from fxstudio.dcc.cv import CvAddress
 from fxstudio.decoder.leaflet.evaluator import Does, does
 from fxstudio.decoder.leaflet.model import Leaflet
+from fxstudio.decoder.leaflet.says import Unknown
 from fxstudio.decoder.values.decode import decode
 from fxstudio.effect.drive import Moment
+from fxstudio.effect.gate import Gate, Way
 from fxstudio.effect.keys import ALWAYS
 from fxstudio.effect.model import Effect
 from fxstudio.light.likeness import compare
@@ -81,6 +83,18 @@ class Judge:
             for each in said
         )
 
+    def guesses(self, values: Held) -> bool:
+        """Whether a code is written of which the leaflet does not say what it means."""
+        return any(
+            isinstance(each.value, Unknown)
+            for cv, cell in self.leaflet.cells.items()
+            for part, now, was in zip(
+                cell.parts, cell.table[values[cv]], cell.table[self.before[cv]], strict=True
+            )
+            if now != was
+            for each in part.codes[now]
+        )
+
     def unnamed(self, values: Held) -> set[int]:
         """The outputs that nobody named which do something else than before."""
         return {
@@ -97,10 +111,15 @@ class Judge:
         """
         for lamp in self.asked.lamps.values():
             now, was = (does(self.leaflet, lamp.output, held).lights for held in (values, others))
-            if not set(lamp.way.keys or (ALWAYS,)) <= set(self.leaflet.keys_reaching(lamp.output)):
+            reaching = self.leaflet.keys_reaching(lamp.output)
+            if not set(lamp.way.keys or (ALWAYS,)) <= set(reaching):
                 if now != was:
                     return True
-            elif keys_of(now) - keys_of(was) - set(lamp.keys) - {ALWAYS}:
+            elif (
+                keys_of(now)
+                - keys_of(was)
+                - {ALWAYS, *(key for way in lamp.ways for key in way.keys)}
+            ):
                 return True
         return False
 
@@ -128,14 +147,16 @@ class Judge:
         return self._seen[key]
 
     def _verdict(self, name: str, it: Does, values: Held) -> Verdict:
-        gate, never = self.asked.lamps[name].shining, self.asked.lamps[name].pattern.is_dark
+        gate = self.asked.lamps[name].shining
         keys = {*gate.keys, *it.dimmed, *(key for each in it.lights for key in each.keys)}
-        states = [
-            (gate.lit_at(moment), (it.level > 0 or never) and it.lit(moment))
-            for moment in moments(sorted(keys - {ALWAYS}))
-        ]
+        every = list(moments(sorted(keys - {ALWAYS})))
+        states = [(gate.lit_at(moment), it.lit(moment)) for moment in every]
         missing = sum(wish and not sight for wish, sight in states) / len(states)
         wrong = sum(sight and not wish for wish, sight in states) / len(states)
+        if not any(wish and sight for wish, sight in states):
+            # Where its keys cannot be had it may be lit by others, as it asks for all the rest.
+            ways = Gate(tuple(Way(travel=way.travel, motion=way.motion) for way in gate.ways))
+            wrong = sum(it.lit(moment) and not ways.lit_at(moment) for moment in every) / len(every)
         out = any(wish for wish, _ in states) and not any(sight for _, sight in states)
         one = alone(self.asked, name)
         (light,) = compare(one, decode(values, self.leaflet, one).effect).lamps
@@ -145,7 +166,7 @@ class Judge:
 
 def told(it: Does) -> object:
     """What can be seen of an output."""
-    if it.look.dark or not (it.level or any(it.dimmed.values())):
+    if not it.gives_light:
         return "dark"
     keys = sorted({*it.dimmed, *(key for each in it.lights for key in each.keys)} - {ALWAYS})
     lit = tuple((moment, it.level_at(moment)) for moment in moments(keys) if it.lit(moment))

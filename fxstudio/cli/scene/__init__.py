@@ -1,0 +1,1 @@
+"""`fxstudio scene`: a scene of your own locomotive, from photographs."""
