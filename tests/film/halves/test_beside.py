@@ -74,3 +74,13 @@ def test_flashes_of_either_half_are_counted(looks, tmp_path):
     with pytest.raises(FlashError):
         film(looks[0], tmp_path / "two.gif", DRIVE, shot, halves=halves)
     assert not (tmp_path / "two.gif").exists()
+
+
+def test_only_what_is_told_moves_in_the_right_half():
+    rolls = Drive(length_s=6, steps=(Step(travel="forward", speed_kmh=20),))
+    halves = Halves(load_effect(LEFT), load_effect("reversing_pilot"), ("left", "right"))
+    take = BesideTake(halves.left, rolls, Shot(240, 240, 25), halves=halves)  # dark: no key
+    changed = np.flatnonzero((take.frame(0) != take.frame(8)).any(axis=2))
+    assert changed.size
+    assert set(changed) <= set(take.motion.pixels)
+    assert (changed % 240 >= 120).all()
