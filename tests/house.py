@@ -30,7 +30,7 @@ ROOMS = {
     "fxstudio/cli/editor": "options < schema",
     "fxstudio/cli/given": "decoders endings files options < exchanged",
     "fxstudio/cli/harmless": "calming options < camera check figures < calm",
-    "fxstudio/cli/look": "jobs options script < catalogue film show < demo",
+    "fxstudio/cli/look": "beside jobs options script < catalogue film show < demo",
     "fxstudio/cli/packets": "options shown < cvs running",
     "fxstudio/cli/scene": "options < group new practice shown",
     "fxstudio/cli/share": "options < pack unpack",
@@ -76,11 +76,12 @@ ROOMS = {
     "fxstudio/electrics": "load resistor wiring",
     "fxstudio/export": "plan_table plot schema table wiring < sheet < bench_sheet",
     "fxstudio/film": (
-        "captions png quality rolling timing < take < indexed < gif screening seen < formats"
+        "captions png quality rolling timing < take < halves indexed < gif screening seen < formats"
         " < choices fitting < making < calmer"
     ),
     "fxstudio/film/captions": "strip tour < caption lanes",
     "fxstudio/film/choices": "captioned estimate table",
+    "fxstudio/film/halves": "beside",
     "fxstudio/film/indexed": "palette < reduction < holding < quantise",
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",

@@ -20,6 +20,7 @@ from fxstudio.errors import FxError, InputError
 from fxstudio.film.captions.caption import Caption
 from fxstudio.film.fitting import small_enough
 from fxstudio.film.formats import FORMATS, FilmFormat, format_of
+from fxstudio.film.halves.beside import BesideTake, Halves
 from fxstudio.film.png import png_bytes
 from fxstudio.film.seen import Decoded, watched
 from fxstudio.film.take import Shot, Take, TooLargeError
@@ -107,6 +108,7 @@ def film(
     caption: Caption | None = None,
     lanes: bool = False,
     still: bool = False,
+    halves: Halves | None = None,
 ) -> FilmReport:
     """Write one loop of an effect as a film, if it does not flash too much.
 
@@ -125,13 +127,18 @@ def film(
     caption : what stands under the picture; None: nothing
     lanes : whether the lamps' light over time stands under the picture, with a line at the present
     still : whether wheels and ground stand still, however fast the engine runs
+    halves : two looks side by side, filmed instead of `effect` alone, whose title and drive it has
 
     Raises InputError for what cannot be filmed, WriteError for a file that cannot be written, and
     FlashError for a film with more flashes than WCAG 2.3.1 allows; then nothing is written.
     """
     path = Path(path)
     take = replace(
-        take_of(effect, drive, shot), said=tuple(said), caption=caption, lanes=lanes, still=still
+        take_of(effect, drive, shot, halves),
+        said=tuple(said),
+        caption=caption,
+        lanes=lanes,
+        still=still,
     )
     check_can_write(path)
     kind, progress = format_of(path), progress or Progress()
@@ -157,13 +164,14 @@ def film_pictures(
     caption: Caption | None = None,
     lanes: bool = False,
     still: bool = False,
+    halves: Halves | None = None,
 ) -> FilmReport:
     """Write one loop of an effect as a new folder of PNG pictures in true colours, 0001.png first.
 
     Parameters and errors are as for `film`. The folder stands there whole or not at all; one that
     is there already must be empty.
     """
-    take = replace(take_of(effect, drive, shot), caption=caption, lanes=lanes, still=still)
+    take = replace(take_of(effect, drive, shot, halves), caption=caption, lanes=lanes, still=still)
     progress = progress or Progress()
 
     def pictures() -> Decoded:
@@ -193,9 +201,10 @@ def poster(
     caption: Caption | None = None,
     lanes: bool = False,
     still: bool = False,
+    halves: Halves | None = None,
 ) -> Bytes:
     """The frame of a film of `effect` that shows most light, [h, w, 3]."""
-    take = replace(take_of(effect, drive, shot), caption=caption, lanes=lanes, still=still)
+    take = replace(take_of(effect, drive, shot, halves), caption=caption, lanes=lanes, still=still)
     return take.whole(brightest_frame(take))
 
 
@@ -325,9 +334,15 @@ def flash_map(
     return draw_flash_map(verdict, take.frame(brightest_frame(take)))
 
 
-def take_of(effect: Effect, drive: Drive | None = None, shot: Shot | None = None) -> Take:
+def take_of(
+    effect: Effect,
+    drive: Drive | None = None,
+    shot: Shot | None = None,
+    halves: Halves | None = None,
+) -> Take:
     """A take of `effect` under its own drive and as films usually are, where nothing is said."""
-    return Take(effect, drive or effect.shown_by, shot or Shot())
+    about = (effect, drive or effect.shown_by, shot or Shot())
+    return BesideTake(*about, halves=halves) if halves else Take(*about)
 
 
 def comment(take: Take, verdict: Verdict | None = None) -> str:

@@ -154,14 +154,20 @@ class Take:
         return self._strip_of(self.shot)
 
     def _strip_of(self, shot: Shot) -> Strip | None:
-        strips = []
-        if self.lanes:
-            lanes = Lanes(self.simulation, shot.width, shot.height, em_of(shot.width))
-            strips.append(lanes.strip(self.times_s))
+        strips = self._own_strips(shot)
         if self.caption:
             trace = self.drive.at(self.times_s)
             strips.append(caption_strip(self.caption, shot.width, trace, self.times_s))
         return on_top(strips)
+
+    def _own_strips(self, shot: Shot) -> list[Strip]:
+        """What stands under the picture and above the caption, in a film of that shot."""
+        return [self.lanes_strip(shot.width, shot)] if self.lanes else []
+
+    def lanes_strip(self, width: int, shot: Shot) -> Strip:
+        """The lamps' light in lanes, `width` pixels wide, for a film of that shot."""
+        lanes = Lanes(self.simulation, width, shot.height, em_of(shot.width))
+        return lanes.strip(self.times_s)
 
     def has_room(self, shot: Shot) -> bool:
         """Whether a film of that size has room for what stands under the picture."""

@@ -12,6 +12,7 @@ from fxstudio.cli.given.decoders import compile_for, description_file
 from fxstudio.cli.given.endings import check_ending, check_folder
 from fxstudio.cli.given.files import check_files
 from fxstudio.cli.harmless.calming import calmer, lost_words, search
+from fxstudio.cli.look.beside import halves_of, source_of
 from fxstudio.cli.look.jobs import side_by_side
 from fxstudio.cli.look.options import FilmOptions
 from fxstudio.cli.look.script import Script
@@ -43,6 +44,7 @@ from fxstudio.film.choices.table import (
     usual,
 )
 from fxstudio.film.formats import format_of
+from fxstudio.film.halves.beside import Halves
 from fxstudio.film.making import FlashError
 from fxstudio.film.png import jpeg_bytes, png_bytes
 from fxstudio.film.take import Shot
@@ -67,6 +69,7 @@ def film(asked: FilmOptions) -> None:
         [
             *(("EFFECT", source) for source in sources),
             ("--drive", asked.drive),
+            ("--beside", source_of(asked.beside)),
             ("--decoder", description_file(asked.decoder) if asked.decoder else None),
         ],
         [
@@ -75,9 +78,8 @@ def film(asked: FilmOptions) -> None:
         ],
         asked.replace,
     )
-    word = caption_called(asked.caption or usual("caption", _told(asked)))
     planned = [
-        _planned(source, target, asked.decoder, script, word)
+        _planned(source, target, asked, script)
         for source, target in zip(sources, targets, strict=True)
     ]
     if asked.into:
@@ -100,8 +102,7 @@ def film(asked: FilmOptions) -> None:
 def film_one(source: Path, target: Path, asked: FilmOptions, progress: Progress) -> None:
     """Film one of several effects in a process of its own."""
     most_bytes, shot, script = _how(asked)
-    word = caption_called(asked.caption or usual("caption", _told(asked)))
-    planned = _planned(source, target, asked.decoder, script, word)
+    planned = _planned(source, target, asked, script)
     try:
         _film(planned, shot, most_bytes, asked, progress)
     except FlashError as error:
@@ -119,6 +120,7 @@ def _how(asked: FilmOptions) -> tuple[int | None, Shot, Script]:
 
 
 CALM_FIRST = "write a calm effect with `fxstudio calm`, then film that with --decoder"
+CALM_EACH = "write calm effects with `fxstudio calm`, then film those side by side"
 AS_IT_IS = (
     "or film it smaller with --size: it then flashes over less of a field of view",
     "or film it as it is with --accept-flashes, and warn viewers",
@@ -159,10 +161,20 @@ def _check_options(names: list[str], file: Path | None, asked: FilmOptions) -> N
     check_ending("film", "--output", file)
     check_ending("film", "--poster", asked.poster)
     check_folder("--into", asked.into)
+    if asked.calm and asked.beside:
+        raise InputError("calms one look, not two", field="--calm").advising(CALM_EACH)
     if asked.calm and asked.decoder:
         raise InputError(
             "calms the effect, which the decoder may then do otherwise", field="--calm"
         ).advising(CALM_FIRST)
+
+
+def _word(asked: FilmOptions) -> str:
+    """What stands under the picture; two looks share at least travel, speed and keys."""
+    usually = usual("caption", _told(asked))
+    if asked.beside and usually == "none":
+        usually = "plain"
+    return caption_called(asked.caption or usually)
 
 
 def _told(asked: FilmOptions) -> dict[str, str]:
@@ -180,18 +192,18 @@ class _Planned(NamedTuple):
     shown_by: Drive
     caption: Caption | None
     left_out: int
+    halves: Halves | None
 
 
-def _planned(
-    source: Path, target: Path, decoder: str | None, script: Script, word: str
-) -> _Planned:
+def _planned(source: Path, target: Path, asked: FilmOptions, script: Script) -> _Planned:
     effect = read_effect(source)
     with naming(source):
-        compiled = compile_for(effect, decoder) if decoder else None
+        compiled = compile_for(effect, asked.decoder) if asked.decoder else None
     seen = compiled.seen if compiled else effect
     shown = script.shown_for(seen)
-    caption = caption_of(word, full_caption(effect, compiled, shown.words))
-    return _Planned(target, effect, compiled, seen, shown.drive, caption, shown.left_out)
+    halves = halves_of(asked.beside, effect, compiled) if asked.beside else None
+    caption = caption_of(_word(asked), full_caption(effect, compiled, shown.words))
+    return _Planned(target, effect, compiled, seen, shown.drive, caption, shown.left_out, halves)
 
 
 def full_caption(
@@ -212,22 +224,25 @@ def _film(
     told: Progress | None = None,
 ) -> None:
     """Film it and say what was filmed, with the values beside it; `told` of the progress."""
-    target, effect, compiled, seen, shown_by, caption, left_out = planned
+    target, effect, compiled, seen, shown_by, caption, left_out, halves = planned
     if asked.calm:
         seen = calmer(seen, shown_by, shot, caption, format_of(target)).effect
     said = said_of_film(compiled.shown) if compiled else ()
+    shown = (caption, asked.lanes, asked.still, halves)
     try:
         bar = nullcontext(told) if told else console.progress(f"filming {called(seen)}")
         with naming(seen.source), bar as progress:
             about = (seen, target, shown_by, shot, progress, asked.accept_flashes)
             report = (
-                making.film_pictures(*about, caption, asked.lanes, asked.still)
+                making.film_pictures(*about, caption, asked.lanes, asked.still, halves)
                 if _pictures(asked)
-                else making.film(*about, most_bytes, said, caption, asked.lanes, asked.still)
+                else making.film(
+                    *about, most_bytes, said, caption, asked.lanes, asked.still, halves
+                )
             )
     except FlashError as error:
-        offer = CALM_FIRST if compiled else _offer(planned, shot, error)
-        error.remedy = "\n".join([offer, *AS_IT_IS])
+        offers = CALM_EACH if halves else CALM_FIRST if compiled else _offer(planned, shot, error)
+        error.remedy = "\n".join([offers, *AS_IT_IS])
         raise
     show_film(report, shown_by, shot)
     if left_out:
@@ -235,7 +250,7 @@ def _film(
     if asked.poster:
         packed = png_bytes if asked.poster.suffix.lower() == ".png" else jpeg_bytes
         with replacing(asked.poster) as file:
-            picture = making.poster(seen, shown_by, shot, caption, asked.lanes, asked.still)
+            picture = making.poster(seen, shown_by, shot, *shown)
             file.write(packed(picture))
         console.label(asked.poster, ": its brightest frame")
     for hint in (*idle_keys(seen, shown_by), *painted_lamps(seen)):

@@ -77,6 +77,7 @@ class FilmOptions:
         fxstudio film my_fire.toml --decoder my_decoder.toml
         fxstudio film my_fire.toml -o post.webp --size square --max-size 2MB
         fxstudio film my_fire.toml --tour --lanes -o tour.gif
+        fxstudio film my_fire.toml --decoder my_decoder.toml --beside wish
 
     Try it in a new folder:
         fxstudio film banked_fire --decoder tolley_hearth
@@ -157,6 +158,15 @@ class FilmOptions:
             help=FILM_CHOICES["tour"].help,
         ),
     ] = False
+    beside: Annotated[
+        str | None,
+        typer.Option(
+            metavar="WHAT",
+            help="A second look on the right, at the same time and under the same drive: another "
+            "effect; or with --decoder `wish` for the effect as you wish it, or a list of values, "
+            "which then stands on the left as before.",
+        ),
+    ] = None
     poster: Annotated[
         Path | None,
         typer.Option(help=FILM_CHOICES["poster"].help),

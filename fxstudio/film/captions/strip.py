@@ -31,6 +31,8 @@ INKS = (
 
 SMALLEST_EM, WIDTH_PER_EM = 12, 30
 """Letters are a thirtieth of the width: as large on a telephone, whatever the size of the film."""
+HEADING = 1.8
+"""Height of the line of a heading in ems."""
 SMALL = 0.8
 """Small letters to the others."""
 
@@ -69,6 +71,44 @@ def on_top(strips: Sequence[Strip]) -> Strip | None:
 
     colours = np.concatenate([strip.colours for strip in strips])
     return Strip(colours, sum(strip.height for strip in strips), numbers)
+
+
+def abreast(left: Strip, right: Strip) -> Strip:
+    """One strip of two that stand side by side; the lower one goes on in ground below."""
+    height = max(left.height, right.height)
+
+    def numbers(frame: int) -> Bytes:
+        halves = (left.numbers(frame), right.numbers(frame) + np.uint8(len(left.colours)))
+        return np.concatenate(
+            [
+                np.pad(half, ((0, height - len(half)), (0, 0)), constant_values=ground)
+                for half, ground in zip(halves, (0, len(left.colours)), strict=True)
+            ],
+            axis=1,
+        )
+
+    return Strip(np.concatenate([left.colours, right.colours]), height, numbers)
+
+
+def each_once(strip: Strip) -> Strip:
+    """The same strip with each of its colours once in its table."""
+    colours, number = np.unique(strip.colours, axis=0, return_inverse=True)
+    table: Bytes = number.reshape(-1).astype(np.uint8)
+
+    def numbers(frame: int) -> Bytes:
+        shown: Bytes = table[strip.numbers(frame)]
+        return shown
+
+    return Strip(colours, strip.height, numbers)
+
+
+def heading_strip(text: str, width: int, em: int) -> Strip:
+    """One line in the middle of `width`, letters `em` high, shortened if it is too long."""
+    sheet = InkSheet(width, round(em * HEADING), em)
+    shown = shortened(text, sheet.font, width - em)
+    left = (width - sheet.font.getlength(shown)) / 2
+    sheet.text(left, sheet.numbers.shape[0] / 2, shown, "text")
+    return Strip(ink_colours(), len(sheet.numbers), lambda _: sheet.numbers)
 
 
 def with_strip(picture: Bytes, strip: Strip | None, number: int) -> Bytes:

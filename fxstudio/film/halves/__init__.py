@@ -1,0 +1,1 @@
+"""Two looks in one film, side by side."""
