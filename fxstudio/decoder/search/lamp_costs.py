@@ -147,8 +147,10 @@ class _Lights:
         lost = unlike = np.zeros(())
         for on, share in lighting.shares or ((frozenset(), 1.0),):
             dimmed = [level for key, level in levels.items() if key in on]
-            level = min(dimmed) if dimmed else plain
-            one, other = look.compared(shape, self._ends(level), _times(wish, on))
+            ends = self._ends(plain)
+            if dimmed:
+                ends = self._dimmed(ends, min(dimmed))
+            one, other = look.compared(shape, ends, _times(wish, on))
             lost, unlike = lost + share * one, unlike + share * other
         first, then = look.rules(shape, self._ends(plain))
         return self._of_size(
@@ -158,6 +160,13 @@ class _Lights:
     def _ends(self, level: float | None) -> Ends:
         whole = None if level is None else np.full((1,) * self.shape.level.ndim, level)
         return self.look.ends(self.shape, whole)
+
+    def _dimmed(self, ends: Ends, level: float) -> Ends:
+        """All of the light so many times as bright as the key makes it at its brightest."""
+        bright = in_levels(level * self.shape.pattern.brightest, self.look.leaflet.levels)
+        highest, low = ends
+        times = np.divide(bright, highest, out=np.zeros_like(highest), where=highest > 0)
+        return highest * times, low * times
 
     def _of_size(self, first: Counts, then: Counts) -> tuple[Counts, Counts]:
         """Both with the axes of levels, lowest brightnesses and rates."""

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from itertools import combinations, product
 
-import pytest
 from decoder.search.judge import Judge
 from decoder.search.small_decoders import MOST_VALUES, cases
-from hypothesis import Phase, given, settings
+from hypothesis import given, settings
 
 from fxstudio.decoder.values.compile import compile_effect
 
@@ -49,8 +48,7 @@ def all_values(judge):
         yield dict(zip(judge.leaflet.cells, values, strict=True))
 
 
-@pytest.mark.xfail(strict=False, reason="of a few decoders a better light is still found")
-@settings(max_examples=40, deadline=None, derandomize=True, phases=[Phase.generate])
+@settings(max_examples=100, deadline=None, derandomize=True)
 @given(cases(most=MOST_VALUES))
 def test_of_all_values_none_is_better(case):
     leaflet, asked, held = case
