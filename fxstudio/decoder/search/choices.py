@@ -58,7 +58,7 @@ class Wish:
     def of(cls, effect: Effect, name: str) -> Wish:
         """That of one lamp; a lamp that never gives light asks for no more than that."""
         lamp = effect.lamps[name]
-        pattern = Steady(level=0.0) if lamp.pattern.is_dark else lamp.pattern
+        pattern = lamp.pattern if lamp.shining.ways else Steady(level=0.0)
         return cls(name, lamp, lamp.output, pattern, effect.rate_of(name), lamp.shining)
 
     @cached_property

@@ -57,7 +57,9 @@ def with_rules(
     codes = {cv: list(row) for cv, row in held.items()}
     rows = {v: row for v, row in choices.items() if row.part.who & rules.keys()}
     if rows:
-        needs = list(_needs(leaflet, wishes))
+        sayable = frozenset().union(*(leaflet.keys_by_switch[rule] for rule in rules))
+        # What no rule can say comes last: it takes no rule from what one can.
+        needs = sorted(_needs(leaflet, wishes), key=lambda need: need.key not in sayable)
         named = {wish.number for wish in wishes}
         _assign(leaflet, needs, list(rules), named, held)
         for (cv, at), row in rows.items():
@@ -106,8 +108,9 @@ def _assign(
     said = _held_by(leaflet, rules, held)
     free = list(rules)
 
-    def others(rule: str) -> int:
-        return sum(each.name == "lights" and each.value not in named for each in said[rule])
+    def unfit(rule: str, need: _Need) -> tuple[bool, int]:
+        lit = [each for each in said[rule] if each.name == "lights" and each.value not in named]
+        return need.key not in leaflet.keys_by_switch[rule], len(lit)
 
     for need in needs:
         need.rule = next((rule for rule in free if _says(said[rule], need)), None)
@@ -115,7 +118,7 @@ def _assign(
             free.remove(need.rule)
     for need in needs:
         if need.rule is None and free:
-            need.rule = min(free, key=others)
+            need.rule = min(free, key=lambda rule: unfit(rule, need))
             free.remove(need.rule)
     for need in needs:
         if need.rule is None:

@@ -157,7 +157,9 @@ class Judge:
             # Where its keys cannot be had it may be lit by others, as it asks for all the rest.
             ways = Gate(tuple(Way(travel=way.travel, motion=way.motion) for way in gate.ways))
             wrong = sum(it.lit(moment) and not ways.lit_at(moment) for moment in every) / len(every)
-        out = any(wish for wish, _ in states) and not any(sight for _, sight in states)
+        if not any(wish for wish, _ in states):  # it shall never shine: no light is like it
+            return Verdict(0, missing, wrong, 0.0)
+        out = not any(sight for _, sight in states)
         one = alone(self.asked, name)
         (light,) = compare(one, decode(values, self.leaflet, one).effect).lamps
         # When it is lit is judged by states: it shall not hide what is lost of the light.

@@ -63,3 +63,9 @@ def test_each_level_is_the_one_that_is_asked_for(name):
     assert dict(found.target) == values
     assert found.proved
     assert found.compromises == ()
+
+
+def test_a_lamp_that_its_own_key_puts_out_is_as_dark_as_can_be():
+    wish = lamp(pattern=steady(0.5), dim={"F1": 0.0})
+    (seen,) = compile_effect(wish, decoder()).seen.lamps.values()
+    assert seen.pattern.is_dark

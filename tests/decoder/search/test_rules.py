@@ -15,8 +15,8 @@ WHENS = ("always", "forward", "reverse", "standing", "moving")
 OUTPUTS = "abcdefgh"
 
 
-def rules(count: int = 4) -> Leaflet:
-    """Key 0 to 28 or 255 for none, a sum of outputs, a condition; as delivered nothing is lit."""
+def rules(count: int = 4, last: int = 28) -> Leaflet:
+    """Key 0 to `last` or 255 for none, a sum of outputs, a condition; as delivered nothing is lit."""
     names = [f"rule {n + 1}" for n in range(count)]
 
     def cells(first: int, delivered: int, **part) -> dict:
@@ -30,7 +30,7 @@ def rules(count: int = 4) -> Leaflet:
             "rules": names,
             "outputs": {name: {} for name in OUTPUTS},
             "cells": [
-                cells(KEY, 255, says="key", keys={"from": 0, "to": 28}, codes={255: "never"}),
+                cells(KEY, 255, says="key", keys={"from": 0, "to": last}, codes={255: "never"}),
                 cells(LIGHTS, 0, says="lights", sum={o: 1 << at for at, o in enumerate(OUTPUTS)}),
                 cells(WHEN, 0, says="when", codes=dict(enumerate(WHENS))),
             ],
@@ -107,3 +107,9 @@ def test_a_lamp_that_shall_be_dark_is_taken_off_its_rule():
 def test_eight_rules_for_eight_lamps():
     asked = lamps(**{name: {"key": f"F{n}"} for n, name in enumerate(OUTPUTS)})
     assert compile_effect(asked, rules(8)).compromises == ()
+
+
+def test_the_only_rule_goes_to_the_lamp_whose_key_it_can_have():
+    found = compile_effect(lamps(a={"key": "F12"}, b={"key": "F1"}), rules(1, last=9))
+    assert found.seen.lamps["b"].key == "F1"
+    assert found.seen.lamps["b"].pattern.is_dark is False
