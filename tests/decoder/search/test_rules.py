@@ -16,7 +16,7 @@ OUTPUTS = "abcdefgh"
 
 
 def rules(count: int = 4, last: int = 28) -> Leaflet:
-    """Key 0 to `last` or 255 for none, a sum of outputs, a condition; as delivered nothing is lit."""
+    """Key 0 to `last` or 255 for none, a sum of outputs, a condition; nothing is lit at first."""
     names = [f"rule {n + 1}" for n in range(count)]
 
     def cells(first: int, delivered: int, **part) -> dict:
