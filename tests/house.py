@@ -18,7 +18,7 @@ ROOMS = {
     "fxstudio": (
         "arrays cautions colour errors progress units"
         " < documents electrics on_disk scenes style whole_files < effect flashes < dcc light"
-        " < decoder film sharing < editing export < window < cli < __main__"
+        " < decoder film < editing export sharing < window < cli < __main__"
     ),
     "fxstudio/cli": (
         "codes commands given shown < app decoder editor harmless packets scene < bench look"
@@ -85,7 +85,7 @@ ROOMS = {
     "fxstudio/film/indexed": "palette < reduction < holding < quantise",
     "fxstudio/flashes": "rules steps < fields < count < verdict < map",
     "fxstudio/light": "carrier figures likeness simulation truth_table < brightnesses",
-    "fxstudio/sharing": "limits < packing unpacking",
+    "fxstudio/sharing": "films limits < packing unpacking",
     "fxstudio/scenes": "drawn < photograph < catalogue < render",
     "fxstudio/scenes/drawn": (
         "shapes < fire surface < fittings land moving < ashpan cab front saloon side"

@@ -67,16 +67,19 @@ def _flickers_together(effect: Effect) -> list[Advice]:
     ]
 
 
-def _never_lit(effect: Effect) -> list[Advice]:
-    """Lamps whose key is never on in the effect's own drive."""
-    if effect.drive is None:
-        return []
-    pressed = [frozenset(step.keys or ()) for step in effect.drive.steps]
-    dark = tuple(
+def without_keys(effect: Effect, drive: Drive) -> tuple[str, ...]:
+    """The lamps whose keys are never on in a drive."""
+    pressed = [frozenset(step.keys or ()) for step in drive.steps]
+    return tuple(
         name
         for name, lamp in effect.lamps.items()
         if all(way.on and not any(keys.issuperset(way.on) for keys in pressed) for way in lamp.ways)
     )
+
+
+def _never_lit(effect: Effect) -> list[Advice]:
+    """Lamps whose key is never on in the effect's own drive."""
+    dark = without_keys(effect, effect.drive) if effect.drive else ()
     if not dark:
         return []
     return [Advice(dark, "stay dark in its own drive", "add their keys to a step of the drive")]

@@ -16,14 +16,14 @@ from fxstudio.arrays import Bytes
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.model import Effect
 from fxstudio.effect.patterns import Fitted
-from fxstudio.errors import FxError, InputError
+from fxstudio.errors import FxError
 from fxstudio.film.captions.caption import Caption
 from fxstudio.film.fitting import small_enough
 from fxstudio.film.formats import FORMATS, FilmFormat, format_of
 from fxstudio.film.halves.beside import BesideTake, Halves
 from fxstudio.film.png import png_bytes
 from fxstudio.film.seen import Decoded, watched
-from fxstudio.film.take import Shot, Take, TooLargeError
+from fxstudio.film.take import Shot, Take
 from fxstudio.flashes.count import MOST_FLASHES
 from fxstudio.flashes.map import draw_flash_map
 from fxstudio.flashes.verdict import STRICTER, Verdict, judge
@@ -258,40 +258,6 @@ def pack(
     return Packed(size, len(viewed.delays_cs), duration_s, verdict)
 
 
-def judged(path: Path) -> Verdict | None:
-    """The flash verdict on a film file, whoever made it; None for a still picture.
-
-    Raises InputError for a file that is no whole film, or a larger one than a film of ours can be,
-    and NoVideoError for a kind that needs the extra `video` where that is not installed.
-    """
-    kind = format_of(path)
-    try:
-        with open(path, "rb") as file:
-
-            def pictures() -> Decoded:
-                for picture, delay_cs in kind.decode(file):
-                    yield picture, delay_cs or UNSAID_CS
-
-            pixels = count = 0
-            for picture, _ in pictures():
-                count, pixels = count + 1, pixels + picture.shape[0] * picture.shape[1]
-                if pixels > MOST_JUDGED:
-                    raise TooLargeError("is too large to be judged for flashes", path)
-            if count < 2:
-                return None
-            viewed = watched(pictures)
-            return judge(viewed.numbers, viewed.colours, viewed.delays_cs)
-    except FxError as error:
-        error.file = error.file or path
-        raise
-    except Exception as error:  # what decodes pictures raises whatever it likes
-        raise InputError("is no whole film", path) from error
-
-
-MOST_JUDGED = 500_000_000
-"""Pixels of all pictures of a film of others together; more would take minutes."""
-UNSAID_CS = 10
-"""How long a picture stands that does not say so, in 1/100 s. Common practice of browsers."""
 SEARCHED = 0.75
 """Share of the work that goes into the search for a film that is small enough."""
 PACKED = 0.8

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from contextlib import nullcontext
 from itertools import repeat
 from pathlib import Path
@@ -22,10 +23,10 @@ from fxstudio.cli.shown.film import called, caution_flashes, number_of, show_fil
 from fxstudio.cli.shown.written import make_folder, write_text
 from fxstudio.decoder.values.compile import Compiled
 from fxstudio.decoder.values.unknowns import not_known_of, said_of_film
-from fxstudio.effect.advice import idle_keys, painted_lamps
+from fxstudio.effect.advice import idle_keys, painted_lamps, without_keys
 from fxstudio.effect.drive import Drive
 from fxstudio.effect.files import find_effect, read_effect, shipped_effects
-from fxstudio.effect.keys import KEYS
+from fxstudio.effect.keys import KEYS, sorted_keys
 from fxstudio.effect.model import Effect
 from fxstudio.errors import InputError, naming
 from fxstudio.export.table import table_text
@@ -234,11 +235,9 @@ def _film(
         with naming(seen.source), bar as progress:
             about = (seen, target, shown_by, shot, progress, asked.accept_flashes)
             report = (
-                making.film_pictures(*about, caption, asked.lanes, asked.still, halves)
+                making.film_pictures(*about, *shown)
                 if _pictures(asked)
-                else making.film(
-                    *about, most_bytes, said, caption, asked.lanes, asked.still, halves
-                )
+                else making.film(*about, most_bytes, said, *shown)
             )
     except FlashError as error:
         offers = CALM_EACH if halves else CALM_FIRST if compiled else _offer(planned, shot, error)
@@ -250,16 +249,25 @@ def _film(
     if asked.poster:
         packed = png_bytes if asked.poster.suffix.lower() == ".png" else jpeg_bytes
         with replacing(asked.poster) as file:
-            picture = making.poster(seen, shown_by, shot, *shown)
-            file.write(packed(picture))
+            file.write(packed(making.poster(seen, shown_by, shot, *shown)))
         console.label(asked.poster, ": its brightest frame")
-    for hint in (*idle_keys(seen, shown_by), *painted_lamps(seen)):
+    for hint in _hints(seen, shown_by, halves):
         console.label("  hint", f" {hint}", "yellow")
     if compiled:
         table = _table_of(target)
         write_text(table, table_text(effect.title, compiled))
         console.label(table, ": the values to write")
         show_compromises(compiled)
+
+
+def _hints(seen: Effect, drive: Drive, halves: Halves | None) -> Iterator[str]:
+    """What may not be meant of the drive; two looks side by side have one, so keys of both."""
+    if halves is None:
+        yield from idle_keys(seen, drive)
+    elif dark := without_keys(halves.right, drive):
+        keys = ",".join(sorted_keys({*halves.left.own_keys, *halves.right.own_keys}))
+        yield f"not lit on the right, for want of keys: {', '.join(dark)}; try --keys {keys}"
+    yield from map(str, painted_lamps(seen))
 
 
 def _table_of(film: Path) -> Path:

@@ -15,8 +15,8 @@ from fxstudio.effect.files import read_drive, read_effect
 from fxstudio.effect.setting.files import read_scene
 from fxstudio.errors import FxError
 from fxstudio.film.formats import FORMATS, NoVideoError
-from fxstudio.film.making import judged
 from fxstudio.flashes.verdict import Verdict
+from fxstudio.sharing.films import judged
 from fxstudio.sharing.unpacking import unpack as unpacked
 from fxstudio.whole_files import new_folder
 

@@ -49,3 +49,12 @@ def test_what_cannot_stand_beside_it_is_said(run, asked, told):
     assert code != 0
     assert told in err
     assert not Path("banked_fire.gif").exists()
+
+
+def test_keys_that_the_right_look_wants_are_told(run):
+    asked = ("film", "banked_fire", "--beside", "saloon_evening", *SMALL, "-o", "two.gif")
+    _, out, _ = run(*asked)
+    dark = "lamp_left, lamp_middle, lamp_right, tables"
+    assert f"not lit on the right, for want of keys: {dark}; try --keys F1,F2,F5,F6" in out
+    _, out, _ = run(*asked, "--keys", "F1,F2,F5,F6", "--replace")
+    assert "hint" not in out
